@@ -1,0 +1,152 @@
+"""Values that remember where they came from, so that every number can be opened.
+
+``work(kernel, name=value, ...)`` evaluates a published equation on values and
+returns a value whose origin is that very evaluation: what `explain` shows cannot
+disagree with what was computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from bathybore.base.arrays import Real
+from bathybore.base.registry import Equation, equation_of
+
+
+@dataclass(frozen=True)
+class Given:
+    """Written by the user: file, line and key."""
+
+    file: str
+    line: int | None
+    key: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}, line {self.line}" if self.line else self.file
+        return f"{self.key} ({place})"
+
+
+@dataclass(frozen=True)
+class Default:
+    """Not written by the user: the tool's default, with the key of its source."""
+
+    key: str
+    source_key: str
+    note: str = ""
+
+    def __str__(self) -> str:
+        return f"default of {self.key} [{self.source_key}]" + (
+            f", {self.note}" if self.note else ""
+        )
+
+
+@dataclass(frozen=True)
+class FromTable:
+    """Read from a catalogue table of the package or a table of the user's."""
+
+    table: str
+    row: str
+    source_key: str
+
+    def __str__(self) -> str:
+        return f"{self.table}: {self.row} [{self.source_key}]"
+
+
+@dataclass(frozen=True)
+class FromWalk:
+    """Follows from where the walk stands: geometry and bookkeeping, no formula of physics."""
+
+    how: str
+
+    def __str__(self) -> str:
+        return self.how
+
+
+@dataclass(frozen=True)
+class Working:
+    """One evaluation of a published equation, with the values that went in."""
+
+    equation: Equation
+    inputs: tuple[Value, ...]
+    outside: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return f"worked with {self.equation.name}"
+
+
+Origin: TypeAlias = Given | Default | FromTable | FromWalk | Working
+
+
+@dataclass(frozen=True)
+class Value:
+    """An SI number (or a stack of them) with its name, unit and origin.
+
+    Attributes
+    ----------
+    name : of the quantity, a parameter name of the equation it goes into
+    si : number or array, SI
+    unit : SI unit in the bracket spelling
+    origin : where it came from
+    """
+
+    name: str
+    si: Real
+    unit: str
+    origin: Origin
+
+    def named(self, name: str) -> Value:
+        return Value(name, self.si, self.unit, self.origin)
+
+    def __float__(self) -> float:
+        return float(np.asarray(self.si))
+
+    def workings(self) -> Iterator[Working]:
+        """Yield this value's own working and those of everything that went into it, inputs first."""
+        if isinstance(self.origin, Working):
+            for value in self.origin.inputs:
+                yield from value.workings()
+            yield self.origin
+
+    def outside_validity(self) -> tuple[str, ...]:
+        """Return every broken limit of validity in the chain behind this value."""
+        seen: dict[str, None] = {}
+        for working in self.workings():
+            for text in working.outside:
+                seen[f"{working.equation.name}: {text}"] = None
+        return tuple(seen)
+
+
+def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
+    """Evaluate a published equation on values; the result's origin is the evaluation.
+
+    Raises
+    ------
+    TypeError
+        An input carries another unit than the equation declares for that parameter:
+        a programming error, found here rather than in the sea.
+    """
+    equation = equation_of(kernel)
+    declared = {q.name: q for q in equation.parameters}
+    for name, value in inputs.items():
+        if declared[name].unit != value.unit:
+            raise TypeError(
+                f"{equation.name}({name}) takes [{declared[name].unit}], got [{value.unit}]"
+            )
+    numbers = {name: value.si for name, value in inputs.items()}
+    result = equation.function(**numbers)
+    filled = list(value.named(name) for name, value in inputs.items())
+    for name, default in equation.defaults.items():
+        if name not in inputs:
+            origin = Default(f"{equation.name}({name})", equation.source_key)
+            filled.append(Value(name, default, declared[name].unit, origin))
+    outside = equation.outside_validity({v.name: v.si for v in filled})
+    return Value(
+        equation.result.name,
+        result,
+        equation.result.unit,
+        Working(equation, tuple(filled), outside),
+    )
