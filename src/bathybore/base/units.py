@@ -58,7 +58,7 @@ _COMMA = re.compile(r"^\s*[+-]?\d+,\d+")
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[float]:
     """Return the closed registry of the units a user may write (units.txt beside this file)."""
     path = files("bathybore.base").joinpath("units.txt")
     return pint.UnitRegistry(str(path), autoconvert_offset_to_baseunit=True)
@@ -225,7 +225,7 @@ def pretty_unit(unit: str) -> str:
 
 
 def pretty_number(value: float, significant: int = 4) -> str:
-    """Return a number with about ``significant`` digits, thousands set apart, no exponent in reach."""
+    """Return a number with about ``significant`` digits, thousands set apart."""
     if value == 0 or not math.isfinite(value):
         return f"{value:g}"
     magnitude = math.floor(math.log10(abs(value)))

@@ -8,7 +8,7 @@ disagree with what was computed.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -67,6 +67,25 @@ class FromWalk:
 
 
 @dataclass(frozen=True)
+class Solved:
+    """The result of a solver: the problem it solved, what went in, how well it closed.
+
+    Attributes
+    ----------
+    problem : in words and symbols (Typst mathematics between dollar signs)
+    residual : largest imbalance left, relative to the largest load
+    """
+
+    problem: str
+    source_key: str
+    inputs: tuple[Value, ...]
+    residual: float
+
+    def __str__(self) -> str:
+        return "solved as an optimum"
+
+
+@dataclass(frozen=True)
 class Working:
     """One evaluation of a published equation, with the values that went in."""
 
@@ -78,7 +97,7 @@ class Working:
         return f"worked with {self.equation.name}"
 
 
-Origin: TypeAlias = Given | Default | FromTable | FromWalk | Working
+Origin: TypeAlias = Given | Default | FromTable | FromWalk | Solved | Working
 
 
 @dataclass(frozen=True)
@@ -91,24 +110,38 @@ class Value:
     si : number or array, SI
     unit : SI unit in the bracket spelling
     origin : where it came from
+    depth_axis : axis of ``si`` that runs over depth nodes, counted from the end; None if none does
     """
 
     name: str
     si: Real
     unit: str
     origin: Origin
+    depth_axis: int | None = None
 
     def named(self, name: str) -> Value:
-        return Value(name, self.si, self.unit, self.origin)
+        return replace(self, name=name)
+
+    def at_node(self, index: int) -> Value:
+        """Return this value, and all that went into it, at one depth node."""
+        if self.depth_axis is None:
+            return self
+        origin = self.origin
+        if isinstance(origin, Working):
+            origin = replace(origin, inputs=tuple(v.at_node(index) for v in origin.inputs))
+        return replace(
+            self, si=np.take(self.si, index, axis=self.depth_axis), origin=origin, depth_axis=None
+        )
 
     def __float__(self) -> float:
         return float(np.asarray(self.si))
 
     def workings(self) -> Iterator[Working]:
-        """Yield this value's own working and those of everything that went into it, inputs first."""
-        if isinstance(self.origin, Working):
+        """Yield the workings of everything that went into this value, then its own."""
+        if isinstance(self.origin, Working | Solved):
             for value in self.origin.inputs:
                 yield from value.workings()
+        if isinstance(self.origin, Working):
             yield self.origin
 
     def outside_validity(self) -> tuple[str, ...]:
@@ -138,7 +171,7 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
             )
     numbers = {name: value.si for name, value in inputs.items()}
     result = equation.function(**numbers)
-    filled = list(value.named(name) for name, value in inputs.items())
+    filled = [value.named(name) for name, value in inputs.items()]
     for name, default in equation.defaults.items():
         if name not in inputs:
             origin = Default(f"{equation.name}({name})", equation.source_key)
@@ -149,4 +182,5 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
         result,
         equation.result.unit,
         Working(equation, tuple(filled), outside),
+        -1 if any(value.depth_axis is not None for value in inputs.values()) else None,
     )

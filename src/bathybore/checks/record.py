@@ -1,0 +1,171 @@
+"""The check record: what a limit demands, what there is, how much is left, and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from bathybore.base.depth import Depth
+from bathybore.base.working import Value
+
+
+class Status(Enum):
+    """The verdict. A missing input never passes."""
+
+    HOLDS = "holds"
+    TIGHT = "tight"
+    FAILS = "fails"
+    NOT_JUDGED = "not judged"
+    OUTSIDE_VALIDITY = "outside validity"
+
+    def __str__(self) -> str:
+        return self.value
+
+
+class Discipline(Enum):
+    """Who in the team owns the question."""
+
+    STATION = "station"
+    SOIL = "soil"
+    WINDOW = "window"
+    FLOW = "flow"
+    STEEL = "steel"
+    CEMENT = "cement"
+    WELL_CONTROL = "well control"
+    RISER = "riser"
+    FIT = "fit"
+    STORES = "stores"
+    TIME = "time"
+    CORE = "core"
+
+    def __str__(self) -> str:
+        return self.value
+
+
+@dataclass(frozen=True)
+class CheckRecord:
+    """One question asked of one state.
+
+    Attributes
+    ----------
+    step : name of the step judged
+    name : of the check within the step; ``step/name`` is the id
+    question : in a sentence a colleague would ask
+    demand, capacity : what is asked of the limit and what there is, same unit; both None
+        when the check could not be judged
+    margin : share of the capacity left, (capacity - demand) / |capacity|
+    status : the verdict
+    depth : where it is closest, if it has a place
+    reason : why it was not judged, or which limits of validity were left
+    remedy : what a drilling engineer would change first
+    caution : what must be said beside the number, whatever the verdict
+    """
+
+    step: str
+    name: str
+    discipline: Discipline
+    question: str
+    demand: Value | None
+    capacity: Value | None
+    margin: float | None
+    status: Status
+    depth: Depth | None = None
+    reason: str = ""
+    remedy: str = ""
+    caution: str = ""
+
+    @property
+    def id(self) -> str:
+        return f"{self.step}/{self.name}"
+
+
+@dataclass(frozen=True)
+class Question:
+    """The fixed part of a check: who asks what, and what to do when the answer is no."""
+
+    name: str
+    discipline: Discipline
+    text: str
+    remedy: str = ""
+    caution: str = ""
+
+
+def judge(
+    step: str,
+    question: Question,
+    demand: Value,
+    capacity: Value,
+    tight_band: float,
+    depths: tuple[Depth, ...] | Depth | None = None,
+    caution: str = "",
+) -> CheckRecord:
+    """Compare demand with capacity and return the record.
+
+    Profiles over depth are judged at their worst node; the record then holds that
+    node's numbers and depth.
+
+    Raises
+    ------
+    ValueError
+        Demand and capacity are not in the same unit.
+    """
+    if demand.unit != capacity.unit:
+        raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
+    place = depths if isinstance(depths, Depth) else None
+    if demand.depth_axis is not None or capacity.depth_axis is not None:
+        gap = np.atleast_1d(_margin(demand.si, capacity.si))
+        worst = int(np.nanargmin(gap)) if np.any(np.isfinite(gap)) else 0
+        demand, capacity = demand.at_node(worst), capacity.at_node(worst)
+        place = depths[worst] if isinstance(depths, tuple) else None
+    margin = float(_margin(demand.si, capacity.si))
+    if not np.isfinite(margin):
+        return unjudged(step, question, "a number in its working is missing or not finite", caution)
+    outside = (*demand.outside_validity(), *capacity.outside_validity())
+    return CheckRecord(
+        step=step,
+        name=question.name,
+        discipline=question.discipline,
+        question=question.text,
+        demand=demand,
+        capacity=capacity,
+        margin=margin,
+        status=_status(margin, tight_band, bool(outside)),
+        depth=place,
+        reason="; ".join(dict.fromkeys(outside)),
+        remedy=question.remedy,
+        caution=" ".join(filter(None, (question.caution, caution))),
+    )
+
+
+def unjudged(step: str, question: Question, reason: str, caution: str = "") -> CheckRecord:
+    """Return the record of a question that could not be answered, and why."""
+    return CheckRecord(
+        step=step,
+        name=question.name,
+        discipline=question.discipline,
+        question=question.text,
+        demand=None,
+        capacity=None,
+        margin=None,
+        status=Status.NOT_JUDGED,
+        reason=reason,
+        remedy=question.remedy,
+        caution=" ".join(filter(None, (question.caution, caution))),
+    )
+
+
+def _margin(demand: object, capacity: object) -> np.ndarray:
+    need, have = np.asarray(demand, dtype=float), np.asarray(capacity, dtype=float)
+    scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), np.abs(have))
+    return np.asarray((have - need) / scale)
+
+
+def _status(margin: float, tight_band: float, outside: bool) -> Status:
+    """A failure stays a failure outside validity; a pass there is no pass."""
+    if margin < 0.0:
+        return Status.FAILS
+    if outside:
+        return Status.OUTSIDE_VALIDITY
+    return Status.TIGHT if margin < tight_band else Status.HOLDS

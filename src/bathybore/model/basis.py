@@ -1,0 +1,103 @@
+"""The design basis: every margin, factor and threshold the checks compare with, and its source."""
+
+from __future__ import annotations
+
+from bathybore.model.fields import (
+    Angle,
+    Density,
+    DensityDifference,
+    Duration,
+    Force,
+    Fraction,
+    Length,
+    Node,
+    Pressure,
+    Ratio,
+    Volume,
+    sourced,
+)
+
+
+class DesignBasis(Node):
+    """Margins and factors. Each default names its source; none found means assumed."""
+
+    # how close is tight
+    tight_band: Fraction = sourced(0.05, note="share of a capacity left at which a check is tight")
+    tight_band_window: Fraction = sourced(
+        0.005, note="the same for pressures in the window, where margins are already in the limit"
+    )
+
+    # the window
+    trip_margin: DensityDifference = sourced(
+        30.0, "common-practice", "0.25 ppg over pore pressure, to the drill floor"
+    )
+    fracture_margin: DensityDifference = sourced(
+        24.0, "common-practice", "0.2 ppg under fracture pressure, to the drill floor"
+    )
+    placement_fracture_margin: Pressure = sourced(0.0, note="while cement is placed")
+
+    # kicks
+    kick_intensity: DensityDifference = sourced(
+        60.0, "common-practice", "0.5 ppg above the mud in use"
+    )
+    kick_volume: Volume = sourced(8.0, "common-practice", "about 50 bbl at bottom")
+    gas_gravity: Ratio = sourced(0.6, note="mostly methane")
+
+    # steel
+    burst_factor: Ratio = sourced(1.1, "common-practice", "1.1 is the usual burst design factor")
+    collapse_factor: Ratio = sourced(1.0, "common-practice", "1.0 to 1.125; 1.125 is often used")
+    tension_factor: Ratio = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
+    triaxial_factor: Ratio = sourced(1.25, "common-practice", "1.25 on von Mises yield")
+    lost_returns_share: Fraction = sourced(
+        0.5, note="share of the mud column above the shoe that is lost, for collapse"
+    )
+    casing_overpull: Force = sourced(445e3, note="100 klbf to free a casing")
+    string_overpull: Force = sourced(445e3, "common-practice", "100 klbf margin of overpull")
+    string_tension_share: Fraction = sourced(
+        0.9, "api-rp-7g", "share of the tensile capacity that may be used"
+    )
+    hook_load_share: Fraction = sourced(0.9, note="share of the hook rating that may be used")
+    bending_dogleg: Angle = sourced(0.0, note="vertical hole; a survey replaces it")
+
+    # fit
+    casing_clearance: Length = sourced(
+        0.0381, "common-practice", "hole less coupling, on diameter, 1.5 in"
+    )
+    bit_clearance: Length = sourced(0.0, note="bit against drift of what it passes")
+
+    # flow
+    transport_ratio: Fraction = sourced(
+        0.5, "common-practice", "cuttings rise at half the fluid speed at least"
+    )
+    cuttings_concentration: Fraction = sourced(
+        0.05, "common-practice", "5 % by volume; more packs off"
+    )
+    cuttings_diameter: Length = sourced(0.00635, note="quarter-inch chips")
+    cuttings_density: Density = sourced(2600.0, note="grain density of the rock")
+    pump_pressure_share: Fraction = sourced(0.95, note="share of the liner rating in steady use")
+
+    # conductor
+    greatest_inclination: Angle = sourced(
+        0.02617993877991494, "common-practice", "1.5 degrees at the wellhead"
+    )
+    conductor_capacity_factor: Ratio = sourced(1.5, note="on axial capacity at the time of load")
+    jetting_weight_share: Fraction = sourced(
+        0.85, note="share of the conductor's own weight that may be let down while jetting"
+    )
+
+    # station and riser
+    watch_offset_share: Fraction = sourced(
+        0.02, "common-practice", "2 to 3 % of water depth stops the operation"
+    )
+    power_reserve: Fraction = sourced(0.2, note="share of installed power kept back")
+    flex_joint_drilling: Angle = sourced(
+        0.03490658503988659, "api-rp-16q", "mean 2 degrees while drilling"
+    )
+
+    # barriers and time
+    least_barriers: int = sourced(
+        2, "common-practice", "two independent barriers once anything can flow"
+    )
+    days_available: Duration | None = None
+    trouble_factor: Ratio = sourced(1.15, note="time added for trouble, on every step")
+    cement_strength: Pressure = sourced(3.45e6, "common-practice", "500 psi before drilling out")

@@ -1,0 +1,141 @@
+"""Fields that pass the unit gate, defaults that name their source, nodes that know their place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any, TypeAlias
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr
+
+from bathybore.base.depth import Depth
+from bathybore.base.errors import InputErrors
+from bathybore.base.sources import ASSUMED
+from bathybore.base.units import parse_quantity
+from bathybore.base.working import Default, Given, Value
+
+
+@dataclass(frozen=True)
+class Unit:
+    """The SI unit a field holds; read by `Node.value` and by the faces."""
+
+    si: str
+
+
+def _through(gate: Callable[[Any], Any]) -> BeforeValidator:
+    """Wrap a gate so that its error keeps its three parts inside the validation error."""
+
+    def validate(written: Any) -> Any:
+        try:
+            return gate(written)
+        except InputErrors as error:
+            fault = error.faults[0]
+            raise GateError(fault.found, fault.expected, fault.fix) from error
+
+    return BeforeValidator(validate)
+
+
+class GateError(ValueError):
+    """A value the gate refused; carries what was found, expected and the likely fix."""
+
+    def __init__(self, found: str, expected: str, fix: str) -> None:
+        self.found, self.expected, self.fix = found, expected, fix
+        super().__init__(f"found {found}; expected {expected}. {fix}".strip())
+
+
+def _quantity(si: str) -> Any:
+    def gate(written: Any) -> Any:
+        return parse_quantity(written, si)
+
+    return (_through(gate), Unit(si))
+
+
+def _depth(written: Any) -> Depth:
+    return written if isinstance(written, Depth) else Depth.parse(written)
+
+
+_positive = Field(gt=0)
+_not_negative = Field(ge=0)
+
+Length: TypeAlias = Annotated[float, *_quantity("m"), _positive]
+LengthOrZero: TypeAlias = Annotated[float, *_quantity("m"), _not_negative]
+Coordinate: TypeAlias = Annotated[float, *_quantity("m")]
+Area: TypeAlias = Annotated[float, *_quantity("m2"), _positive]
+Volume: TypeAlias = Annotated[float, *_quantity("m3"), _not_negative]
+Mass: TypeAlias = Annotated[float, *_quantity("kg"), _not_negative]
+LinearMass: TypeAlias = Annotated[float, *_quantity("kg/m"), _positive]
+Density: TypeAlias = Annotated[float, *_quantity("kg/m3"), _positive]
+DensityDifference: TypeAlias = Annotated[float, *_quantity("kg/m3"), _not_negative]
+Pressure: TypeAlias = Annotated[float, *_quantity("Pa"), _not_negative]
+Stress: TypeAlias = Annotated[float, *_quantity("Pa"), _positive]
+Force: TypeAlias = Annotated[float, *_quantity("N"), _not_negative]
+Moment: TypeAlias = Annotated[float, *_quantity("N m"), _not_negative]
+Power: TypeAlias = Annotated[float, *_quantity("W"), _positive]
+FlowRate: TypeAlias = Annotated[float, *_quantity("m3/s"), _not_negative]
+Speed: TypeAlias = Annotated[float, *_quantity("m/s"), _not_negative]
+Temperature: TypeAlias = Annotated[float, *_quantity("K"), _positive]
+Duration: TypeAlias = Annotated[float, *_quantity("s"), _not_negative]
+Angle: TypeAlias = Annotated[float, *_quantity("rad")]
+Rate: TypeAlias = Annotated[float, *_quantity("1/s"), _not_negative]
+Compressibility: TypeAlias = Annotated[float, *_quantity("1/Pa"), _not_negative]
+Expansion: TypeAlias = Annotated[float, *_quantity("1/K"), _not_negative]
+Consistency: TypeAlias = Annotated[float, *_quantity("Pa s^n"), _not_negative]
+SlurryYield: TypeAlias = Annotated[float, *_quantity("m3/kg"), _positive]
+Viscosity: TypeAlias = Annotated[float, *_quantity("Pa s"), _positive]
+Ratio: TypeAlias = Annotated[float, *_quantity("-"), _not_negative]
+Fraction: TypeAlias = Annotated[float, *_quantity("-"), Field(ge=0, le=1)]
+DatumDepth: TypeAlias = Annotated[Depth, _through(_depth)]
+
+
+def sourced(default: Any, source: str = ASSUMED, note: str = "") -> Any:
+    """Declare a default together with the key of the source it comes from."""
+    return Field(default=default, json_schema_extra={"source": source, "note": note})
+
+
+class Node(BaseModel):
+    """A part of the hole document: frozen, no unknown keys, knows file, key and lines."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+    _file: str = PrivateAttr(default="")
+    _key: str = PrivateAttr(default="")
+    _lines: dict[str, int] = PrivateAttr(default_factory=dict)
+
+    def value(self, field: str, name: str | None = None) -> Value:
+        """Return a numeric field as a value that knows where it was written."""
+        info = type(self).model_fields[field]
+        (unit,) = [m.si for m in info.metadata if isinstance(m, Unit)]
+        return Value(name or field, getattr(self, field), unit, self.origin(field))
+
+    def origin(self, field: str) -> Given | Default:
+        """Return where a field's value comes from: the user's line, or a sourced default."""
+        key = f"{self._key}.{field}" if self._key else field
+        if field in self.model_fields_set:
+            return Given(self._file, self._lines.get(field), key)
+        extra = type(self).model_fields[field].json_schema_extra
+        extra = extra if isinstance(extra, dict) else {}
+        return Default(key, str(extra.get("source", ASSUMED)), str(extra.get("note", "")))
+
+
+def place(node: Node, file: str, key: str, lines: dict[tuple[str | int, ...], int]) -> None:
+    """Tell a node and all nodes below it where they were written.
+
+    Parameters
+    ----------
+    lines : line number by path of keys and list indices, relative to ``node``
+    """
+    node._file, node._key = file, key
+    node._lines = {str(path[0]): line for path, line in lines.items() if len(path) == 1}
+    for field in type(node).model_fields:
+        below = {path[1:]: line for path, line in lines.items() if path and path[0] == field}
+        _place_child(getattr(node, field), file, f"{key}.{field}" if key else field, below)
+
+
+def _place_child(child: Any, file: str, key: str, lines: dict[tuple[str | int, ...], int]) -> None:
+    if isinstance(child, Node):
+        place(child, file, key, lines)
+    elif isinstance(child, tuple | dict):
+        items = child.items() if isinstance(child, dict) else enumerate(child)
+        for index, item in items:
+            below = {path[1:]: line for path, line in lines.items() if path and path[0] == index}
+            _place_child(item, file, f"{key}[{index}]", below)

@@ -1,0 +1,116 @@
+"""What is on board: pipe, casing, riser, preventer, bits and barrels, by designation."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from bathybore.model.fields import (
+    Duration,
+    Force,
+    Fraction,
+    Length,
+    LinearMass,
+    Moment,
+    Node,
+    Pressure,
+    Ratio,
+    Speed,
+    Stress,
+    Temperature,
+    sourced,
+)
+
+
+class PipeStock(Node):
+    """Drill pipe, heavy-wall pipe or collars of one size."""
+
+    size: str
+    kind: str = Field(pattern="^(pipe|heavy|collar)$")
+    grade: str = "S-135"
+    length: Length
+    remaining_wall: Fraction = sourced(0.8, "api-rp-7g", "premium class: 80 % of the wall left")
+
+
+class CasingStock(Node):
+    """Casing or liner pipe of one size, weight and grade."""
+
+    size: str
+    grade: str
+    length: Length
+    joint_strength: Force | None = None
+    connection_efficiency: Ratio = sourced(
+        1.0, note="tension of the connection over that of the body; give joint_strength to replace"
+    )
+
+
+class RiserJoint(Node):
+    """Marine riser as stacked: main pipe, lines and buoyancy, per length."""
+
+    joint_length: Length
+    outside_diameter: Length
+    wall: Length
+    yield_strength: Stress
+    mass_in_air: LinearMass
+    buoyancy_lift: Force = sourced(0.0, note="lift of the buoyancy modules per joint, in sea water")
+    hydrodynamic_diameter: Length
+    buoyant_share: Fraction = sourced(0.85, note="share of joints that carry buoyancy")
+    choke_line_diameter: Length
+    booster_line_diameter: Length | None = None
+    joints: int = Field(gt=0)
+
+
+class Preventer(Node):
+    """Blow-out preventer stack with its lower riser package."""
+
+    pressure_rating: Pressure
+    bore: Length
+    weight_in_water: Force
+    weight_in_air: Force
+    height: Length
+    lower_package_weight_in_water: Force
+    disconnect_time: Duration = sourced(60.0, "common-practice", "emergency sequence, about 60 s")
+
+
+class Bit(Node):
+    """Drill bits of one size."""
+
+    diameter: Length
+    count: int = Field(gt=0)
+    life: Duration
+
+
+class CoreBarrel(Node):
+    """Coring assembly and the core it cuts."""
+
+    hole_diameter: Length
+    core_diameter: Length
+    barrel_length: Length
+    bits: int = Field(gt=0)
+    bit_life: Duration
+    wireline_speed: Speed = sourced(1.5)
+    wireline: bool = True
+    temperature_limit: Temperature | None = None
+
+
+class WellheadSystem(Node):
+    """Sea-bed wellhead: what may hang in it and pass through it."""
+
+    housing_bore: Length
+    pressure_rating: Pressure
+    weight: Force
+    guide_base_weight: Force = sourced(1.0e5)
+    running_tool_time: Duration = sourced(2 * 3600.0)
+    axial_capacity: Force | None = None
+    bending_capacity: Moment | None = None
+
+
+class Inventory(Node):
+    """All that the vessel carries for the hole."""
+
+    pipe: dict[str, PipeStock]
+    casing: dict[str, CasingStock]
+    bits: tuple[Bit, ...] = Field(min_length=1)
+    core_barrel: CoreBarrel | None = None
+    riser: RiserJoint | None = None
+    preventer: Preventer | None = None
+    wellhead: WellheadSystem

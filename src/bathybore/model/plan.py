@@ -1,0 +1,192 @@
+"""The plan: fluids, strings, conductor, sections with their casings and cement, core, leaving."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from bathybore.model.fields import (
+    Area,
+    Compressibility,
+    Consistency,
+    DatumDepth,
+    Density,
+    Duration,
+    Expansion,
+    FlowRate,
+    Force,
+    Fraction,
+    Length,
+    LengthOrZero,
+    Node,
+    Pressure,
+    Ratio,
+    SlurryYield,
+    Speed,
+    Temperature,
+    Volume,
+    sourced,
+)
+
+Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=40)]
+
+
+class Fluid(Node):
+    """A drilling fluid or spacer: density at reference conditions, Herschel-Bulkley flow."""
+
+    density: Density
+    reference_temperature: Temperature = sourced(293.15, note="density measured at 20 degC")
+    compressibility: Compressibility = sourced(4.4e-10, note="water-based mud, as water")
+    thermal_expansion: Expansion = sourced(3.5e-4, note="water-based mud, mean of 5 to 80 degC")
+    yield_stress: Pressure = sourced(0.0)
+    consistency: Consistency
+    flow_index: Ratio = sourced(1.0)
+    barite_mass_per_volume: Density | None = None
+
+
+class Slurry(Fluid):
+    """A cement slurry."""
+
+    slurry_yield: SlurryYield
+    mix_water: SlurryYield
+    compressibility: Compressibility = sourced(0.0, note="slurry taken as incompressible")
+    thermal_expansion: Expansion = sourced(0.0, note="slurry taken as not expanding")
+
+
+class StringPart(Node):
+    """A length of one pipe of the inventory; the uppermost part needs no length."""
+
+    pipe: str
+    length: Length | None = None
+
+
+class Cement(Node):
+    """One cement job, pumped down and returned up the annulus."""
+
+    slurry: str
+    top: DatumDepth
+    tail_slurry: str | None = None
+    tail_top: DatumDepth | None = None
+    excess: Ratio = sourced(0.3, note="share of open-hole annulus added")
+    rate: FlowRate
+    through_inner_string: bool = sourced(False)
+    wait: Duration = sourced(12 * 3600.0, "common-practice", "until 3.5 MPa compressive strength")
+    shoe_track: LengthOrZero = sourced(24.4, "common-practice", "two joints")
+    spacer: str | None = None
+    spacer_volume: Volume = sourced(0.0)
+
+
+class Casing(Node):
+    """A casing or liner of the plan."""
+
+    name: Name
+    pipe: str
+    hung_at: Literal["wellhead"] | DatumDepth = "wellhead"
+    shoe: DatumDepth
+    cement: Cement
+    run_on: str
+    running_speed: Speed = sourced(0.15)
+    filled_while_running: bool = True
+    test_pressure: Pressure | None = None
+    expected_test_at_shoe: Pressure | None = None
+
+
+class Section(Node):
+    """One interval drilled with one bit, one string and one fluid, and the casing that ends it."""
+
+    name: Name
+    hole_diameter: Length
+    pilot_bit: Length | None = None
+    bottom: DatumDepth
+    returns: Literal["sea floor", "riser"]
+    fluid: str
+    pad_fluid: str | None = None
+    sweep_fluid: str | None = None
+    sweep_share: Fraction = sourced(0.1, note="share of time that sweeps are in the annulus")
+    flow_rate: FlowRate
+    booster_flow_rate: FlowRate = sourced(0.0)
+    nozzle_area: Area
+    string: str
+    weight_on_bit: Force
+    rate_of_penetration_factor: Ratio = sourced(1.0)
+    casing: Casing | None = None
+
+
+class Conductor(Node):
+    """The first pipe, jetted or drilled into the soft sea bed on the drill string."""
+
+    name: Name = "conductor"
+    pipe: str
+    shoe: DatumDepth
+    stick_up: LengthOrZero = sourced(3.0)
+    method: Literal["jetted", "drilled and cemented"] = "jetted"
+    run_on: str
+    jetting_rate: Speed = sourced(0.0041667, note="15 m/h")
+    set_up_wait: Duration = sourced(4 * 3600.0, "common-practice", "soak before release")
+    fluid: str
+    flow_rate: FlowRate
+
+
+class Coring(Node):
+    """The interval to be cored at the end of the last section."""
+
+    top: DatumDepth
+    bottom: DatumDepth
+    least_core_diameter: Length
+    fluid: str
+    flow_rate: FlowRate
+    string: str
+    expected_recovery: Fraction = sourced(0.5, "common-practice", "30 to 60 % in hard rock")
+    rate_of_penetration: Speed
+    contingency_runs: int = sourced(0)
+
+
+class Leaving(Node):
+    """How the hole is left."""
+
+    plug_top: DatumDepth
+    plug_bottom: DatumDepth
+    plug_slurry: str
+    plug_string: str
+    retrieve_riser: bool = True
+
+
+class StepEdit(Node):
+    """A change to the derived list of steps: insert, remove, move, or set a duration."""
+
+    step: str | None = None
+    remove: bool = False
+    duration: Duration | None = None
+    move_after: str | None = None
+    insert_after: str | None = None
+    wait: Name | None = None
+    why: str
+
+    @model_validator(mode="after")
+    def _one_thing(self) -> Self:
+        if self.insert_after is not None:
+            if self.wait is None or self.duration is None or self.step is not None:
+                raise ValueError(
+                    "found an insertion without its parts; expected insert_after together with "
+                    "wait (a name) and duration, and no step"
+                )
+        elif self.step is None or not (self.remove or self.duration or self.move_after):
+            raise ValueError(
+                "found nothing to do; expected step with remove, duration or move_after"
+            )
+        return self
+
+
+class Plan(Node):
+    """The whole plan."""
+
+    fluids: dict[str, Fluid]
+    slurries: dict[str, Slurry]
+    strings: dict[str, tuple[StringPart, ...]]
+    conductor: Conductor
+    sections: tuple[Section, ...] = Field(min_length=1)
+    coring: Coring | None = None
+    leaving: Leaving
+    target: DatumDepth
+    step_edits: tuple[StepEdit, ...] = ()

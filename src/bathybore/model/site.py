@@ -1,0 +1,76 @@
+"""Where the hole is: position, water, weather planned for, and the prognosis tables."""
+
+from __future__ import annotations
+
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from bathybore.model.fields import (
+    Angle,
+    Coordinate,
+    Duration,
+    Fraction,
+    Length,
+    Node,
+    Pressure,
+    Speed,
+    sourced,
+)
+
+
+class Position(Node):
+    """The point on the chart, in a named coordinate reference system."""
+
+    crs: str
+    easting: Coordinate | None = None
+    northing: Coordinate | None = None
+    latitude: Angle | None = None
+    longitude: Angle | None = None
+
+    @model_validator(mode="after")
+    def _one_pair(self) -> Self:
+        projected = (self.easting is not None, self.northing is not None)
+        geographic = (self.latitude is not None, self.longitude is not None)
+        if (all(projected), all(geographic)) not in {(True, False), (False, True)}:
+            raise ValueError(
+                "found neither or both of the two pairs; expected either easting and northing, "
+                "or latitude and longitude"
+            )
+        return self
+
+
+class Environment(Node):
+    """The sea and wind in which the operation is planned to go on."""
+
+    wind_speed: Speed
+    significant_wave_height: Length
+    peak_period: Duration
+    surface_current: Speed
+    heading_off_weather: Angle = sourced(
+        0.2617993877991494, note="15 degrees between bow and weather, kept by the operator"
+    )
+    share_of_time_exceeded: Fraction = sourced(0.1, note="downtime factor on every step")
+
+
+class Site(Node):
+    """The place: position, tolerances, water depth, environment."""
+
+    position: Position
+    water_depth: Length
+    fix_tolerance: Length
+    acoustic_tolerance: Length = sourced(
+        5.0, note="position of the vessel against the sea-bed beacons"
+    )
+    target_radius: Length
+    environment: Environment
+    sea_bed_slope: Angle = sourced(0.0)
+    expected_inclination: Angle = sourced(
+        0.008726646259971648, note="0.5 degrees for a conductor jetted in calm water"
+    )
+    earth: Annotated[str, Field(description="CSV table of the prognosis below the sea bed")] = (
+        "earth.csv"
+    )
+    sea: Annotated[str, Field(description="CSV table of the sea above it")] = "sea.csv"
+    reservoir_gas: bool = False
+    greatest_wellhead_pressure: Pressure | None = None

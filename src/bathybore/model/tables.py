@@ -1,0 +1,103 @@
+"""The two prognosis tables beside a hole document: the earth below the sea bed, the sea above."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.working import FromTable, Value
+
+# column name -> (SI unit, required)
+EARTH_COLUMNS: dict[str, tuple[str, bool]] = {
+    "depth_below_sea_bed": ("m", True),
+    "lithology": ("text", True),
+    "pore_pressure": ("Pa", True),
+    "fracture_pressure": ("Pa", True),
+    "collapse_pressure": ("Pa", False),
+    "temperature": ("K", True),
+    "undrained_shear_strength": ("Pa", False),
+    "submerged_unit_weight": ("N/m3", False),
+    "rate_of_penetration": ("m/s", True),
+    "formation_fluid": ("text", False),
+    "hazard": ("text", False),
+}
+SEA_COLUMNS: dict[str, tuple[str, bool]] = {
+    "depth_below_sea_level": ("m", True),
+    "temperature": ("K", True),
+    "practical_salinity": ("-", True),
+    "current_speed": ("m/s", True),
+}
+FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
+HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")
+
+
+@dataclass(frozen=True)
+class ProfileTable:
+    """Columns over depth; between its rows a number is taken linearly, a word from the row above.
+
+    Attributes
+    ----------
+    file : the CSV's name, for origins
+    depth_name : name of the depth column, which says its datum
+    numbers : SI arrays by column name, the depth column included; NaN where not given
+    words : text columns by name
+    units : SI unit by column name
+    lines : line number of each row in the file
+    """
+
+    file: str
+    depth_name: str
+    numbers: dict[str, Array]
+    words: dict[str, tuple[str, ...]]
+    units: dict[str, str]
+    lines: tuple[int, ...]
+
+    @property
+    def depths(self) -> Array:
+        return self.numbers[self.depth_name]
+
+    def has(self, column: str) -> bool:
+        """Return whether a numeric column was given for at least one row."""
+        return column in self.numbers and bool(np.any(np.isfinite(self.numbers[column])))
+
+    def at(self, column: str, depth: Array | float) -> Array:
+        """Return a column at depths of the table's own datum; NaN outside what was given."""
+        known = np.isfinite(self.numbers[column])
+        return np.asarray(
+            np.interp(
+                depth, self.depths[known], self.numbers[column][known], left=np.nan, right=np.nan
+            )
+        )
+
+    def value(self, column: str, depth: Array | float, name: str | None = None) -> Value:
+        """Return a column at depths as a value with its origin."""
+        array = self.at(column, depth)
+        axis = -1 if np.ndim(depth) else None
+        origin = FromTable(self.file, f"{column} over {self.depth_name}, linear", "given")
+        return Value(name or column, array, self.units[column], origin, axis)
+
+    def word_at(self, column: str, depth: float) -> str:
+        """Return the word that stands in the last row at or above a depth."""
+        if column not in self.words:
+            return ""
+        row = int(np.searchsorted(self.depths, depth, side="right")) - 1
+        return self.words[column][max(row, 0)]
+
+    def intervals(self, column: str) -> tuple[tuple[float, float, str], ...]:
+        """Return (top, bottom, word) for every run of equal words down the table."""
+        runs: list[tuple[float, float, str]] = []
+        for row, word in enumerate(self.words.get(column, ())):
+            top = float(self.depths[row])
+            bottom = float(self.depths[min(row + 1, len(self.depths) - 1)])
+            if runs and runs[-1][2] == word:
+                runs[-1] = (runs[-1][0], bottom, word)
+            else:
+                runs.append((top, bottom, word))
+        return tuple(run for run in runs if run[1] > run[0])
+
+    @cached_property
+    def deepest(self) -> float:
+        return float(self.depths[-1])

@@ -1,0 +1,183 @@
+"""The vessel: hull, thrusters, power, hoist, tensioners, pumps, tanks, handling speeds."""
+
+from __future__ import annotations
+
+from typing import Self
+
+from pydantic import Field, model_validator
+
+from bathybore.model.fields import (
+    Angle,
+    Area,
+    Coordinate,
+    Duration,
+    FlowRate,
+    Force,
+    Fraction,
+    Length,
+    LengthOrZero,
+    Mass,
+    Node,
+    Power,
+    Pressure,
+    Rate,
+    Ratio,
+    Speed,
+    Temperature,
+    Volume,
+    sourced,
+)
+
+
+class Hull(Node):
+    """Sizes that the load formulas need, of a ship-shaped hull."""
+
+    length: Length
+    beam: Length
+    draught: Length
+    displacement: Mass
+    frontal_wind_area: Area
+    lateral_wind_area: Area
+    frontal_shape_coefficient: Ratio | None = None
+
+
+class Sector(Node):
+    """Directions in which a thruster's wash may not point, clockwise from the bow."""
+
+    start: Angle
+    end: Angle
+
+
+class Thruster(Node):
+    """One azimuthing thruster, which turns through 360 degrees."""
+
+    name: str
+    forward: Coordinate
+    starboard: Coordinate
+    power: Power
+    propeller_diameter: Length
+    ducted: bool = True
+    switchboard: str
+    excluded: tuple[Sector, ...] = ()
+
+
+class Hoist(Node):
+    """Derrick, hook and heave compensation."""
+
+    hook_capacity: Force
+    travelling_weight: Force = sourced(1.0e6, note="block, compensator and top drive, 1,000 kN")
+    rotary_opening: Length
+    slip_length: Length = sourced(0.4064, "common-practice", "16 in rotary slips")
+    heave_residual_load: Fraction = sourced(
+        0.04, note="share of hook load that compensation leaves as dynamic load"
+    )
+
+
+class Tensioners(Node):
+    """Wire or cylinder tensioners that hold the riser."""
+
+    count: int = Field(gt=0)
+    capacity_each: Force
+    out_of_service: int = sourced(1, "api-rp-16q", "the sudden loss of one tensioner")
+    vertical_share: Fraction = sourced(
+        0.95, "api-rp-16q", "reduction factor from tensioner setting to vertical tension"
+    )
+    stroke: Length
+
+
+class Liner(Node):
+    """One liner size of the mud pumps."""
+
+    name: str
+    greatest_pressure: Pressure
+    volume_per_stroke: Volume
+
+
+class Pumps(Node):
+    """Identical mud pumps."""
+
+    count: int = Field(gt=0)
+    power_each: Power
+    mechanical_efficiency: Fraction = sourced(0.90, note="crankshaft to fluid")
+    greatest_stroke_rate: Rate
+    volumetric_efficiency: Fraction = sourced(0.96)
+    liners: tuple[Liner, ...] = Field(min_length=1)
+    surface_line_length: Length = sourced(180.0, note="standpipe, hose and top drive")
+    surface_line_diameter: Length = sourced(0.0889, note="3 1/2 in bore equivalent")
+    booster_flow_rate: FlowRate = sourced(0.0)
+
+
+class Stores(Node):
+    """What the vessel can hold on one voyage; resupply counted in ``resupplies``."""
+
+    mud_volume: Volume
+    barite: Mass
+    cement: Mass
+    drill_water: Volume
+    resupplies: int = sourced(0)
+
+
+class Handling(Node):
+    """How fast things go on this vessel."""
+
+    stand_length: Length
+    time_per_stand: Duration = sourced(150.0, note="connection and hoisting, cased or open hole")
+    time_per_stand_open_water: Duration = sourced(
+        210.0, "odp-tn-trip-rate", "about 463 m/h in open water"
+    )
+    casing_joints_per_hour: Rate = sourced(8.0 / 3600.0, note="large casing")
+    casing_joint_length: Length = sourced(12.2, "api-5ct", "range 3")
+    riser_joints_per_hour: Rate = sourced(2.5 / 3600.0, "common-practice", "two to four an hour")
+    bottom_assembly_time: Duration = sourced(
+        4 * 3600.0, note="pick up or lay down a bottom assembly"
+    )
+    rig_up_casing_time: Duration = sourced(6 * 3600.0)
+    preventer_test_time: Duration = sourced(12 * 3600.0)
+    preventer_test_interval: Duration = sourced(14 * 86400.0, "common-practice", "14 to 21 days")
+    connection_time: Duration = sourced(8 * 60.0, note="drilling connection, a stand")
+    surveying_time: Duration = sourced(12 * 3600.0, note="beacons set and calibrated, sea bed seen")
+    leak_off_time: Duration = sourced(3 * 3600.0)
+    riser_test_and_landing_time: Duration = sourced(36 * 3600.0)
+
+
+class CementUnit(Node):
+    """The high-pressure pumping unit."""
+
+    greatest_pressure: Pressure
+    greatest_rate: FlowRate
+
+
+class Vessel(Node):
+    """The drilling vessel."""
+
+    name: str
+    drill_floor_height: Length
+    flow_line_height: LengthOrZero
+    hull: Hull
+    thrusters: tuple[Thruster, ...] = Field(min_length=3)
+    switchboards: dict[str, Power]
+    hotel_and_drilling_power: Power
+    hoist: Hoist
+    tensioners: Tensioners | None = None
+    pumps: Pumps
+    cement_unit: CementUnit
+    stores: Stores
+    handling: Handling
+    tool_temperature_limit: Temperature = sourced(
+        448.15, "common-practice", "175 degC electronics and elastomers"
+    )
+    transit_speed: Speed = sourced(5.144444, note="10 knots")
+    endurance: Duration
+
+    @model_validator(mode="after")
+    def _switchboards_exist(self) -> Self:
+        unknown = {t.switchboard for t in self.thrusters} - set(self.switchboards)
+        if unknown:
+            raise ValueError(
+                f"found thrusters on the switchboards {sorted(unknown)}; "
+                f"expected one of {sorted(self.switchboards)}"
+            )
+        names = [t.name for t in self.thrusters]
+        if len(set(names)) != len(names):
+            raise ValueError(f"found thruster names {names}; expected each name once")
+        return self
