@@ -115,13 +115,14 @@ def judge(
         raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
     place = depths if isinstance(depths, Depth) else None
     if demand.depth_axis is not None or capacity.depth_axis is not None:
-        gap = np.atleast_1d(_margin(demand.si, capacity.si))
-        worst = int(np.nanargmin(gap)) if np.any(np.isfinite(gap)) else 0
+        worst = _worst_node(np.atleast_1d(_margin(demand.si, capacity.si)))
         demand, capacity = demand.at_node(worst), capacity.at_node(worst)
         place = depths[worst] if isinstance(depths, tuple) else None
     margin = float(_margin(demand.si, capacity.si))
     if not np.isfinite(margin):
-        return unjudged(step, question, "a number in its working is missing or not finite", caution)
+        where = f" at {place}" if place else ""
+        reason = f"a number in its working is missing or not finite{where}"
+        return unjudged(step, question, reason, caution)
     outside = (*demand.outside_validity(), *capacity.outside_validity())
     return CheckRecord(
         step=step,
@@ -160,6 +161,18 @@ def _margin(demand: object, capacity: object) -> np.ndarray:
     need, have = np.asarray(demand, dtype=float), np.asarray(capacity, dtype=float)
     scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), np.abs(have))
     return np.asarray((have - need) / scale)
+
+
+def _worst_node(margins: np.ndarray) -> int:
+    """Index of the node to show: a failure first, else a missing number, else the least margin.
+
+    A gap in the numbers may not hide behind nodes that hold.
+    """
+    missing = ~np.isfinite(margins)
+    lowest = int(np.argmin(np.where(missing, np.inf, margins)))
+    if missing.any() and not margins[lowest] < 0.0:
+        return int(np.argmax(missing))
+    return lowest
 
 
 def _status(margin: float, tight_band: float, outside: bool) -> Status:
