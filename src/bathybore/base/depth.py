@@ -9,9 +9,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
+from typing import NewType
 
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem, parse_quantity, show
+
+
+# The axis all columns of a walk share: metres below mean sea level, positive down.
+BelowSeaLevel = NewType("BelowSeaLevel", float)
 
 
 class Datum(Enum):
@@ -25,6 +30,7 @@ class Datum(Enum):
         return self.value
 
 
+_LONGEST = 200  # characters; the pattern below takes time with the square of the length
 _WRITTEN = re.compile(
     r"^(?P<quantity>.+?)\s+(?P<side>below|above)\s+(?P<datum>drill floor|sea level|sea bed)\s*$"
 )
@@ -43,6 +49,8 @@ class Depth:
         wanted = "a depth with unit and datum, such as '1200 m below sea bed'"
         if not isinstance(text, str):
             raise InputErrors.one(where, repr(text), wanted, "No depth stands without a datum.")
+        if len(text) > _LONGEST:
+            raise InputErrors.one(where, f"'{text[:20]}…', {len(text)} characters", wanted)
         match = _WRITTEN.match(text.strip())
         if match is None:
             raise InputErrors.one(
@@ -92,8 +100,8 @@ class DepthFrame:
     def below_drill_floor(self, depth: Depth) -> float:
         return self.to(depth, Datum.DRILL_FLOOR).metres
 
-    def below_sea_level(self, depth: Depth) -> float:
-        return self.to(depth, Datum.SEA_LEVEL).metres
+    def below_sea_level(self, depth: Depth) -> BelowSeaLevel:
+        return BelowSeaLevel(self.to(depth, Datum.SEA_LEVEL).metres)
 
     def below_sea_bed(self, depth: Depth) -> float:
         return self.to(depth, Datum.SEA_BED).metres

@@ -55,6 +55,12 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 _COMMA = re.compile(r"^\s*[+-]?\d+,\d+")
+# A product of powers of names, nothing else: the unit library would work out any
+# arithmetic it is given, "2 m" as a doubling and a tower of powers until the sun sets.
+_FACTOR = r"\(?(?:%|°?[A-Za-zµμ][A-Za-z0-9_]*|°)(?:[²³]|\s?(?:\*\*|\^)\s?-?\d(?:\.\d)?)?\)?"
+_UNIT = re.compile(rf"^(?:1\s?/\s?)?{_FACTOR}(?:(?:\s?[*/·]\s?|-|\s){_FACTOR})*$")
+_LONGEST_UNIT: Final = 40
+_LONGEST_TEXT: Final = 200
 
 
 @cache
@@ -74,9 +80,12 @@ def _pint_spelling(unit: str) -> str:
     """Turn 'kg/m3', 'Pa s' or 'ft-lbf' into the spelling the unit library parses."""
     if unit in ("", "-"):
         return "dimensionless"
-    text = unit.replace("·", " ").replace("²", "**2").replace("³", "**3").replace("^", "**")
+    text = re.sub(r"\blbf/100 ?ft(2|\^2|\*\*2|²)", "lbf_per_100ft2", unit)
+    if len(text) > _LONGEST_UNIT or not _UNIT.match(text):
+        raise ValueError("not a product of powers of unit names")
+    text = text.replace("·", " ").replace("²", "**2").replace("³", "**3").replace("^", "**")
     text = re.sub(r"([A-Za-zµ°%])-([A-Za-zµ°])", r"\1*\2", text)
-    return re.sub(r"([A-Za-z])([2-9])\b", r"\1**\2", text)
+    return re.sub(r"\b([A-Za-zµ]+)([2-9])\b", r"\1**\2", text)
 
 
 class Conversion(NamedTuple):
@@ -103,7 +112,7 @@ def conversion(unit: str) -> Conversion:
     except Exception as error:  # the unit library has several unrelated error classes
         raise InputErrors.one(
             "unit",
-            f"'{unit}'",
+            f"'{unit[:_LONGEST_UNIT]}'",
             "a unit such as m, ft, MPa, psi, sg, ppg, kN, degC",
             nearest(unit, known_units()),
         ) from error
@@ -166,6 +175,8 @@ def parse_quantity(text: object, si_unit: str, where: str = "value") -> float:
         return value
     if not isinstance(text, str):
         raise InputErrors.one(where, f"a {type(text).__name__}", wanted)
+    if len(text) > _LONGEST_TEXT:
+        raise InputErrors.one(where, f"'{text[:20]}…', {len(text)} characters", wanted)
     if _COMMA.match(text):
         fixed = re.sub(r"(\d),(\d)", r"\1.\2", text, count=1)
         raise InputErrors.one(
