@@ -1,0 +1,249 @@
+"""The ledger of a walk: every verdict by step, what bites first, what is tightest, what to mind.
+
+Plain data for any face; nothing is judged here, only ordered and counted.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from bathybore.base.units import UnitSystem
+from bathybore.base.working import Default, FromTable, Origin, Solved, Working
+from bathybore.checks.record import CheckRecord, Status
+from bathybore.usecases.showing import (
+    ShownValue,
+    in_words,
+    percent,
+    shown,
+    significant_to_tell_apart,
+    unique,
+)
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
+
+DAY: Final = 86400.0
+
+# What the reader must see first: failures, then what nobody has judged, then what is close.
+URGENCY: Final = (
+    Status.FAILS,
+    Status.NOT_JUDGED,
+    Status.OUTSIDE_VALIDITY,
+    Status.TIGHT,
+    Status.HOLDS,
+)
+PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
+
+
+@dataclass(frozen=True)
+class Row:
+    """One check of one step.
+
+    Attributes
+    ----------
+    margin : share of the capacity left
+    depth_value, depth_datum : metres below the datum where it is closest; None if no place
+    sources : keys of every source behind demand and capacity, the nearest first
+    """
+
+    id: str
+    check: str
+    discipline: str
+    question: str
+    status: str
+    demand: ShownValue | None
+    capacity: ShownValue | None
+    margin: float | None
+    margin_text: str
+    depth_value: float | None
+    depth_datum: str | None
+    depth_text: str
+    sources: tuple[str, ...]
+    reason: str
+    remedy: str
+    caution: str
+
+    @property
+    def passes(self) -> bool:
+        return Status(self.status) in PASSES
+
+
+@dataclass(frozen=True)
+class StepRows:
+    """The checks of one step, most urgent first; times in seconds, None if it has none."""
+
+    name: str
+    title: str
+    duration: float | None
+    elapsed: float | None
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class Caution:
+    """Something to be said beside the numbers, and the checks it goes with."""
+
+    text: str
+    checks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """A whole walk.
+
+    Attributes
+    ----------
+    invented : the hole says of itself that its data are invented
+    elapsed : [s] of the whole operation
+    fails_first : id of the first failure in the order of the operation
+    fails_most, tightest : ids of the least margins among failures and among what holds
+    """
+
+    hole: str
+    invented: bool
+    elapsed: float
+    steps: tuple[StepRows, ...]
+    counts: dict[str, int]
+    fails_first: str | None
+    fails_most: str | None
+    tightest: str | None
+    cautions: tuple[Caution, ...]
+    equation_cautions: tuple[Caution, ...]
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        return tuple(row for step in self.steps for row in step.rows)
+
+    @property
+    def passes(self) -> bool:
+        """Whether everything was judged and holds; a hole without checks has not passed."""
+        return bool(self.rows) and all(row.passes for row in self.rows)
+
+    def count(self, status: Status) -> int:
+        return self.counts[str(status)]
+
+
+def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
+    """Return the ledger of a walk, numbers shown in ``system``."""
+    records = walk.records
+    steps = _steps(walk, system)
+    in_order = [record for step in _in_order(walk) for record in step[1]]
+    failing = [r for r in in_order if r.status is Status.FAILS]
+    holding = [r for r in in_order if r.status in PASSES]
+    counted = Counter(record.status for record in records)
+    return Ledger(
+        hole=walk.hole.name,
+        invented=walk.hole.document.invented,
+        elapsed=max((state.elapsed for state in walk.states), default=0.0),
+        steps=steps,
+        counts={str(status): counted[status] for status in Status},
+        fails_first=failing[0].id if failing else None,
+        fails_most=_least(failing),
+        tightest=_least(holding),
+        cautions=_grouped((record.caution, record.id) for record in in_order),
+        equation_cautions=_equation_cautions(in_order),
+    )
+
+
+def _in_order(walk: Walk) -> list[tuple[str, list[CheckRecord]]]:
+    """Return the records by step in the order of the operation.
+
+    A record of no step of the walk (of the hole as a whole) is kept, at the end.
+    """
+    by_step: dict[str, list[CheckRecord]] = {state.step.name: [] for state in walk.states}
+    for record in walk.records:
+        by_step.setdefault(record.step, []).append(record)
+    return list(by_step.items())
+
+
+def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
+    states = {state.step.name: state for state in walk.states}
+    result = []
+    for name, records in _in_order(walk):
+        state = states.get(name)
+        duration = state.duration if state else None
+        urgent_first = sorted(records, key=lambda r: (URGENCY.index(r.status), _margin(r)))
+        result.append(
+            StepRows(
+                name=name,
+                title=state.step.title if state else name,
+                duration=None if duration is None else float(duration),
+                elapsed=state.elapsed if state else None,
+                rows=tuple(_row(record, system) for record in urgent_first),
+            )
+        )
+    return tuple(result)
+
+
+def _row(record: CheckRecord, system: UnitSystem) -> Row:
+    digits = significant_to_tell_apart(record)
+    demand, capacity = (
+        None if v is None else shown(v.name, v.si, v.unit, system, str(v.origin), digits)
+        for v in (record.demand, record.capacity)
+    )
+    return Row(
+        id=record.id,
+        check=record.name,
+        discipline=str(record.discipline),
+        question=record.question,
+        status=str(record.status),
+        demand=demand,
+        capacity=capacity,
+        margin=record.margin,
+        margin_text="" if record.margin is None else percent(record.margin),
+        depth_value=record.depth.metres if record.depth else None,
+        depth_datum=str(record.depth.datum) if record.depth else None,
+        depth_text=record.depth.show(system) if record.depth else "",
+        sources=unique(_source_key(origin) for origin in _origins(record)),
+        reason=record.reason,
+        remedy=record.remedy,
+        caution=record.caution,
+    )
+
+
+def _margin(record: CheckRecord) -> float:
+    return 0.0 if record.margin is None else record.margin
+
+
+def _least(records: list[CheckRecord]) -> str | None:
+    return min(records, key=_margin).id if records else None
+
+
+def _origins(record: CheckRecord) -> Iterator[Origin]:
+    """Yield the origins of everything behind a record, nearest first, each object once."""
+    waiting = deque(value for value in (record.demand, record.capacity) if value is not None)
+    seen: set[int] = set()
+    while waiting:
+        origin = waiting.popleft().origin
+        if id(origin) in seen:
+            continue
+        seen.add(id(origin))
+        yield origin
+        if isinstance(origin, Working | Solved):
+            waiting.extend(origin.inputs)
+
+
+def _source_key(origin: Origin) -> str:
+    if isinstance(origin, Working):
+        return origin.equation.source_key
+    return origin.source_key if isinstance(origin, Default | FromTable | Solved) else ""
+
+
+def _equation_cautions(records: Iterable[CheckRecord]) -> tuple[Caution, ...]:
+    return _grouped(
+        (f"{in_words(origin.equation.name)}: {origin.equation.caution}", record.id)
+        for record in records
+        for origin in _origins(record)
+        if isinstance(origin, Working) and origin.equation.caution
+    )
+
+
+def _grouped(cautions: Iterable[tuple[str, str]]) -> tuple[Caution, ...]:
+    by_text: dict[str, list[str]] = {}
+    for text, check in cautions:
+        if text:
+            by_text.setdefault(text, []).append(check)
+    return tuple(Caution(text, unique(checks)) for text, checks in by_text.items())

@@ -1,0 +1,153 @@
+"""A value as a reader meets it: name, symbol, number in the chosen units, SI beside it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Final, TypeAlias
+
+import numpy as np
+
+from bathybore.base.formula import plain
+from bathybore.base.nomenclature import nomenclature
+from bathybore.base.registry import Equation, Limit
+from bathybore.base.sources import bibliography
+from bathybore.base.units import UnitSystem, from_si, pretty_number, pretty_unit, shown_unit
+from bathybore.checks.record import CheckRecord
+
+Json: TypeAlias = float | str | list["Json"] | None
+LONGEST_LIST: Final = 12  # numbers of a stack that are written out
+
+
+@dataclass(frozen=True)
+class ShownValue:
+    """One value, serialisable.
+
+    Attributes
+    ----------
+    si : number (None when it is not finite), text, or lists of them; in ``unit``
+    text : the same in the units of the reader
+    origin : where it came from, in words
+    """
+
+    name: str
+    meaning: str
+    symbol: str
+    si: Json
+    unit: str
+    text: str
+    origin: str = ""
+
+    @property
+    def words(self) -> str:
+        return in_words(self.name)
+
+
+@dataclass(frozen=True)
+class ShownLimit:
+    """A limit of validity in the units of the reader, and whether it is kept."""
+
+    name: str
+    text: str
+    reason: str
+    kept: bool
+
+
+def in_words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def shown(
+    name: str,
+    si: Any,
+    unit: str,
+    system: UnitSystem,
+    origin: str = "",
+    significant: int = 4,
+) -> ShownValue:
+    """Return a value as ``system`` shows it; names outside the nomenclature are shown too."""
+    term = nomenclature().get(name)
+    text = _text(name, si, unit, system, significant)
+    symbol = plain(term.symbol) if term else ""
+    return ShownValue(name, term.meaning if term else "", symbol, _json(si), unit, text, origin)
+
+
+def limits(
+    equation: Equation, inputs: dict[str, Any], system: UnitSystem
+) -> tuple[ShownLimit, ...]:
+    """Return every limit of validity of an equation, judged on these SI inputs."""
+    units = {q.name: q.unit for q in equation.parameters}
+    return tuple(
+        ShownLimit(
+            name,
+            f"{in_words(name)} {_range(name, limit, units[name], system)}",
+            limit.reason,
+            name not in inputs or limit.holds(inputs[name]),
+        )
+        for name, limit in equation.valid.items()
+    )
+
+
+def cite(source_key: str) -> str:
+    """Return the citation of a source; an unknown key is shown rather than hidden."""
+    source = bibliography().get(source_key)
+    return source.citation if source else source_key
+
+
+def unique(texts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for text in texts if text))
+
+
+def percent(share: float) -> str:
+    """Return a margin in per cent; the smaller, the more digits, so that none reads as zero."""
+    value = 100.0 * share
+    if abs(value) >= 10.0:
+        return f"{pretty_number(round(value))} %"
+    return f"{pretty_number(value, 2)} %"
+
+
+def significant_to_tell_apart(record: CheckRecord) -> int:
+    """Return how many digits show that demand and capacity are not the same number."""
+    if not record.margin or abs(record.margin) >= 0.01:
+        return 4
+    return min(8, 3 - math.floor(math.log10(abs(record.margin))))
+
+
+def _range(name: str, limit: Limit, unit: str, system: UnitSystem) -> str:
+    low, high = (_text(name, bound, unit, system, 6) for bound in (limit.low, limit.high))
+    if math.isinf(limit.high):
+        return f"at least {low}"
+    return f"at most {high}" if math.isinf(limit.low) else f"{low} to {high}"
+
+
+def _text(name: str, si: Any, unit: str, system: UnitSystem, significant: int) -> str:
+    if isinstance(si, str):
+        return si
+    term = nomenclature().get(name)
+    shown_as = term.shown_in(system) if term else shown_unit(unit, system)
+    convert = shown_as not in ("", "-") and "^n" not in unit
+    label = pretty_unit(shown_as if convert else unit)
+    numbers = np.asarray(si, dtype=float)
+    texts = [
+        pretty_number(from_si(x, unit, shown_as) if convert else x, significant)
+        for x in numbers.ravel().tolist()
+    ]
+    if numbers.size == 1:
+        return f"{texts[0]} {label}".rstrip()
+    written = ", ".join(texts[:LONGEST_LIST])
+    if len(texts) > LONGEST_LIST:
+        least, most = texts[int(np.argmin(numbers))], texts[int(np.argmax(numbers))]
+        written += f", … {len(texts)} in all, {least} to {most}"
+    return f"[{written}] {label}".rstrip()
+
+
+def _json(si: Any) -> Json:
+    if isinstance(si, str):
+        return si
+    if isinstance(si, list | tuple):
+        return [_json(one) for one in si]
+    if np.ndim(si):
+        return [_json(one) for one in np.asarray(si)]
+    number = float(si)
+    return number if math.isfinite(number) else None
