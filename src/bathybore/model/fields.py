@@ -95,7 +95,10 @@ def sourced(default: Any, source: str = ASSUMED, note: str = "") -> Any:
 class Node(BaseModel):
     """A part of the hole document: frozen, no unknown keys, knows file, key and lines."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    # strict: 'no' is no False, true is no 1, 3.0 is no count
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", arbitrary_types_allowed=True, strict=True
+    )
 
     _file: str = PrivateAttr(default="")
     _key: str = PrivateAttr(default="")

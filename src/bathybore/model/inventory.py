@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from bathybore.model.fields import (
@@ -25,7 +27,7 @@ class PipeStock(Node):
     """Drill pipe, heavy-wall pipe or collars of one size."""
 
     size: str
-    kind: str = Field(pattern="^(pipe|heavy|collar)$")
+    kind: Literal["pipe", "heavy", "collar"]
     grade: str = "S-135"
     length: Length
     remaining_wall: Fraction = sourced(0.8, "api-rp-7g", "premium class: 80 % of the wall left")
@@ -89,6 +91,7 @@ class CoreBarrel(Node):
     bit_life: Duration
     wireline_speed: Speed = sourced(1.5)
     wireline: bool = True
+    handling_time: Duration = sourced(40 * 60.0, note="barrel at surface, each run")
     temperature_limit: Temperature | None = None
 
 

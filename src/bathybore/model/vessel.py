@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Self
-
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from bathybore.model.fields import (
     Angle,
@@ -168,16 +166,3 @@ class Vessel(Node):
     )
     transit_speed: Speed = sourced(5.144444, note="10 knots")
     endurance: Duration
-
-    @model_validator(mode="after")
-    def _switchboards_exist(self) -> Self:
-        unknown = {t.switchboard for t in self.thrusters} - set(self.switchboards)
-        if unknown:
-            raise ValueError(
-                f"found thrusters on the switchboards {sorted(unknown)}; "
-                f"expected one of {sorted(self.switchboards)}"
-            )
-        names = [t.name for t in self.thrusters]
-        if len(set(names)) != len(names):
-            raise ValueError(f"found thruster names {names}; expected each name once")
-        return self
