@@ -67,7 +67,26 @@ def test_example_runs_to_a_finite_number(equation: Equation) -> None:
     assert np.all(np.isfinite(equation.function(**example_inputs(equation))))
 
 
+def sums_over_an_axis(equation: Equation) -> bool:
+    """Equations over segments or profiles use up their last axis; their shapes say so."""
+    return any(quantity.shape for quantity in equation.parameters)
+
+
+def test_a_stack_of_profiles_gives_the_single_answers(equation: Equation) -> None:
+    if not sums_over_an_axis(equation):
+        return
+    factors = np.array([[1.0, 0.98], [1.02, 0.97], [0.99, 1.01]])  # (realisation, segment)
+    stacked = {name: value * factors for name, value in example_inputs(equation).items()}
+    got = np.asarray(equation.function(**stacked))
+    assert got.shape[0] == 3
+    for i in range(3):
+        one = {name: value[i] for name, value in stacked.items()}
+        np.testing.assert_allclose(got[i], equation.function(**one), rtol=1e-12)
+
+
 def test_a_stack_of_inputs_gives_the_single_answers(equation: Equation) -> None:
+    if sums_over_an_axis(equation):
+        return
     single = example_inputs(equation)
     factors = np.array([1.0, 0.999, 1.001])
     # two leading axes, (realisation, depth): the second input varies along another axis

@@ -127,7 +127,7 @@ class Value:
         if self.depth_axis is None:
             return self
         origin = self.origin
-        if isinstance(origin, Working):
+        if isinstance(origin, Working | Solved):
             origin = replace(origin, inputs=tuple(v.at_node(index) for v in origin.inputs))
         return replace(
             self, si=np.take(self.si, index, axis=self.depth_axis), origin=origin, depth_axis=None

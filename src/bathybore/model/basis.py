@@ -10,6 +10,7 @@ from bathybore.model.fields import (
     Force,
     Fraction,
     Length,
+    LengthOrZero,
     Node,
     Pressure,
     Ratio,
@@ -63,7 +64,7 @@ class DesignBasis(Node):
     casing_clearance: Length = sourced(
         0.0381, "common-practice", "hole less coupling, on diameter, 1.5 in"
     )
-    bit_clearance: Length = sourced(0.0, note="bit against drift of what it passes")
+    bit_clearance: LengthOrZero = sourced(0.0, note="bit against drift of what it passes")
 
     # flow
     transport_ratio: Fraction = sourced(
@@ -75,6 +76,11 @@ class DesignBasis(Node):
     cuttings_diameter: Length = sourced(0.00635, note="quarter-inch chips")
     cuttings_density: Density = sourced(2600.0, note="grain density of the rock")
     pump_pressure_share: Fraction = sourced(0.95, note="share of the liner rating in steady use")
+
+    # mud
+    pit_reserve: Volume = sourced(120.0, note="working volume in the pits beside the hole's own")
+    mud_on_cuttings_ratio: Ratio = sourced(1.0, note="mud that leaves with a volume of rock")
+    pad_volumes: Ratio = sourced(1.5, "common-practice", "hole volumes left before casing is run")
 
     # conductor
     greatest_inclination: Angle = sourced(
@@ -88,6 +94,10 @@ class DesignBasis(Node):
     # station and riser
     watch_offset_share: Fraction = sourced(
         0.02, "common-practice", "2 to 3 % of water depth stops the operation"
+    )
+    position_confidence: Fraction = sourced(0.95, note="share of fixes inside the radius")
+    station_reserve: Fraction = sourced(
+        0.25, note="on the mean load, for gusts and slow drift, while intact"
     )
     power_reserve: Fraction = sourced(0.2, note="share of installed power kept back")
     flex_joint_drilling: Angle = sourced(

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
-from bathybore.base.depth import Depth, DepthFrame
+from pydantic import field_validator
+
+from bathybore.base.depth import BelowSeaLevel, Datum, Depth, DepthFrame
 from bathybore.model.basis import DesignBasis
 from bathybore.model.fields import Node
 from bathybore.model.inventory import Inventory
@@ -27,8 +30,14 @@ class HoleDocument(Node):
     plan: Plan
     design_basis: DesignBasis = DesignBasis()
 
+    @field_validator("design_basis", mode="before")
+    @classmethod
+    def _empty_block(cls, written: Any) -> Any:
+        """Take a block whose every key is commented out for what it looks like: all defaults."""
+        return {} if written is None else written
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, eq=False)  # one loaded document; identity is what caches key on
 class Hole:
     """A hole document together with its tables: all that a walk needs."""
 
@@ -64,6 +73,23 @@ class Hole:
     def frame(self) -> DepthFrame:
         return DepthFrame(self.vessel.drill_floor_height, self.site.water_depth)
 
-    def z(self, depth: Depth) -> float:
+    def z(self, depth: Depth) -> BelowSeaLevel:
         """Return a depth in metres below mean sea level, the axis that all columns share."""
         return self.frame.below_sea_level(depth)
+
+    @property
+    def sea_bed(self) -> BelowSeaLevel:
+        return BelowSeaLevel(self.site.water_depth)
+
+    @property
+    def flow_line(self) -> BelowSeaLevel:
+        """Where mud leaves the riser; a negative depth, above the sea."""
+        return BelowSeaLevel(-self.vessel.flow_line_height)
+
+    @property
+    def drill_floor(self) -> BelowSeaLevel:
+        return BelowSeaLevel(-self.vessel.drill_floor_height)
+
+    def depth(self, z: float, datum: Datum = Datum.SEA_BED) -> Depth:
+        """Return a place on the shared axis as a depth with a datum, for people."""
+        return self.frame.to(Depth(z, Datum.SEA_LEVEL), datum)

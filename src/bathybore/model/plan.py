@@ -12,6 +12,7 @@ from bathybore.model.fields import (
     Consistency,
     DatumDepth,
     Density,
+    DensityDifference,
     Duration,
     Expansion,
     FlowRate,
@@ -110,6 +111,9 @@ class Section(Node):
     string: str
     weight_on_bit: Force
     rate_of_penetration_factor: Ratio = sourced(1.0)
+    cuttings_diameter: Length | None = None
+    kick_intensity: DensityDifference | None = None
+    kick_volume: Volume | None = None
     casing: Casing | None = None
 
 
@@ -142,13 +146,20 @@ class Coring(Node):
     contingency_runs: int = sourced(0)
 
 
-class Leaving(Node):
-    """How the hole is left."""
+class Plug(Node):
+    """One cement plug across the hole."""
 
-    plug_top: DatumDepth
-    plug_bottom: DatumDepth
-    plug_slurry: str
-    plug_string: str
+    top: DatumDepth
+    bottom: DatumDepth
+    slurry: str
+
+
+class Leaving(Node):
+    """How the hole is left: plugs, deepest first, and the riser."""
+
+    plugs: tuple[Plug, ...] = Field(min_length=1)
+    string: str
+    wait: Duration = sourced(12 * 3600.0, "common-practice", "before the plug is tagged")
     retrieve_riser: bool = True
 
 

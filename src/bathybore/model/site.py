@@ -12,6 +12,7 @@ from bathybore.model.fields import (
     Duration,
     Fraction,
     Length,
+    LengthOrZero,
     Node,
     Pressure,
     Speed,
@@ -58,9 +59,12 @@ class Site(Node):
 
     position: Position
     water_depth: Length
-    fix_tolerance: Length
+    fix_tolerance: Length  # standard deviation of the satellite fix
     acoustic_tolerance: Length = sourced(
-        5.0, note="position of the vessel against the sea-bed beacons"
+        3.0, note="standard deviation of the position against the sea-bed beacons"
+    )
+    lever_arm_error: LengthOrZero = sourced(
+        0.5, note="standard deviation from antenna to drill floor, heading error included"
     )
     target_radius: Length
     environment: Environment

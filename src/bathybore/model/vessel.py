@@ -19,7 +19,6 @@ from bathybore.model.fields import (
     Power,
     Pressure,
     Rate,
-    Ratio,
     Speed,
     Temperature,
     Volume,
@@ -36,7 +35,6 @@ class Hull(Node):
     displacement: Mass
     frontal_wind_area: Area
     lateral_wind_area: Area
-    frontal_shape_coefficient: Ratio | None = None
 
 
 class Sector(Node):
@@ -55,6 +53,7 @@ class Thruster(Node):
     power: Power
     propeller_diameter: Length
     ducted: bool = True
+    mechanical_efficiency: Fraction = sourced(0.93, "dnv-st-0111", "from memory")
     switchboard: str
     excluded: tuple[Sector, ...] = ()
 

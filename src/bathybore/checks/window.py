@@ -1,0 +1,163 @@
+"""Does the column in the hole stay between what the hole needs and what it bears?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.working import FromWalk, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.kernels.segments import pressure_with_margin
+from bathybore.operations.circulation import of_drilling, pressure_while_circulating
+from bathybore.operations.columns import (
+    column_pressure,
+    depth_nodes,
+    depths_of,
+    earth_value,
+    gravity_value,
+    top_of_column,
+)
+from bathybore.operations.state import HoleState
+
+# Nodes nearer the shoe than this would compare a casing's shoe with rock behind cement.
+_BELOW_SHOE = 0.0
+
+LOW = Question(
+    "window-low",
+    Discipline.WINDOW,
+    "Does the mud at rest hold the pore pressure, trip margin included, at every open depth?",
+    "Raise the mud density, or set the shoe of this section higher.",
+)
+COLLAPSE = Question(
+    "window-collapse",
+    Discipline.WINDOW,
+    "Does the mud at rest keep the wall from caving at every open depth?",
+    "Raise the mud density, or case the interval that caves.",
+)
+HIGH = Question(
+    "window-high",
+    Discipline.WINDOW,
+    "Does the rock bear the circulating pressure, cuttings and margin included, at every open "
+    "depth?",
+    "Lower flow, density or rate of penetration; or set the casing above deeper.",
+)
+HIGH_STATIC = Question(
+    "window-high-static",
+    Discipline.WINDOW,
+    "Does the rock bear the mud at rest?",
+    "Lower the mud density, or set the casing above deeper.",
+)
+
+
+def open_nodes(state: HoleState) -> Array:
+    """Return depth nodes over the open hole, from the deepest shoe to the bottom."""
+    return depth_nodes(state.hole, float(state.deepest_shoe) + _BELOW_SHOE, float(state.bottom))
+
+
+def _to_drill_floor(state: HoleState, z: Array) -> Value:
+    floor = state.hole.drill_floor
+    return Value("height", z - floor, "m", FromWalk("depth below the drill floor"), -1)
+
+
+def bound_low(state: HoleState, z: Array) -> Value:
+    """Return the pressure the hole needs: pore pressure and trip margin."""
+    hole = state.hole
+    return work(
+        pressure_with_margin,
+        pressure=earth_value(hole, "pore_pressure", z, "pressure"),
+        margin_density=hole.basis.value("trip_margin", "margin_density"),
+        height=_to_drill_floor(state, z),
+        gravity=gravity_value(hole),
+    )
+
+
+def bound_high(state: HoleState, z: Array) -> Value:
+    """Return the pressure the rock bears: fracture pressure less its margin."""
+    hole = state.hole
+    margin = hole.basis.value("fracture_margin", "margin_density")
+    lowered = Value("margin_density", -float(margin), "kg/m3", margin.origin)
+    return work(
+        pressure_with_margin,
+        pressure=earth_value(hole, "fracture_pressure", z, "pressure"),
+        margin_density=lowered,
+        height=_to_drill_floor(state, z),
+        gravity=gravity_value(hole),
+    )
+
+
+def at_rest(state: HoleState, z: Array) -> Value:
+    """Return the pressure at rest while the step went on."""
+    _, top = top_of_column(state)
+    layers = state.activity.layers or state.layers
+    return column_pressure(state.hole, layers, top, z).named("static_pressure")
+
+
+def window_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask the window's questions of a drilling or coring step, at every open depth."""
+    hole, step = state.hole, state.step.name
+    band = hole.basis.tight_band_window
+    z = open_nodes(state)
+    places = depths_of(hole, z)
+    rest = at_rest(state, z)
+    if state.riser is not None:
+        yield judge(step, LOW, bound_low(state, z), rest, band, places)
+    else:
+        pore = earth_value(hole, "pore_pressure", z)
+        yield judge(step, _riserless_low(), pore, rest, band, places)
+    yield _collapse(state, z, rest)
+    yield judge(step, HIGH_STATIC, rest, bound_high(state, z), band, places)
+    flow = of_drilling(state)
+    circulating = pressure_while_circulating(flow, z)
+    if not np.all(np.isfinite(np.asarray(circulating.si))):
+        yield unjudged(
+            step,
+            HIGH,
+            "cuttings do not rise in at least one annulus, so the circulating pressure is not "
+            "steady; see the lifting check",
+        )
+        return
+    yield judge(step, HIGH, circulating, bound_high(state, z), band, places)
+
+
+def _riserless_low() -> Question:
+    return Question(
+        "window-low",
+        Discipline.WINDOW,
+        "Does the sea above and the water in the hole hold the pore pressure at every open depth?",
+        "Drill with weighted mud pumped and dumped, or set the first casing higher.",
+        "No preventer and no riser: there is nothing but this column. No trip margin can be kept.",
+    )
+
+
+def _collapse(state: HoleState, z: Array, rest: Value) -> CheckRecord:
+    hole, step = state.hole, state.step.name
+    if not hole.earth.has("collapse_pressure"):
+        return unjudged(step, COLLAPSE, f"{hole.earth.file} has no collapse_pressure column")
+    needed = earth_value(hole, "collapse_pressure", z)
+    known = np.isfinite(np.asarray(needed.si))
+    if not known.any():
+        return unjudged(
+            step,
+            COLLAPSE,
+            f"{hole.earth.file} gives no collapse_pressure over this interval; in soft sediment "
+            "elastic wall theory does not hold: use experience",
+        )
+    skipped = z[~known]
+    caution = ""
+    if skipped.size:
+        caution = (
+            f"Not judged from {hole.depth(float(skipped[0]))} to {hole.depth(float(skipped[-1]))}: "
+            "the earth table gives no collapse pressure there."
+        )
+    kept = z[known]
+    return judge(
+        step,
+        COLLAPSE,
+        earth_value(hole, "collapse_pressure", kept),
+        at_rest(state, kept),
+        hole.basis.tight_band_window,
+        depths_of(hole, kept),
+        caution,
+    )

@@ -1,0 +1,361 @@
+"""One step further: ``advance(state, step)`` gives the next immutable state, or says why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from bathybore.base.depth import BelowSeaLevel, Depth
+from bathybore.base.errors import OrderError
+from bathybore.base.working import work
+from bathybore.kernels.tubular_strength import inside_diameter_of
+from bathybore.model.hole import Hole
+from bathybore.model.plan import Casing, Fluid
+from bathybore.operations.barriers import with_barriers
+from bathybore.operations.catalogue_pipes import casing_pipe
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.state import (
+    Activity,
+    CasingInPlace,
+    FluidLayer,
+    HoleState,
+    OpenHole,
+    PlugInPlace,
+    Riser,
+)
+from bathybore.operations.steps import Step, StepKind
+from bathybore.operations.stores import with_stores
+from bathybore.operations.strings import hang
+from bathybore.operations.times import with_times
+
+Transition = Callable[[HoleState, Step], HoleState]
+
+
+def initial_state(hole: Hole) -> HoleState:
+    """Return the state before anything is done: a sea bed and a plan."""
+    before = Step("arrive", StepKind.WAIT, "Before arrival")
+    return HoleState(hole=hole, step=before, bottom=hole.sea_bed)
+
+
+def advance(state: HoleState, step: Step) -> HoleState:
+    """Return the state after a step, with its time, stores and barriers.
+
+    Raises
+    ------
+    OrderError
+        The step cannot be done from this state; the message says what is missing.
+    """
+    done = _TRANSITIONS[step.kind](replace(state, step=step, activity=Activity()), step)
+    return with_barriers(with_stores(state, with_times(state, done)))
+
+
+def _need(condition: bool, step: Step, what: str) -> None:
+    if not condition:
+        raise OrderError(f"the step '{step.name}' cannot be done here: {what}")
+
+
+def _hold_station(state: HoleState, step: Step) -> HoleState:
+    return state
+
+
+def _wait(state: HoleState, step: Step) -> HoleState:
+    return state
+
+
+def _run_conductor(state: HoleState, step: Step) -> HoleState:
+    hole, plan = state.hole, state.hole.plan.conductor
+    _need(not state.casings, step, "a conductor is set already")
+    string = hang(hole, plan.run_on, hole.sea_bed)
+    pipe = casing_pipe(hole, plan.pipe)
+    length = hole.z(plan.shoe) - hole.sea_bed + plan.stick_up
+    hanging = CasingInPlace(
+        plan,
+        pipe,
+        BelowSeaLevel(hole.sea_bed - length),
+        hole.sea_bed,
+        pipe.outside_diameter.named("hole_diameter"),
+        None,
+    )
+    activity = Activity(casing=hanging, string=string, fluid=hole.plan.fluids[plan.fluid])
+    return replace(state, string=string, hanging_casing=hanging, activity=activity)
+
+
+def _set_conductor(state: HoleState, step: Step) -> HoleState:
+    hole, plan = state.hole, state.hole.plan.conductor
+    hanging = state.hanging_casing
+    _need(hanging is not None and state.string is not None, step, "no conductor hangs on a string")
+    assert hanging is not None
+    shoe = hole.z(plan.shoe)
+    string = hang(hole, plan.run_on, shoe)
+    placed = replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe)
+    fluid = hole.plan.fluids[plan.fluid]
+    layers = (FluidLayer(plan.fluid, fluid, hole.sea_bed, shoe),)
+    activity = Activity(
+        casing=placed,
+        string=string,
+        fluid=fluid,
+        layers=layers,
+        flow_rate=plan.value("flow_rate"),
+        start=hole.sea_bed,
+        end=shoe,
+    )
+    return replace(
+        state,
+        string=string,
+        hanging_casing=None,
+        casings=(placed,),
+        bottom=shoe,
+        layers=layers,
+        activity=activity,
+    )
+
+
+def _release(state: HoleState, step: Step) -> HoleState:
+    _need(state.string is not None, step, "no string is in the hole")
+    _need(state.hanging_casing is None, step, "the casing on the string is not set yet")
+    activity = Activity(string=state.string, end=state.bottom)
+    return replace(state, string=None, activity=activity)
+
+
+def _column_top(state: HoleState) -> BelowSeaLevel:
+    return state.hole.flow_line if state.riser is not None else state.hole.sea_bed
+
+
+def _filled(state: HoleState, name: str, fluid: Fluid, bottom: BelowSeaLevel) -> FluidLayer:
+    return FluidLayer(name, fluid, _column_top(state), bottom)
+
+
+def _drill(state: HoleState, step: Step) -> HoleState:
+    hole, plan = state.hole, state.hole.plan
+    section = step.section_of(plan)
+    _need(bool(state.casings), step, "no conductor is set")
+    _need(state.string is None, step, "a string is still in the hole")
+    on_riser = state.riser is not None
+    _need(on_riser == (section.returns == "riser"), step, f"returns are to be by {section.returns}")
+    end = hole.z(section.bottom)
+    if plan.coring is not None and section is plan.sections[-1]:
+        end = hole.z(plan.coring.top)
+    _need(end >= state.bottom, step, f"the hole is already at {hole.depth(state.bottom)}")
+    return _deepen(
+        state,
+        end,
+        Activity(
+            section=section,
+            string=hang(hole, section.string, end),
+            fluid=plan.fluids[section.fluid],
+            layers=(
+                FluidLayer(section.fluid, plan.fluids[section.fluid], _column_top(state), end),
+            ),
+            flow_rate=section.value("flow_rate"),
+            booster_flow_rate=section.value("booster_flow_rate") if on_riser else None,
+            start=state.bottom,
+            end=end,
+        ),
+        left_in=section.pad_fluid or section.fluid,
+    )
+
+
+def _deepen(state: HoleState, end: BelowSeaLevel, activity: Activity, left_in: str) -> HoleState:
+    """Return the state with the hole deepened to ``end`` and ``left_in`` standing in it."""
+    section = activity.section
+    assert section is not None
+    # drilling on opens the shoe above, whether or not it was tested
+    casings = state.casings
+    if casings and end > state.bottom and not casings[-1].tested:
+        casings = (*casings[:-1], replace(casings[-1], drilled_out=True))
+    open_hole = OpenHole(state.bottom, end, section.value("hole_diameter"), section.name)
+    left = _filled(state, left_in, state.hole.plan.fluids[left_in], end)
+    return replace(
+        state,
+        bottom=end,
+        casings=casings,
+        open_hole=(*state.open_hole, open_hole) if end > state.bottom else state.open_hole,
+        layers=(left,),
+        activity=activity,
+    )
+
+
+def _core(state: HoleState, step: Step) -> HoleState:
+    hole, plan = state.hole, state.hole.plan
+    coring, section = plan.coring, step.section_of(plan)
+    _need(coring is not None, step, "the plan has no coring")
+    assert coring is not None
+    end = hole.z(coring.bottom)
+    _need(
+        abs(state.bottom - hole.z(coring.top)) < 1.0,
+        step,
+        f"the hole stands at {hole.depth(state.bottom)}, coring begins at {coring.top}",
+    )
+    activity = Activity(
+        section=section,
+        string=hang(hole, coring.string, end),
+        fluid=plan.fluids[coring.fluid],
+        layers=(FluidLayer(coring.fluid, plan.fluids[coring.fluid], _column_top(state), end),),
+        flow_rate=coring.value("flow_rate"),
+        booster_flow_rate=section.value("booster_flow_rate") if state.riser is not None else None,
+        rate_of_penetration=coring.value("rate_of_penetration"),
+        start=state.bottom,
+        end=end,
+    )
+    deepened = _deepen(state, end, activity, coring.fluid)
+    return replace(deepened, cored=state.cored + end - state.bottom)
+
+
+def _hung_at(hole: Hole, casing: Casing) -> BelowSeaLevel:
+    return hole.z(casing.hung_at) if isinstance(casing.hung_at, Depth) else hole.sea_bed
+
+
+def _run_casing(state: HoleState, step: Step) -> HoleState:
+    hole = state.hole
+    casing = step.casing_of(hole.plan)
+    shoe, top = hole.z(casing.shoe), _hung_at(hole, casing)
+    _need(bool(state.open_hole), step, "there is no open hole to case")
+    _need(shoe <= state.bottom, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
+    _need(state.string is None, step, "a string is still in the hole")
+    wide = state.open_hole[-1].diameter
+    outside = state.layers[-1].fluid
+    hanging = CasingInPlace(casing, casing_pipe(hole, casing.pipe), top, shoe, wide, outside)
+    string = hang(hole, casing.run_on, top)
+    activity = Activity(
+        section=step.section_of(hole.plan),
+        casing=hanging,
+        string=string,
+        fluid=outside,
+        layers=state.layers,
+        start=top,
+        end=shoe,
+    )
+    return replace(state, string=string, hanging_casing=hanging, activity=activity)
+
+
+def _cement(state: HoleState, step: Step) -> HoleState:
+    hole = state.hole
+    hanging = state.hanging_casing
+    _need(hanging is not None, step, "no casing hangs in the hole")
+    assert hanging is not None
+    casing = step.casing_of(hole.plan)
+    placed = replace(hanging, cement_top=hole.z(casing.cement.top))
+    rat_hole = tuple(
+        replace(piece, top=max(piece.top, placed.shoe))
+        for piece in state.open_hole
+        if piece.bottom > placed.shoe + 1e-6
+    )
+    inside = state.layers[-1] if state.riser is not None else None
+    name, fluid = (inside.name, inside.fluid) if inside else ("sea water", sea_water(hole))
+    activity = replace(
+        state.activity,
+        section=step.section_of(hole.plan),
+        casing=placed,
+        string=state.string,
+        fluid=fluid,
+        layers=state.layers,
+        flow_rate=casing.cement.value("rate"),
+        start=placed.cement_top,
+        end=placed.shoe,
+    )
+    return replace(
+        state,
+        casings=(*state.casings, placed),
+        hanging_casing=None,
+        open_hole=rat_hole,
+        layers=(_filled(state, name, fluid, state.bottom),),
+        activity=activity,
+    )
+
+
+def _run_riser(state: HoleState, step: Step) -> HoleState:
+    hole, stock = state.hole, state.hole.inventory.riser
+    _need(state.riser is None, step, "the riser is on already")
+    _need(any(c.cement_top is not None for c in state.casings), step, "no casing is cemented")
+    _need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
+    assert stock is not None
+    inside = work(
+        inside_diameter_of,
+        outside_diameter=stock.value("outside_diameter"),
+        wall=stock.value("wall"),
+    )
+    riser = Riser(hole.flow_line, hole.sea_bed, inside)
+    with_riser = replace(state, riser=riser)
+    layer = _filled(with_riser, "sea water", sea_water(hole), state.bottom)
+    return replace(
+        with_riser, layers=(layer,), activity=Activity(layers=(layer,), end=hole.sea_bed)
+    )
+
+
+def _test_shoe(state: HoleState, step: Step) -> HoleState:
+    hole, section = state.hole, step.section_of(state.hole.plan)
+    _need(state.riser is not None, step, "the riser is not on")
+    _need(state.last_casing is not None, step, "no casing is set")
+    last = state.casings[-1]
+    tested = replace(last, tested=True, drilled_out=True)
+    fluid = hole.plan.fluids[section.fluid]
+    layer = _filled(state, section.fluid, fluid, state.bottom)
+    activity = Activity(
+        section=section,
+        casing=tested,
+        string=hang(hole, section.string, state.bottom),
+        fluid=fluid,
+        layers=(layer,),
+        end=last.shoe,
+    )
+    return replace(state, casings=(*state.casings[:-1], tested), layers=(layer,), activity=activity)
+
+
+def _plug(state: HoleState, step: Step) -> HoleState:
+    hole, leaving = state.hole, state.hole.plan.leaving
+    _need(state.string is None, step, "a string is still in the hole")
+    plugs = tuple(PlugInPlace(hole.z(p.top), hole.z(p.bottom)) for p in leaving.plugs)
+    for plug in plugs:
+        _need(plug.bottom <= state.bottom, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
+    top = min(plug.top for plug in plugs)
+    below = state.layers[-1]
+    layers = (
+        FluidLayer("sea water", sea_water(hole), _column_top(state), top),
+        FluidLayer(below.name, below.fluid, top, state.bottom),
+    )
+    activity = Activity(
+        section=step.section_of(hole.plan),
+        string=hang(hole, leaving.string, plugs[0].bottom),
+        fluid=below.fluid,
+        layers=state.layers,
+        start=plugs[0].top,
+        end=plugs[0].bottom,
+    )
+    return replace(state, plugs=plugs, layers=layers, activity=activity)
+
+
+def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
+    hole = state.hole
+    _need(state.riser is not None, step, "there is no riser to retrieve")
+    _need(state.string is None, step, "a string is still in the hole")
+    layers = tuple(
+        replace(layer, top=max(layer.top, hole.sea_bed))
+        for layer in state.layers
+        if layer.bottom > hole.sea_bed
+    )
+    activity = Activity(layers=state.layers, end=hole.sea_bed)
+    return replace(state, riser=None, layers=layers, activity=activity)
+
+
+def _depart(state: HoleState, step: Step) -> HoleState:
+    _need(state.riser is None, step, "the riser still ties the vessel to the hole")
+    _need(state.string is None, step, "a string is still in the hole")
+    return state
+
+
+_TRANSITIONS: dict[StepKind, Transition] = {
+    StepKind.HOLD_STATION: _hold_station,
+    StepKind.RUN_CONDUCTOR: _run_conductor,
+    StepKind.SET_CONDUCTOR: _set_conductor,
+    StepKind.RELEASE: _release,
+    StepKind.RUN_RISER: _run_riser,
+    StepKind.TEST_SHOE: _test_shoe,
+    StepKind.DRILL: _drill,
+    StepKind.RUN_CASING: _run_casing,
+    StepKind.CEMENT: _cement,
+    StepKind.CORE: _core,
+    StepKind.PLUG: _plug,
+    StepKind.RETRIEVE_RISER: _retrieve_riser,
+    StepKind.DEPART: _depart,
+    StepKind.WAIT: _wait,
+}

@@ -1,0 +1,154 @@
+"""Pipes of the inventory with their catalogue sizes, as values that can be opened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from bathybore.base.working import FromTable, FromWalk, Value, work
+from bathybore.data import catalogues
+from bathybore.data.catalogues import CasingRow, CollarRow, DrillPipeRow, GradeRow
+from bathybore.kernels.drill_pipe_strength import worn_outside_diameter
+from bathybore.kernels.tubular_strength import (
+    pipe_body_area,
+    pipe_body_yield_force,
+)
+from bathybore.model.hole import Hole
+from bathybore.model.inventory import CasingStock, PipeStock
+
+
+@dataclass(frozen=True)
+class CasingPipe:
+    """Casing, liner or conductor pipe."""
+
+    name: str
+    designation: str
+    stock: CasingStock
+    outside_diameter: Value
+    inside_diameter: Value
+    wall: Value
+    linear_mass: Value
+    drift_diameter: Value
+    coupling_outside_diameter: Value
+    yield_strength: Value
+    ultimate_strength: Value
+
+    @property
+    def body_area(self) -> Value:
+        return work(pipe_body_area, outside_diameter=self.outside_diameter, wall=self.wall)
+
+    @property
+    def joint_strength(self) -> Value:
+        """Return the tensile strength of the weaker of body and connection."""
+        if self.stock.joint_strength is not None:
+            return self.stock.value("joint_strength")
+        return work(
+            pipe_body_yield_force,
+            outside_diameter=self.outside_diameter,
+            wall=self.wall,
+            yield_strength=self.yield_strength,
+        )
+
+
+@dataclass(frozen=True)
+class StringPipe:
+    """Drill pipe, heavy-wall pipe or collars."""
+
+    name: str
+    designation: str
+    stock: PipeStock
+    outside_diameter: Value
+    inside_diameter: Value
+    wall: Value
+    linear_mass: Value
+    tool_joint_outside_diameter: Value
+    yield_strength: Value
+
+    @property
+    def worn_outside_diameter(self) -> Value:
+        """Return the outside diameter once worn from outside, the bore kept (API RP 7G)."""
+        return work(
+            worn_outside_diameter,
+            outside_diameter=self.outside_diameter,
+            wall=self.wall,
+            remaining_wall=self.stock.value("remaining_wall"),
+        )
+
+    @property
+    def tensile_capacity(self) -> Value:
+        """Return the force at which the worn pipe body yields."""
+        worn = self.worn_outside_diameter
+        remaining = Value(
+            "wall",
+            float(self.wall) * self.stock.remaining_wall,
+            "m",
+            FromWalk("nominal wall times the remaining share of the pipe's class"),
+        )
+        return work(
+            pipe_body_yield_force,
+            outside_diameter=worn,
+            wall=remaining,
+            yield_strength=self.yield_strength,
+        )
+
+
+_UNITS = {"linear_mass": "kg/m", "yield_strength": "Pa", "ultimate_strength": "Pa"}
+
+
+def _from_row(
+    row: CasingRow | DrillPipeRow | CollarRow | GradeRow, field: str, name: str | None = None
+) -> Value:
+    """Return a number of a catalogue row as a value that names the table and its source."""
+    origin = FromTable(row.table, row.designation, row.source_key)
+    return Value(name or field, getattr(row, field), _UNITS.get(field, "m"), origin)
+
+
+@lru_cache(maxsize=256)
+def casing_pipe(hole: Hole, name: str) -> CasingPipe:
+    """Return a casing of the inventory with its catalogue sizes."""
+    stock = hole.inventory.casing[name]
+    row, steel = catalogues.casing(stock.size), catalogues.grade(stock.grade)
+    drift = "special_drift_diameter" if row.special_drift_diameter else "drift_diameter"
+    return CasingPipe(
+        name=name,
+        designation=f"{row.designation} {steel.designation}",
+        stock=stock,
+        outside_diameter=_from_row(row, "outside_diameter"),
+        inside_diameter=_from_row(row, "inside_diameter"),
+        wall=_from_row(row, "wall"),
+        linear_mass=_from_row(row, "linear_mass"),
+        drift_diameter=_from_row(row, drift, "drift_diameter"),
+        coupling_outside_diameter=_from_row(row, "coupling_outside_diameter"),
+        yield_strength=_from_row(steel, "yield_strength"),
+        ultimate_strength=_from_row(steel, "ultimate_strength"),
+    )
+
+
+@lru_cache(maxsize=256)
+def string_pipe(hole: Hole, name: str) -> StringPipe:
+    """Return a pipe or collar of the inventory with its catalogue sizes."""
+    stock = hole.inventory.pipe[name]
+    steel = catalogues.grade(stock.grade)
+    row: DrillPipeRow | CollarRow
+    if stock.kind == "pipe":
+        row = catalogues.drill_pipe(stock.size, stock.grade)
+        wall = _from_row(row, "wall")
+    else:
+        find = catalogues.drill_collar if stock.kind == "collar" else catalogues.heavy_wall_pipe
+        row = find(stock.size)
+        thickness = 0.5 * (row.outside_diameter - row.inside_diameter)
+        wall = Value("wall", thickness, "m", FromWalk("half of the difference of the diameters"))
+    joint = row.tool_joint_outside_diameter
+    return StringPipe(
+        name=name,
+        designation=row.designation,
+        stock=stock,
+        outside_diameter=_from_row(row, "outside_diameter"),
+        inside_diameter=_from_row(row, "inside_diameter"),
+        wall=wall,
+        linear_mass=_from_row(row, "linear_mass"),
+        tool_joint_outside_diameter=_from_row(
+            row, "outside_diameter" if joint is None else "tool_joint_outside_diameter"
+        ),
+        yield_strength=_from_row(steel, "yield_strength"),
+    )

@@ -1,0 +1,262 @@
+"""The hole with the pumps running: friction, cuttings, circulating pressure, pump pressure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.working import FromWalk, Value, work
+from bathybore.kernels.bit_hydraulics import bit_pressure_drop
+from bathybore.kernels.cuttings import (
+    cuttings_volume_fraction,
+    density_with_cuttings,
+    slip_velocity_herschel_bulkley,
+    transport_ratio,
+)
+from bathybore.kernels.pipe_flow import (
+    annulus_friction_gradient,
+    mean_velocity_in_annulus,
+    pipe_friction_gradient,
+)
+from bathybore.kernels.segments import (
+    circulating_pressure,
+    excess_gradient,
+    pressure_over_segments,
+    standpipe_pressure,
+    transport_ratio_with_sweeps,
+)
+from bathybore.model.plan import Fluid
+from bathybore.operations.columns import column_pressure, gravity_value, top_of_column
+from bathybore.operations.geometry import Segments, annuli, string_bores
+from bathybore.operations.state import HoleState, StringInHole
+
+
+@dataclass(frozen=True)
+class Circulation:
+    """What the pumps move, and where it returns.
+
+    Attributes
+    ----------
+    flow_rate : down the string, and up the annulus below the sea bed
+    riser_flow_rate : up the riser, booster included
+    rate_of_penetration : rock cut meanwhile; zero when only circulating
+    hole_diameter : of the bit that cuts it
+    """
+
+    state: HoleState
+    string: StringInHole
+    fluid: Fluid
+    flow_rate: Value
+    booster_flow_rate: Value
+    rate_of_penetration: Value
+    hole_diameter: Value
+    nozzle_area: Value | None = None
+
+    @property
+    def annuli(self) -> Segments:
+        return annuli(self.state, self.string)
+
+    def annulus_flow(self, segments: Segments) -> Value:
+        """Return the flow rate in each annulus, the booster's share in the riser only."""
+        boost = float(self.booster_flow_rate)
+        rates = np.array([float(self.flow_rate) + boost * (k == "riser") for k in segments.kinds])
+        return segments.value("flow_rate", rates, "m3/s")
+
+
+def of_drilling(state: HoleState) -> Circulation:
+    """Return the circulation of a drilling or coring step at its deepest point."""
+    activity, hole = state.activity, state.hole
+    section = activity.section
+    if section is None or activity.string is None or activity.fluid is None:
+        raise LookupError(f"{state.step.name} does not circulate")
+    if activity.flow_rate is None or activity.end is None:
+        raise LookupError(f"{state.step.name} has no flow")
+    rate = activity.rate_of_penetration
+    if rate is None:
+        rate = hole.earth.value("rate_of_penetration", float(activity.end - hole.sea_bed))
+    zero = Value("booster_flow_rate", 0.0, "m3/s", FromWalk("no booster line in use"))
+    return Circulation(
+        state=state,
+        string=activity.string,
+        fluid=activity.fluid,
+        flow_rate=activity.flow_rate,
+        booster_flow_rate=activity.booster_flow_rate or zero,
+        rate_of_penetration=rate,
+        hole_diameter=section.value("hole_diameter"),
+        nozzle_area=section.value("nozzle_area"),
+    )
+
+
+def _rheology(fluid: Fluid) -> dict[str, Value]:
+    return {
+        "fluid_density": fluid.value("density"),
+        "yield_stress": fluid.value("yield_stress"),
+        "consistency_index": fluid.value("consistency"),
+        "flow_index": fluid.value("flow_index"),
+    }
+
+
+def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
+    """Return the mean velocity up each annulus."""
+    return work(
+        mean_velocity_in_annulus,
+        flow_rate=flow.annulus_flow(segments),
+        annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
+        annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
+    )
+
+
+def annulus_friction(flow: Circulation, segments: Segments) -> Value:
+    """Return the friction gradient in each annulus [Pa/m]."""
+    return work(
+        annulus_friction_gradient,
+        flow_rate=flow.annulus_flow(segments),
+        annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
+        annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
+        **_rheology(flow.fluid),
+    )
+
+
+def slip(flow: Circulation, fluid: Fluid) -> Value:
+    """Return the settling velocity of the cuttings in a fluid."""
+    section = flow.state.activity.section
+    size = flow.state.hole.basis.value("cuttings_diameter")
+    if section is not None and section.cuttings_diameter is not None:
+        size = section.value("cuttings_diameter")
+    return work(
+        slip_velocity_herschel_bulkley,
+        cuttings_diameter=size,
+        cuttings_density=flow.state.hole.basis.value("cuttings_density"),
+        **_rheology(fluid),
+    )
+
+
+def lifting(flow: Circulation, segments: Segments) -> Value:
+    """Return the transport ratio of the cuttings in each annulus, sweeps counted in by time."""
+    velocity = annulus_velocity(flow, segments).named("annulus_velocity")
+    plain = work(transport_ratio, annulus_velocity=velocity, slip_velocity=slip(flow, flow.fluid))
+    section, plan = flow.state.activity.section, flow.state.hole.plan
+    if section is None or section.sweep_fluid is None:
+        return plain
+    swept = work(
+        transport_ratio,
+        annulus_velocity=velocity,
+        slip_velocity=slip(flow, plan.fluids[section.sweep_fluid]),
+    )
+    return work(
+        transport_ratio_with_sweeps,
+        plain_transport_ratio=plain,
+        sweep_transport_ratio=swept,
+        sweep_share=section.value("sweep_share"),
+    )
+
+
+def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
+    """Return the volume fraction of cuttings in each annulus."""
+    return work(
+        cuttings_volume_fraction,
+        rate_of_penetration=flow.rate_of_penetration,
+        hole_diameter=flow.hole_diameter,
+        flow_rate=flow.annulus_flow(segments),
+        transport_ratio=lifting(flow, segments),
+    )
+
+
+def laden_density(flow: Circulation, segments: Segments) -> Value:
+    """Return the density of the fluid with its cuttings in each annulus."""
+    return work(
+        density_with_cuttings,
+        fluid_density=flow.fluid.value("density"),
+        cuttings_density=flow.state.hole.basis.value("cuttings_density"),
+        cuttings_volume_fraction=cuttings_fraction(flow, segments),
+    )
+
+
+def pressure_while_circulating(flow: Circulation, z: Array) -> Value:
+    """Return the annulus pressure at depth nodes with the pumps on and the bit cutting."""
+    segments = flow.annuli
+    above = segments.length_above(z)
+    hole = flow.state.hole
+    excess = work(
+        excess_gradient,
+        first_density=laden_density(flow, segments),
+        second_density=flow.fluid.value("density"),
+        gravity=gravity_value(hole),
+    )
+    layers = flow.state.activity.layers
+    _, top = top_of_column(flow.state)
+    return work(
+        circulating_pressure,
+        static_pressure=column_pressure(hole, layers, top, z),
+        cuttings_pressure=work(
+            pressure_over_segments, pressure_gradient=excess, segment_length=above
+        ),
+        friction_pressure=work(
+            pressure_over_segments,
+            pressure_gradient=annulus_friction(flow, segments),
+            segment_length=above,
+        ),
+    )
+
+
+def pump_pressure(flow: Circulation) -> Value:
+    """Return the standpipe pressure: surface lines, string, bit and annulus losses.
+
+    Cuttings make the annulus heavier than the string: that difference is the pump's too.
+    """
+    hole = flow.state.hole
+    pumps = hole.vessel.pumps
+    inside, outside = string_bores(flow.string), flow.annuli
+    lines = work(
+        pressure_over_segments,
+        pressure_gradient=work(
+            pipe_friction_gradient,
+            flow_rate=flow.flow_rate,
+            inside_diameter=pumps.value("surface_line_diameter"),
+            **_rheology(flow.fluid),
+        ),
+        segment_length=pumps.value("surface_line_length"),
+    )
+    bore = work(
+        pressure_over_segments,
+        pressure_gradient=work(
+            pipe_friction_gradient,
+            flow_rate=flow.flow_rate,
+            inside_diameter=inside.value("inside_diameter", inside.outer_diameter),
+            **_rheology(flow.fluid),
+        ),
+        segment_length=inside.value("segment_length", inside.length),
+    )
+    back = work(
+        pressure_over_segments,
+        pressure_gradient=annulus_friction(flow, outside),
+        segment_length=outside.value("segment_length", outside.length),
+    )
+    load = work(
+        pressure_over_segments,
+        pressure_gradient=work(
+            excess_gradient,
+            first_density=laden_density(flow, outside),
+            second_density=flow.fluid.value("density"),
+            gravity=gravity_value(hole),
+        ),
+        segment_length=outside.value("segment_length", outside.length),
+    )
+    if flow.nozzle_area is None:
+        raise LookupError("no bit in the string")
+    bit = work(
+        bit_pressure_drop,
+        fluid_density=flow.fluid.value("density"),
+        flow_rate=flow.flow_rate,
+        nozzle_area=flow.nozzle_area,
+    )
+    return work(
+        standpipe_pressure,
+        surface_line_loss=lines,
+        string_loss=bore,
+        bit_pressure_drop=bit,
+        annulus_loss=back,
+        cuttings_pressure=load,
+    )

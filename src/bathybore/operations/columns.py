@@ -1,0 +1,243 @@
+"""Pressures of fluids that stand still: the sea outside, the column inside, the earth's bounds.
+
+All gauge, atmosphere at sea level zero. Profiles run over depth nodes on the shared
+axis, metres below mean sea level.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.depth import BelowSeaLevel, Depth
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.mud import compressible_column_pressure, density_at
+from bathybore.kernels.seawater import (
+    absolute_salinity,
+    conservative_temperature,
+    gravity_at_latitude,
+    sea_column_pressure,
+    sea_pressure_at_depth,
+)
+from bathybore.model.hole import Hole
+from bathybore.model.plan import Fluid
+from bathybore.operations.position import chart_point
+from bathybore.operations.state import FluidLayer, HoleState
+
+NODE_SPACING = 25.0
+
+
+def depth_nodes(hole: Hole, top: float, bottom: float, *more: float) -> Array:
+    """Return depth nodes from ``top`` to ``bottom``: an even grid, table rows, extra places."""
+    rows = hole.earth.depths + hole.sea_bed
+    even = np.arange(top, bottom, NODE_SPACING)
+    inside = [v for v in (*rows, *more) if top < v < bottom]
+    return np.unique(np.round(np.concatenate([even, inside, [top, bottom]]), 3))
+
+
+def depths_of(hole: Hole, z: Array) -> tuple[Depth, ...]:
+    """Return depth nodes as depths with a datum, for records."""
+    return tuple(hole.depth(float(v)) for v in z)
+
+
+@dataclass(frozen=True)
+class SeaColumn:
+    """The sea at its table's nodes: depth and pressure."""
+
+    z: Array
+    pressure: Array
+
+
+@lru_cache(maxsize=32)
+def _sea_column(hole: Hole) -> SeaColumn:
+    point = chart_point(hole)
+    z = hole.sea.depths
+    latitude, longitude = point.latitude, point.longitude
+    rough = sea_pressure_at_depth(z, latitude)
+    practical = hole.sea.numbers["practical_salinity"]
+    salinity = np.asarray(absolute_salinity(practical, rough, longitude, latitude))
+    warmth = np.asarray(conservative_temperature(salinity, hole.sea.numbers["temperature"], rough))
+    return SeaColumn(z, np.asarray(sea_column_pressure(z, salinity, warmth, latitude)))
+
+
+def sea_pressure(hole: Hole, z: Array | float) -> Value:
+    """Return the pressure of the sea at places between surface and sea bed."""
+    column = _sea_column(hole)
+    pressure = np.interp(z, column.z, column.pressure)
+    origin = Solved(
+        "sea-water density after TEOS-10 from the sea table, integrated layer by layer: "
+        "$p = integral_0^z rho(S, Theta, p) g dif z$",
+        "teos-10",
+        (
+            Value(
+                "depth_below_sea_level",
+                column.z,
+                "m",
+                FromWalk(f"{hole.sea.file}: nodes of the sea table"),
+            ),
+        ),
+        0.0,
+    )
+    return Value("sea_pressure", pressure, "Pa", origin, -1 if np.ndim(z) else None)
+
+
+def sea_bed_pressure(hole: Hole) -> Value:
+    return sea_pressure(hole, float(hole.sea_bed)).named("sea_bed_pressure")
+
+
+@lru_cache(maxsize=32)
+def gravity(hole: Hole) -> float:
+    """Return the acceleration of gravity at the site, at sea level."""
+    return float(gravity_at_latitude(chart_point(hole).latitude))
+
+
+def gravity_value(hole: Hole) -> Value:
+    latitude = Value(
+        "latitude", chart_point(hole).latitude, "rad", FromWalk("position of the site")
+    )
+    return work(gravity_at_latitude, latitude=latitude).named("gravity")
+
+
+def temperature(hole: Hole, z: Array | float) -> Array:
+    """Return the undisturbed temperature [K]: sea table above the sea bed, earth table below."""
+    depth = np.asarray(z, dtype=float)
+    in_sea = hole.sea.at("temperature", np.clip(depth, 0.0, hole.sea_bed))
+    below = np.clip(depth - hole.sea_bed, 0.0, None)
+    return np.where(depth <= hole.sea_bed, in_sea, hole.earth.at("temperature", below))
+
+
+@lru_cache(maxsize=32)
+def _heat_integral(hole: Hole) -> tuple[Array, Array]:
+    z = np.unique(
+        np.concatenate([[hole.drill_floor], hole.sea.depths, hole.earth.depths + hole.sea_bed])
+    )
+    t = temperature(hole, z)
+    return z, np.concatenate([[0.0], np.cumsum(0.5 * (t[1:] + t[:-1]) * np.diff(z))])
+
+
+def mean_temperature(hole: Hole, top: Array | float, bottom: Array | float) -> Value:
+    """Return the mean undisturbed temperature between two places."""
+    nodes, integral = _heat_integral(hole)
+    height = np.asarray(bottom, dtype=float) - np.asarray(top, dtype=float)
+    heat = np.interp(bottom, nodes, integral) - np.interp(top, nodes, integral)
+    mean = np.where(height > 1e-9, heat / np.maximum(height, 1e-9), temperature(hole, bottom))
+    origin = FromWalk("mean of the undisturbed temperature over the column, sea and earth tables")
+    return Value("temperature", mean, "K", origin, -1 if np.ndim(mean) else None)
+
+
+def _height(value: Array | float, how: str) -> Value:
+    return Value("height", value, "m", FromWalk(how), -1 if np.ndim(value) else None)
+
+
+def pressure_under(
+    hole: Hole, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
+) -> Value:
+    """Return the pressure that a column of one fluid gives at ``z`` under ``top`` at its top."""
+    height = np.asarray(z, dtype=float) - z_top
+    density = work(
+        density_at,
+        density_at_surface_conditions=fluid.value("density"),
+        pressure=Value("pressure", 0.0, "Pa", FromWalk("pressure enters with the column below")),
+        temperature=mean_temperature(hole, np.minimum(z_top, z), z),
+        compressibility=fluid.value("compressibility"),
+        fluid_thermal_expansion=fluid.value("thermal_expansion"),
+        reference_temperature=fluid.value("reference_temperature"),
+    )
+    return work(
+        compressible_column_pressure,
+        pressure_at_top=top,
+        density_at_surface_conditions=density,
+        compressibility=fluid.value("compressibility"),
+        height=_height(height, f"from the top of this fluid, {hole.depth(z_top)}, to the depth"),
+        gravity=gravity_value(hole),
+    )
+
+
+def column_pressure(hole: Hole, layers: tuple[FluidLayer, ...], top: Value, z: Array) -> Value:
+    """Return the pressure at depth nodes under fluids stacked from the top down.
+
+    The lowest fluid is carried on below its foot: nodes there are still judged.
+
+    Raises
+    ------
+    ValueError
+        A node lies above the top of the uppermost fluid.
+    """
+    if np.any(z < layers[0].top - 1e-6):
+        raise ValueError("a node lies above the top of the column")
+    if len(layers) == 1:
+        return pressure_under(hole, layers[0].fluid, top, layers[0].top, z)
+    tops = [top]
+    for layer in layers[:-1]:
+        tops.append(pressure_under(hole, layer.fluid, tops[-1], layer.top, float(layer.bottom)))
+    edges = np.array([layer.top for layer in layers[1:]])
+    which = np.searchsorted(edges, z, side="right")
+    pressures = np.empty(z.shape)
+    starts = np.array([float(t) for t in tops])[which]
+    for index, layer in enumerate(layers):
+        here = which == index
+        pressures[here] = np.asarray(
+            pressure_under(hole, layer.fluid, tops[index], layer.top, z[here]).si
+        )
+    return _stacked(hole, layers, tops, which, z, starts, pressures)
+
+
+def _stacked(
+    hole: Hole,
+    layers: tuple[FluidLayer, ...],
+    tops: list[Value],
+    which: np.ndarray,
+    z: Array,
+    starts: Array,
+    pressures: Array,
+) -> Value:
+    """Dress the pressures under a stack so that each node shows the fluid it stands in."""
+    names = "; ".join(f"{layer.name} from {hole.depth(layer.top)}" for layer in layers)
+
+    def picked(name: str, numbers: list[float], unit: str) -> Value:
+        origin = FromWalk(f"of the fluid standing at the depth ({names})")
+        return Value(name, np.array(numbers)[which], unit, origin, -1)
+
+    density = picked("fluid_density", [layer.fluid.density for layer in layers], "kg/m3")
+    height = np.array([float(layer.top) for layer in layers])[which]
+    origin = Solved(
+        "fluids stacked from the top down, each compressed by its own weight and at its mean "
+        f"temperature: $p = p_t + integral rho g dif z$ ({names})",
+        "definition",
+        (
+            Value("pressure_at_top", starts, "Pa", FromWalk("foot of the fluids above"), -1),
+            density,
+            _height(z - height, "from the top of the fluid that stands at the depth"),
+            gravity_value(hole),
+            *tops[1:],
+        ),
+        0.0,
+    )
+    return Value("pressure_at_bottom", pressures, "Pa", origin, -1)
+
+
+def top_of_column(state: HoleState) -> tuple[BelowSeaLevel, Value]:
+    """Return where the column in the hole begins and the pressure there.
+
+    With the riser on it is the flow line, open to the air; without it the sea bed,
+    under the sea.
+    """
+    hole = state.hole
+    if state.riser is not None:
+        zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
+        return hole.flow_line, zero
+    return hole.sea_bed, sea_bed_pressure(hole).named("pressure_at_top")
+
+
+def static_pressure(state: HoleState, z: Array) -> Value:
+    """Return the pressure in the hole at depth nodes, all pumps stopped."""
+    _, top = top_of_column(state)
+    return column_pressure(state.hole, state.layers, top, z)
+
+
+def earth_value(hole: Hole, column: str, z: Array, name: str | None = None) -> Value:
+    """Return a column of the earth table at nodes of the shared axis."""
+    return hole.earth.value(column, np.asarray(z) - hole.sea_bed, name)

@@ -1,0 +1,153 @@
+"""Who stands inside whom: the bores of the hole from the top down, and the annuli round a string."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.working import FromWalk, Value
+from bathybore.operations.state import HoleState, StringInHole
+
+
+@dataclass(frozen=True)
+class Bore:
+    """What bounds the fluid from outside over an interval."""
+
+    name: str
+    kind: str  # 'riser', 'casing' or 'open hole'
+    top: BelowSeaLevel
+    bottom: BelowSeaLevel
+    diameter: float
+
+
+def bores(state: HoleState) -> tuple[Bore, ...]:
+    """Return the innermost walls from the flow line (or the sea bed) down to the bottom."""
+    pieces: list[Bore] = []
+    if state.riser is not None:
+        riser = state.riser
+        pieces.append(Bore("riser", "riser", riser.top, riser.bottom, float(riser.inside_diameter)))
+    edges = {state.hole.sea_bed, state.bottom}
+    for casing in state.casings:
+        edges |= {max(casing.top, state.hole.sea_bed), casing.shoe}
+    for hole in state.open_hole:
+        edges |= {hole.top, hole.bottom}
+    ordered = sorted(edges)
+    for top, bottom in zip(ordered[:-1], ordered[1:], strict=True):
+        pieces.extend(_innermost(state, BelowSeaLevel(top), BelowSeaLevel(bottom)))
+    return _merged(pieces)
+
+
+def _innermost(state: HoleState, top: BelowSeaLevel, bottom: BelowSeaLevel) -> list[Bore]:
+    middle = 0.5 * (top + bottom)
+    cased = [c for c in state.casings if c.top <= middle <= c.shoe]
+    if cased:
+        inner = min(cased, key=lambda c: float(c.pipe.inside_diameter))
+        return [Bore(inner.name, "casing", top, bottom, float(inner.pipe.inside_diameter))]
+    for hole in state.open_hole:
+        if hole.top <= middle <= hole.bottom:
+            return [Bore(hole.section, "open hole", top, bottom, float(hole.diameter))]
+    return []
+
+
+def _merged(pieces: list[Bore]) -> tuple[Bore, ...]:
+    merged: list[Bore] = []
+    for piece in pieces:
+        last = merged[-1] if merged else None
+        if last and (last.name, last.kind, last.diameter) == (
+            piece.name,
+            piece.kind,
+            piece.diameter,
+        ):
+            merged[-1] = Bore(last.name, last.kind, last.top, piece.bottom, last.diameter)
+        else:
+            merged.append(piece)
+    return tuple(merged)
+
+
+@dataclass(frozen=True)
+class Segments:
+    """A channel cut into lengths of constant section, from the top down; arrays over segments."""
+
+    names: tuple[str, ...]
+    kinds: tuple[str, ...]
+    top: Array
+    bottom: Array
+    outer_diameter: Array
+    inner_diameter: Array
+
+    @property
+    def length(self) -> Array:
+        return self.bottom - self.top
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    def value(self, name: str, array: Array, unit: str = "m") -> Value:
+        """Return an array over segments as a value; which segment is which stands in its origin."""
+        return Value(name, array, unit, FromWalk("top down: " + "; ".join(self.names)))
+
+    def length_above(self, z: Array) -> Value:
+        """Return (depth, segment) lengths of each segment that lie above each depth."""
+        covered = np.clip(z[:, None] - self.top[None, :], 0.0, self.length[None, :])
+        origin = FromWalk("length of each segment above the depth; " + "; ".join(self.names))
+        return Value("segment_length", covered, "m", origin, depth_axis=-2)
+
+
+def annuli(state: HoleState, string: StringInHole) -> Segments:
+    """Return the annuli round a string from the top exit of the fluid to the string's end."""
+    edges = {e for bore in bores(state) for e in (bore.top, bore.bottom) if e < string.bottom}
+    edges |= {part.top for part in string.parts} | {string.bottom}
+    return _segments(state, string, sorted(edges))
+
+
+def _segments(state: HoleState, string: StringInHole, edges: list[BelowSeaLevel]) -> Segments:
+    rows: list[tuple[str, str, float, float, float, float]] = []
+    walls = bores(state)
+    for top, bottom in zip(edges[:-1], edges[1:], strict=True):
+        middle = 0.5 * (top + bottom)
+        wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
+        part = next((p for p in string.parts if p.top <= middle <= p.bottom), None)
+        if wall is None or part is None or bottom - top < 1e-6:
+            continue
+        rows.append(
+            (
+                f"{part.pipe.name} in {wall.name}",
+                wall.kind,
+                top,
+                bottom,
+                wall.diameter,
+                float(part.pipe.outside_diameter),
+            )
+        )
+    names, kinds, tops, bottoms, outer, inner = zip(*rows, strict=True)
+    return Segments(
+        names, kinds, np.array(tops), np.array(bottoms), np.array(outer), np.array(inner)
+    )
+
+
+def string_bores(string: StringInHole) -> Segments:
+    """Return the inside of a string from the drill floor to its end, as segments."""
+    parts = string.parts[::-1]
+    inside = np.array([float(p.pipe.inside_diameter) for p in parts])
+    return Segments(
+        tuple(f"inside {p.pipe.name}" for p in parts),
+        tuple("pipe" for _ in parts),
+        np.array([p.top for p in parts], dtype=float),
+        np.array([p.bottom for p in parts], dtype=float),
+        inside,
+        np.zeros_like(inside),
+    )
+
+
+def volume_of(segments: Segments) -> float:
+    """Return the fluid volume [m3] of a channel."""
+    area = 0.25 * np.pi * (segments.outer_diameter**2 - segments.inner_diameter**2)
+    return float(np.sum(area * segments.length))
+
+
+def hole_volume(state: HoleState) -> float:
+    """Return the volume [m3] inside the walls, without a string."""
+    return sum(0.25 * np.pi * b.diameter**2 * (b.bottom - b.top) for b in bores(state))

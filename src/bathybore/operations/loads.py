@@ -1,0 +1,74 @@
+"""What hangs on the vessel: strings and casings in their fluids, from the bottom up."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from bathybore.base.working import FromWalk, Value, work
+from bathybore.kernels.segments import weight_over_segments
+from bathybore.kernels.string_mechanics import buoyed_weight, effective_weight_per_length
+from bathybore.model.plan import Fluid
+from bathybore.operations.state import CasingInPlace, StringInHole
+
+
+def part_weights(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
+    """Return the weight per length of each part in its fluids, lowest part first."""
+    pipes = [part.pipe for part in string.parts]
+    names = "; ".join(pipe.name for pipe in pipes)
+
+    def over_parts(name: str, values: list[Value]) -> Value:
+        origins = {str(v.origin) for v in values}
+        how = next(iter(origins)) if len(origins) == 1 else f"of each part, lowest first: {names}"
+        return Value(name, np.array([float(v) for v in values]), values[0].unit, FromWalk(how))
+
+    return work(
+        effective_weight_per_length,
+        linear_mass=over_parts("linear_mass", [p.linear_mass for p in pipes]),
+        outside_diameter=over_parts("outside_diameter", [p.outside_diameter for p in pipes]),
+        inside_diameter=over_parts("inside_diameter", [p.inside_diameter for p in pipes]),
+        fluid_density_inside=inside.value("density"),
+        fluid_density_outside=outside.value("density"),
+    )
+
+
+def _lengths(array: np.ndarray, string: StringInHole, axis: int | None = None) -> Value:
+    names = "; ".join(part.pipe.name for part in string.parts)
+    origin = FromWalk(f"lengths of the parts, lowest first: {names}")
+    return Value("segment_length", array, "m", origin, axis)
+
+
+def string_weight(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
+    """Return the weight of the whole string in its fluids."""
+    lengths = np.array([part.length for part in string.parts])
+    return work(
+        weight_over_segments,
+        effective_weight_per_length=part_weights(string, inside, outside),
+        segment_length=_lengths(lengths, string),
+    )
+
+
+def tension_at_part_tops(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
+    """Return the static tension at the top of each part, lowest first (a profile over parts)."""
+    lengths = np.array([part.length for part in string.parts])
+    hanging = np.tril(np.broadcast_to(lengths, (len(lengths), len(lengths))))
+    return work(
+        weight_over_segments,
+        effective_weight_per_length=part_weights(string, inside, outside),
+        segment_length=_lengths(hanging, string, -2),
+    )
+
+
+def casing_weight(casing: CasingInPlace, inside: Fluid, outside: Fluid) -> Value:
+    """Return the weight of a casing in its fluids."""
+    length = Value(
+        "length", casing.shoe - casing.top, "m", FromWalk(f"length of {casing.name}, top to shoe")
+    )
+    return work(
+        buoyed_weight,
+        linear_mass=casing.pipe.linear_mass,
+        length=length,
+        outside_diameter=casing.pipe.outside_diameter,
+        inside_diameter=casing.pipe.inside_diameter,
+        fluid_density_inside=inside.value("density"),
+        fluid_density_outside=outside.value("density"),
+    )

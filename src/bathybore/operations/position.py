@@ -1,0 +1,30 @@
+"""The point on the chart in geographic coordinates, whatever system it was written in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import radians
+
+from bathybore.model.hole import Hole
+
+
+@dataclass(frozen=True)
+class ChartPoint:
+    """WGS 84 geographic coordinates [rad]."""
+
+    latitude: float
+    longitude: float
+
+
+@lru_cache(maxsize=32)
+def chart_point(hole: Hole) -> ChartPoint:
+    """Return where the hole is; a projected position goes through its own reference system."""
+    position = hole.site.position
+    if position.latitude is not None and position.longitude is not None:
+        return ChartPoint(position.latitude, position.longitude)
+    from pyproj import Transformer  # costs a tenth of a second; only projected positions pay it
+
+    transformer = Transformer.from_crs(position.crs, "EPSG:4326", always_xy=True)
+    longitude, latitude = transformer.transform(position.easting, position.northing)
+    return ChartPoint(radians(latitude), radians(longitude))

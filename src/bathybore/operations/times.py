@@ -1,0 +1,360 @@
+"""How long each step takes: its parts in the clear, then trouble and weather."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import ceil
+
+import numpy as np
+
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
+from bathybore.kernels.durations import (
+    circulation_time,
+    connection_time,
+    drilling_time,
+    joint_count,
+    operation_time,
+    riser_running_time,
+    tests_within,
+    trip_time,
+)
+from bathybore.model.plan import Casing, Cement
+from bathybore.operations.columns import depth_nodes
+from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.steps import StepKind
+from bathybore.operations.volumes import cement_volumes, plug_volume
+
+Parts = list[Value]
+
+
+def with_times(before: HoleState, state: HoleState) -> HoleState:
+    """Return the state with its duration, the parts of it, and the time elapsed."""
+    step = state.step
+    parts: tuple[Value, ...] = ()
+    if step.fixed_duration is not None:
+        duration = step.fixed_duration.named("duration")
+    else:
+        parts = tuple(_PARTS[step.kind](before, state))
+        duration = _with_trouble(state, parts)
+    return replace(state, duration=duration, times=parts, elapsed=before.elapsed + float(duration))
+
+
+def _with_trouble(state: HoleState, parts: tuple[Value, ...]) -> Value:
+    hole = state.hole
+    net = Value(
+        "net_time",
+        sum(float(part) for part in parts),
+        "s",
+        Solved("sum of the parts: $T_0 = sum_i T_i$", "definition", parts, 0.0),
+    )
+    return work(
+        operation_time,
+        net_time=net,
+        trouble_factor=hole.basis.value("trouble_factor"),
+        downtime_share=hole.site.environment.value("share_of_time_exceeded"),
+    )
+
+
+def _length(metres: float, how: str) -> Value:
+    return Value("length", metres, "m", FromWalk(how))
+
+
+def _trip(state: HoleState, metres: float, label: str, open_water: bool) -> Value:
+    handling = state.hole.vessel.handling
+    pace = "time_per_stand_open_water" if open_water else "time_per_stand"
+    return work(
+        trip_time,
+        length=_length(metres, "string from the drill floor to its end"),
+        stand_length=handling.value("stand_length"),
+        time_per_stand=handling.value(pace),
+    ).named(label)
+
+
+def _fixed(state: HoleState, field: str, label: str) -> Value:
+    return state.hole.vessel.handling.value(field).named(label)
+
+
+def _string_trip(state: HoleState, label: str) -> Value:
+    string = state.activity.string
+    if string is None:
+        raise LookupError(f"{state.step.name} has no string")
+    return _trip(state, string.bottom - state.hole.drill_floor, label, state.riser is None)
+
+
+def _survey(before: HoleState, state: HoleState) -> Parts:
+    return [_fixed(state, "surveying_time", "survey the sea bed, set beacons")]
+
+
+def _run_conductor(before: HoleState, state: HoleState) -> Parts:
+    return [
+        _fixed(state, "rig_up_casing_time", "make up conductor and guide"),
+        _string_trip(state, "run to the sea bed"),
+    ]
+
+
+def _set_conductor(before: HoleState, state: HoleState) -> Parts:
+    plan = state.hole.plan.conductor
+    length = _length(state.bottom - before.bottom, "penetration below the sea bed")
+    jetting = work(
+        drilling_time, length=length, rate_of_penetration=plan.value("jetting_rate")
+    ).named("jet in")
+    return [jetting, plan.value("set_up_wait").named("soak")]
+
+
+def _release(before: HoleState, state: HoleState) -> Parts:
+    return [_string_trip(state, "pull the string")]
+
+
+def _joints(state: HoleState, metres: float, joint: Value, how: str) -> Value:
+    return work(joint_count, length=_length(metres, how), joint_length=joint)
+
+
+def _riser_time(state: HoleState, label: str) -> Value:
+    stock = state.hole.inventory.riser
+    if stock is None:
+        raise LookupError("no riser on board")
+    joints = _joints(
+        state,
+        state.hole.sea_bed - state.hole.drill_floor,
+        stock.value("joint_length"),
+        "riser from the drill floor to the sea bed",
+    )
+    rate = state.hole.vessel.handling.value("riser_joints_per_hour")
+    return work(riser_running_time, joints=joints, joint_running_rate=rate).named(label)
+
+
+def _run_riser(before: HoleState, state: HoleState) -> Parts:
+    return [
+        _riser_time(state, "run riser and preventer"),
+        _fixed(state, "riser_test_and_landing_time", "land, connect, test lines"),
+        _fixed(state, "preventer_test_time", "test the preventer"),
+    ]
+
+
+def _retrieve_riser(before: HoleState, state: HoleState) -> Parts:
+    return [_riser_time(state, "pull riser and preventer")]
+
+
+def _test_shoe(before: HoleState, state: HoleState) -> Parts:
+    return [
+        _fixed(state, "bottom_assembly_time", "make up the assembly"),
+        _string_trip(state, "run in"),
+        _fixed(state, "leak_off_time", "drill out, test the shoe"),
+    ]
+
+
+def _cutting_time(state: HoleState, top: float, bottom: float) -> Value:
+    """Time with the bit cutting: depth over rate, integrated down the earth table."""
+    hole, activity = state.hole, state.activity
+    section = activity.section
+    if activity.rate_of_penetration is not None:
+        length = _length(bottom - top, "interval cored")
+        return work(
+            drilling_time, length=length, rate_of_penetration=activity.rate_of_penetration
+        ).named("cut")
+    z = depth_nodes(hole, top, bottom)
+    factor = section.rate_of_penetration_factor if section is not None else 1.0
+    slowness = 1.0 / (factor * hole.earth.at("rate_of_penetration", z - hole.sea_bed))
+    seconds = float(np.sum(0.5 * (slowness[1:] + slowness[:-1]) * np.diff(z)))
+    rate = Value(
+        "rate_of_penetration",
+        (bottom - top) / seconds if seconds > 0 else 1.0,
+        "m/s",
+        FromWalk("mean of the earth table over the interval, by time"),
+    )
+    length = _length(bottom - top, "interval drilled")
+    return work(drilling_time, length=length, rate_of_penetration=rate).named("drill")
+
+
+def _bit_life(state: HoleState) -> Value:
+    section = state.activity.section
+    hole = state.hole
+    barrel = hole.inventory.core_barrel
+    if state.step.kind is StepKind.CORE and barrel is not None:
+        return barrel.value("bit_life")
+    bits = hole.inventory.bits
+    wanted = (section.pilot_bit or section.hole_diameter) if section is not None else 0.0
+    for bit in bits:
+        if abs(bit.diameter - wanted) < 1e-4:
+            return bit.value("life", "bit_life")
+    return Value("bit_life", np.inf, "s", FromWalk("no such bit on board"))
+
+
+def _bit_changes(state: HoleState, cutting: Value) -> int:
+    life = float(_bit_life(state))
+    return max(ceil(float(cutting) / life - 1e-9) - 1, 0) if np.isfinite(life) else 0
+
+
+def _times(count: int, one: Value, label: str) -> Value:
+    origin = Solved(f"{count} times one of them", "definition", (one,), 0.0)
+    return Value(label, count * float(one), one.unit, origin)
+
+
+def _preventer_tests(state: HoleState, parts: Parts) -> Parts:
+    if state.riser is None:
+        return []
+    handling = state.hole.vessel.handling
+    elapsed = Value(
+        "duration", sum(float(p) for p in parts), "s", FromWalk("other parts of this step")
+    )
+    count = work(
+        tests_within,
+        duration=elapsed,
+        test_interval=handling.value("preventer_test_interval", "test_interval"),
+    )
+    one = handling.value("preventer_test_time")
+    return [_times(int(float(count)), one, "test the preventer")] if float(count) >= 1 else []
+
+
+def _drill(before: HoleState, state: HoleState) -> Parts:
+    cutting = _cutting_time(state, before.bottom, state.bottom)
+    handling = state.hole.vessel.handling
+    making = work(
+        connection_time,
+        length=_length(state.bottom - before.bottom, "interval drilled"),
+        stand_length=handling.value("stand_length"),
+        time_per_connection=handling.value("connection_time", "time_per_connection"),
+    ).named("connections")
+    # the string is already in after the shoe was tested; else it is run
+    run_in = [] if before.step.kind is StepKind.TEST_SHOE else [_string_trip(state, "run in")]
+    parts = [
+        *run_in,
+        cutting,
+        making,
+        *_bit_trips(state, cutting),
+        _string_trip(state, "pull out"),
+        _fixed(state, "bottom_assembly_time", "lay down the assembly"),
+    ]
+    return parts + _preventer_tests(state, parts)
+
+
+def _bit_trips(state: HoleState, cutting: Value) -> Parts:
+    changes = _bit_changes(state, cutting)
+    if changes == 0:
+        return []
+    return [_times(2 * changes, _string_trip(state, "trip"), f"{changes} bit changes")]
+
+
+def _core(before: HoleState, state: HoleState) -> Parts:
+    hole = state.hole
+    barrel, coring = hole.inventory.core_barrel, hole.plan.coring
+    if barrel is None or coring is None:
+        raise LookupError("coring without a barrel")
+    cored = Value("cored_length", state.bottom - before.bottom, "m", FromWalk("interval cored"))
+    runs = work(
+        runs_needed,
+        cored_length=cored,
+        core_barrel_length=barrel.value("barrel_length", "core_barrel_length"),
+    )
+    one = _string_trip(state, "round trip")
+    if barrel.wireline:
+        depth = state.bottom - hole.drill_floor
+        origin = FromWalk("drill floor to the bottom of the hole")
+        one = work(
+            wireline_round_trip_time,
+            depth_below_drill_floor=Value("depth_below_drill_floor", depth, "m", origin),
+            wireline_speed=barrel.value("wireline_speed"),
+            handling_time=barrel.value("handling_time"),
+        )
+    cutting = _cutting_time(state, before.bottom, state.bottom)
+    count = int(float(runs)) + coring.contingency_runs
+    parts = [
+        _fixed(state, "bottom_assembly_time", "make up the core barrel"),
+        _string_trip(state, "run in"),
+        cutting,
+        _times(count if barrel.wireline else 2 * count, one, f"{count} barrels up and down"),
+        *_bit_trips(state, cutting),
+        _string_trip(state, "pull out"),
+    ]
+    return parts + _preventer_tests(state, parts)
+
+
+def _run_casing(before: HoleState, state: HoleState) -> Parts:
+    casing = state.activity.casing
+    if casing is None:
+        raise LookupError("no casing to run")
+    handling = state.hole.vessel.handling
+    joints = _joints(
+        state,
+        casing.shoe - casing.top,
+        handling.value("casing_joint_length", "joint_length"),
+        f"length of {casing.name}",
+    )
+    run = work(
+        riser_running_time,
+        joints=joints,
+        joint_running_rate=handling.value("casing_joints_per_hour"),
+    ).named("make up and run the casing")
+    return [
+        _fixed(state, "rig_up_casing_time", "rig up"),
+        run,
+        _string_trip(state, "run in on the landing string"),
+        state.hole.inventory.wellhead.value("running_tool_time").named("land"),
+    ]
+
+
+def _pumping(state: HoleState, casing: CasingInPlace, plan: Cement) -> Parts:
+    volumes = cement_volumes(state, casing)
+    return [
+        work(
+            circulation_time,
+            volume=volume.named("volume"),
+            flow_rate=plan.value("rate").named("flow_rate"),
+        ).named(label)
+        for label, volume in (
+            ("pump slurry", volumes.slurry),
+            ("displace", volumes.displacement),
+        )
+    ]
+
+
+def _cement(before: HoleState, state: HoleState) -> Parts:
+    placed = state.activity.casing
+    if placed is None or not isinstance(placed.plan, Casing):
+        raise LookupError("no casing to cement")
+    plan = placed.plan.cement
+    return [*_pumping(state, placed, plan), plan.value("wait").named("wait on cement")]
+
+
+def _plug(before: HoleState, state: HoleState) -> Parts:
+    leaving = state.hole.plan.leaving
+    rate = state.hole.vessel.cement_unit.value("greatest_rate").named("flow_rate")
+    pumping = [
+        work(circulation_time, volume=plug_volume(state, plug), flow_rate=rate).named("pump plug")
+        for plug in state.plugs
+    ]
+    waits = [leaving.value("wait").named("wait on cement, tag") for _ in state.plugs]
+    return [
+        _string_trip(state, "run in"),
+        *pumping,
+        *waits,
+        _string_trip(state, "pull out"),
+    ]
+
+
+def _depart(before: HoleState, state: HoleState) -> Parts:
+    return [_fixed(state, "surveying_time", "recover beacons, look at the wellhead")]
+
+
+def _wait(before: HoleState, state: HoleState) -> Parts:
+    return []
+
+
+_PARTS: dict[StepKind, Callable[[HoleState, HoleState], Parts]] = {
+    StepKind.HOLD_STATION: _survey,
+    StepKind.RUN_CONDUCTOR: _run_conductor,
+    StepKind.SET_CONDUCTOR: _set_conductor,
+    StepKind.RELEASE: _release,
+    StepKind.RUN_RISER: _run_riser,
+    StepKind.TEST_SHOE: _test_shoe,
+    StepKind.DRILL: _drill,
+    StepKind.RUN_CASING: _run_casing,
+    StepKind.CEMENT: _cement,
+    StepKind.CORE: _core,
+    StepKind.PLUG: _plug,
+    StepKind.RETRIEVE_RISER: _retrieve_riser,
+    StepKind.DEPART: _depart,
+    StepKind.WAIT: _wait,
+}

@@ -1,0 +1,24 @@
+"""The walk: from the arrival of the vessel to its departure, one immutable state after another."""
+
+from __future__ import annotations
+
+from bathybore.model.hole import Hole
+from bathybore.operations.advance import advance, initial_state
+from bathybore.operations.state import HoleState
+from bathybore.operations.steps import derive_steps
+
+
+def walk_hole(hole: Hole) -> tuple[HoleState, ...]:
+    """Return the state after every step of the plan.
+
+    Raises
+    ------
+    OrderError
+        A step of the plan, or of the user's edits, cannot be done where it stands.
+    """
+    states: list[HoleState] = []
+    state = initial_state(hole)
+    for step in derive_steps(hole.plan):
+        state = advance(state, step)
+        states.append(state)
+    return tuple(states)
