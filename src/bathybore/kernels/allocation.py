@@ -28,6 +28,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors, NotConverged
 
 _TOLERANCE: Final = 1e-6  # of a thruster's greatest thrust
+_EDGE: Final = 1e-5  # nearer than this to the largest factor, nothing is left to choose
 _MOST_NODES: Final = 20_000
 
 
@@ -182,6 +183,8 @@ def allocate(
         The solver neither solved a problem nor proved it out of reach.
     """
     _check(thrusters, available_power)
+    if not thrusters:
+        return Allocation(not any((demand.surge, demand.sway, demand.yaw)))
     program = _Program(thrusters, available_power or {})
     found = _branch_and_bound(program, demand, maximise=False)
     if found is None:
@@ -417,7 +420,31 @@ class _Program:
         self._add_limits(add)
         self._add_pieces(add, chosen)
         quadratic, linear = self._cost(size, maximise)
-        return _solve(quadratic, linear, rows, cones)
+        try:
+            return _solve(quadratic, linear, rows, cones)
+        except NotConverged:
+            if maximise:
+                raise
+            return self._at_the_edge(demand, chosen, quadratic)
+
+    def _at_the_edge(
+        self, demand: PlaneForce, chosen: _Choice, quadratic: Array
+    ) -> tuple[float, Array] | None:
+        """Decide by the largest factor where a demand is so near the limit that solvers stall.
+
+        Just inside the limit nothing is left to choose: the thrusts of the largest
+        factor, scaled back to the demand, are the answer.
+        """
+        found = self.solve(demand, chosen, maximise=True)
+        if found is None:
+            return None
+        factor = float(found[1][-1]) / self.load_scale(demand)
+        if factor < 1.0:
+            return None
+        if factor > 1.0 + _EDGE:
+            raise NotConverged("thrust allocation: a demand within reach was not solved")
+        thrusts = found[1][:-1] / factor
+        return 0.5 * float(thrusts @ (quadratic * thrusts)), thrusts
 
     def _cost(self, size: int, maximise: bool) -> tuple[Array, Array]:
         diagonal, linear = np.zeros(size), np.zeros(size)
