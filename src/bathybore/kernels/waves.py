@@ -555,23 +555,11 @@ def significant_heave_amplitude(
     significant_heave_amplitude : [m]
         Mean of the highest third of the heave amplitudes.
     """
+    sea = [_trailing(v) for v in (significant_wave_height, peak_period, peak_enhancement)]
+    hull = [_trailing(v) for v in (hull_length, breadth, draught, block_coefficient, gravity)]
     peak = 2.0 * np.pi / _trailing(peak_period)
-    frequency = peak * _GRID
-    density = jonswap_spectral_density(
-        frequency,
-        _trailing(significant_wave_height),
-        _trailing(peak_period),
-        _trailing(peak_enhancement),
-    )
-    response = heave_response(
-        frequency,
-        _trailing(relative_wave_direction),
-        _trailing(hull_length),
-        _trailing(breadth),
-        _trailing(draught),
-        _trailing(block_coefficient),
-        _trailing(gravity),
-    )
+    density = jonswap_spectral_density(peak * _GRID, *sea)
+    response = heave_response(peak * _GRID, _trailing(relative_wave_direction), *hull)
     power: Array = np.asarray(response**2 * density)
     ends = 0.5 * (power[..., 0] + power[..., -1])
     variance = (np.sum(power, axis=-1) - ends) * _STEP * peak[..., 0]
