@@ -167,6 +167,28 @@ def calculate(name: str, written: Mapping[str, str], system: UnitSystem = "metri
     )
 
 
+def pairs(written: Iterable[str]) -> dict[str, str]:
+    """Split 'key=value' texts, as a shell hands them over.
+
+    Raises
+    ------
+    InputErrors
+        A text without '=', or a key given twice.
+    """
+    result: dict[str, str] = {}
+    faults = []
+    for text in written:
+        key, equals, value = (part.strip() for part in text.partition("="))
+        if not (key and equals):
+            faults.append(Fault("input", f"'{text}'", "key=value", "Quote values with spaces."))
+        elif key in result:
+            faults.append(Fault(key, "two values", "one", "A stack is written key='1 m; 2 m'."))
+        result[key] = value
+    if faults:
+        raise InputErrors(faults)
+    return result
+
+
 def numbers_in(equation: Equation, values: Iterable[ShownValue]) -> str:
     """Return the formula of an equation with the shown values in place of the symbols."""
     terms = nomenclature()

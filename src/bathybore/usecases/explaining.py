@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -19,6 +20,7 @@ from bathybore.usecases.showing import (
     ShownLimit,
     ShownValue,
     cite,
+    in_words,
     limits,
     percent,
     shown,
@@ -61,7 +63,7 @@ class SolutionNote:
     inputs: tuple[ShownValue, ...]
     result: ShownValue
     source: str
-    residual: float
+    residual: float | None
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,7 @@ class Explanation:
 def explain(record: CheckRecord, system: UnitSystem = "metric") -> Explanation:
     """Return a check record opened up, numbers shown in ``system``."""
     chain = _Chain(system)
-    digits = significant_to_tell_apart(record)
+    digits = max(5, significant_to_tell_apart(record))
     demand, capacity = (
         None if value is None else chain.value(value, digits)
         for value in (record.demand, record.capacity)
@@ -150,7 +152,7 @@ class _Chain:
         self._by_content: dict[_Key, int] = {}
         self._kept_alive: list[Origin] = []
 
-    def value(self, value: Value, significant: int = 4) -> ShownValue:
+    def value(self, value: Value, significant: int = 5) -> ShownValue:
         """Return a value shown, after everything that went into it has been noted.
 
         The walk's chains can be longer than Python's call stack is deep, so the way
@@ -173,8 +175,8 @@ class _Chain:
 
     def cautions(self) -> Iterable[str]:
         for note in self.notes:
-            if isinstance(note, WorkingNote):
-                yield note.caution
+            if isinstance(note, WorkingNote) and note.caution:
+                yield f"{in_words(note.equation)}: {note.caution}"
 
     def _unnoted(self, value: Value) -> bool:
         return isinstance(value.origin, Working | Solved) and (
@@ -202,7 +204,7 @@ class _Chain:
         noted = self._by_object.get(id(value.origin))
         return (value.name, _content(value.si), noted if noted else str(value.origin))
 
-    def _shown(self, value: Value, significant: int = 4) -> ShownValue:
+    def _shown(self, value: Value, significant: int = 5) -> ShownValue:
         origin = self._origin(value.origin)
         return shown(value.name, value.si, value.unit, self.system, origin, significant)
 
@@ -225,7 +227,7 @@ class _Chain:
             formula=plain(equation.formula),
             with_numbers=numbers_in(equation, inputs),
             inputs=inputs,
-            result=shown(equation.result.name, value.si, value.unit, self.system),
+            result=shown(equation.result.name, value.si, equation.result.unit, self.system),
             source=cite(equation.source_key),
             where=equation.where,
             limits=limits(equation, {v.name: v.si for v in origin.inputs}, self.system),
@@ -244,7 +246,7 @@ class _Chain:
             inputs=tuple(self._shown(v) for v in origin.inputs),
             result=shown(value.name, value.si, value.unit, self.system),
             source=cite(origin.source_key),
-            residual=origin.residual,
+            residual=origin.residual if math.isfinite(origin.residual) else None,
         )
 
 

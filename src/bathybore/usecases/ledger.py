@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.units import UnitSystem
 from bathybore.base.working import Default, FromTable, Origin, Solved, Working
 from bathybore.checks.record import CheckRecord, Status
@@ -146,6 +147,73 @@ def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
         cautions=_grouped((record.caution, record.id) for record in in_order),
         equation_cautions=_equation_cautions(in_order),
     )
+
+
+def select(whole: Ledger, only: str = "", step: str = "") -> tuple[StepRows, ...]:
+    """Return the steps of a ledger with the wanted verdicts and step alone.
+
+    Parameters
+    ----------
+    only : verdicts between commas, 'not-judged' or 'not judged'; empty for all
+    step : name of one step; empty for all
+
+    Raises
+    ------
+    InputErrors
+        No such verdict, or no such step in this hole.
+    """
+    names = [one.name for one in whole.steps]
+    if step and step not in names:
+        fix = nearest(step, names) or f"Steps: {', '.join(names)}."
+        raise InputErrors.one("--step", f"'{step}'", f"a step of {whole.hole}", fix)
+    wanted = _verdicts(only)
+    chosen = (
+        replace(one, rows=tuple(row for row in one.rows if Status(row.status) in wanted))
+        for one in whole.steps
+        if step in ("", one.name)
+    )
+    return tuple(one for one in chosen if one.rows or not only)
+
+
+def _verdicts(only: str) -> frozenset[Status]:
+    if not only:
+        return frozenset(Status)
+    known = {str(status): status for status in Status}
+    words = [word.strip().lower().replace("-", " ") for word in only.split(",")]
+    faults = [
+        Fault("--only", f"'{word}'", f"one of {', '.join(known)}", nearest(word, known))
+        for word in words
+        if word not in known
+    ]
+    if faults:
+        raise InputErrors(faults)
+    return frozenset(known[word] for word in words)
+
+
+def verdict(whole: Ledger) -> str:
+    """Return the verdict on the whole hole in one sentence."""
+    fails, tight = whole.count(Status.FAILS), whole.count(Status.TIGHT)
+    total = len(whole.rows)
+    if not total:
+        return "Nothing was checked: that is not a pass."
+    open_ = _phrases(
+        (whole.count(Status.NOT_JUDGED), "not judged"),
+        (whole.count(Status.OUTSIDE_VALIDITY), "outside validity"),
+    )
+    if fails:
+        rest = f"; {open_}, which is no pass either" if open_ else ""
+        return f"{_checks(fails, total)} FAIL{'S' if fails == 1 else ''}{rest}."
+    if open_:
+        return f"Nothing fails, but of {total} checks {open_}: that is not a pass."
+    return f"All {total} checks hold" + (f", {tight} of them tightly." if tight else ".")
+
+
+def _checks(some: int, total: int) -> str:
+    return f"{some} of {total} checks"
+
+
+def _phrases(*counts: tuple[int, str]) -> str:
+    return " and ".join(f"{n} {'is' if n == 1 else 'are'} {what}" for n, what in counts if n)
 
 
 def _in_order(walk: Walk) -> list[tuple[str, list[CheckRecord]]]:

@@ -64,7 +64,7 @@ def shown(
     unit: str,
     system: UnitSystem,
     origin: str = "",
-    significant: int = 4,
+    significant: int = 5,
 ) -> ShownValue:
     """Return a value as ``system`` shows it; names outside the nomenclature are shown too."""
     term = nomenclature().get(name)
@@ -93,6 +93,11 @@ def cite(source_key: str) -> str:
     """Return the citation of a source; an unknown key is shown rather than hidden."""
     source = bibliography().get(source_key)
     return source.citation if source else source_key
+
+
+def cited(citation: str, where: str) -> str:
+    """Return a citation with the place in it, as one sentence."""
+    return f"{citation.rstrip('.')}: {where.rstrip('.')}."
 
 
 def unique(texts: Iterable[str]) -> tuple[str, ...]:

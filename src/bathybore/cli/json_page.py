@@ -1,0 +1,118 @@
+"""The same records as JSON. The shape is a promise: it is described in docs/command-line.md.
+
+Every document starts with ``schema``, a name and a number that grows when a key changes its
+meaning or goes away; keys may be added without notice. Numbers are SI, beside their unit; a
+number that is not finite is null.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from typing import Any
+
+from bathybore import __version__
+from bathybore.usecases.calculating import Calculation, Description, Topic
+from bathybore.usecases.explaining import Explanation, WorkingNote
+from bathybore.usecases.ledger import Caution, Ledger, Row, StepRows, verdict
+from bathybore.usecases.showing import ShownValue
+
+
+def check(whole: Ledger, steps: tuple[StepRows, ...]) -> str:
+    return _document(
+        "bathybore.check/1",
+        {
+            "hole": {"name": whole.hole, "invented": whole.invented},
+            "passes": whole.passes,
+            "verdict": verdict(whole),
+            "counts": whole.counts,
+            "elapsed": _seconds(whole.elapsed),
+            "fails_first": whole.fails_first,
+            "fails_most": whole.fails_most,
+            "tightest": whole.tightest,
+            "steps": [_step(step) for step in steps],
+            "cautions": [_caution(c) for c in (*whole.cautions, *whole.equation_cautions)],
+        },
+    )
+
+
+def explain(explanation: Explanation) -> str:
+    document = _plain(explanation)
+    for note, shown in zip(explanation.steps, document["steps"], strict=True):
+        shown["kind"] = "equation" if isinstance(note, WorkingNote) else "solution"
+    return _document("bathybore.explain/1", document)
+
+
+def topics(listed: tuple[Topic, ...]) -> str:
+    return _document("bathybore.equations/1", {"topics": _plain(listed)})
+
+
+def describe(description: Description) -> str:
+    return _document("bathybore.equation/1", _plain(description))
+
+
+def calculate(result: Calculation) -> str:
+    return _document("bathybore.calc/1", _plain(result))
+
+
+def _document(schema: str, content: dict[str, Any]) -> str:
+    head = {"schema": schema, "bathybore": __version__}
+    return json.dumps({**head, **content}, ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def _step(step: StepRows) -> dict[str, Any]:
+    return {
+        "name": step.name,
+        "title": step.title,
+        "duration": _seconds(step.duration),
+        "elapsed": _seconds(step.elapsed),
+        "records": [_record(row) for row in step.rows],
+    }
+
+
+def _record(row: Row) -> dict[str, Any]:
+    return {
+        "id": row.id,
+        "check": row.check,
+        "discipline": row.discipline,
+        "question": row.question,
+        "status": row.status,
+        "demand": _plain(row.demand),
+        "capacity": _plain(row.capacity),
+        "margin": row.margin,
+        "depth": None
+        if row.depth_value is None
+        else {
+            "value": row.depth_value,
+            "unit": "m",
+            "below": row.depth_datum,
+            "shown": row.depth_text,
+        },
+        "sources": list(row.sources),
+        "reason": row.reason,
+        "remedy": row.remedy,
+        "caution": row.caution,
+    }
+
+
+def _caution(caution: Caution) -> dict[str, Any]:
+    return {"text": caution.text, "checks": list(caution.checks)}
+
+
+def _seconds(value: float | None) -> dict[str, Any] | None:
+    return None if value is None else {"value": value, "unit": "s"}
+
+
+def _plain(thing: Any) -> Any:
+    if isinstance(thing, ShownValue):
+        return {
+            "name": thing.name,
+            "symbol": thing.symbol,
+            "value": thing.si,
+            "unit": thing.unit,
+            "shown": thing.text,
+            "origin": thing.origin,
+        }
+    if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
+        return {f.name: _plain(getattr(thing, f.name)) for f in dataclasses.fields(thing)}
+    return [_plain(one) for one in thing] if isinstance(thing, tuple | list) else thing

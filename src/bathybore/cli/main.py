@@ -1,0 +1,276 @@
+"""The command line: plain verbs, exit codes that scripts can trust, errors without a traceback.
+
+Only typer is imported here; everything else waits until a command needs it, so that
+`--help` answers at once.
+
+Exit codes: 0 everything was judged and holds (tight holds); 1 something fails, was not
+judged or lies outside validity; 2 the input or the command cannot be used; 70 a defect of
+Bathybore; 130 interrupted; 141 whoever read the output went away.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated, Any, TypeVar
+
+import typer
+from typer.core import TyperGroup
+
+T = TypeVar("T")
+
+EXIT_NOT_PASSED = 1
+EXIT_INPUT = 2
+EXIT_DEFECT = 70
+EXIT_PIPE = 141
+
+
+class Units(StrEnum):
+    """In which units numbers are shown."""
+
+    metric = "metric"
+    oilfield = "oilfield"
+
+
+class _Commands(TyperGroup):
+    """The one place where errors become messages and exit codes, whatever the command."""
+
+    def invoke(self, ctx: Any) -> Any:
+        try:
+            result = super().invoke(ctx)
+            sys.stdout.flush()
+        except BrokenPipeError:
+            _let_the_pipe_go()
+            raise typer.Exit(EXIT_PIPE) from None
+        except (typer.Exit, typer.Abort):
+            raise
+        except Exception as error:
+            raise typer.Exit(_report(error)) from error
+        return result
+
+
+def _report(error: Exception) -> int:
+    from bathybore.base.errors import BathyboreError, InputErrors
+
+    usage_error = getattr(error, "exit_code", None)  # typer's own errors know how to show
+    if usage_error is not None:
+        raise error
+    if isinstance(error, InputErrors):
+        for fault in error.faults:
+            typer.echo(f"error: {fault}", err=True)
+        return EXIT_INPUT
+    if isinstance(error, BathyboreError):
+        typer.echo(f"error: {error}", err=True)
+        return EXIT_INPUT
+    import traceback
+
+    typer.echo("".join(traceback.format_exception(error)), err=True)
+    typer.echo(
+        "This is a defect in Bathybore, not in your input. No result of this run may be used. "
+        "Please report it with these lines.",
+        err=True,
+    )
+    return EXIT_DEFECT
+
+
+def _let_the_pipe_go() -> None:
+    """Point standard output at nothing, or Python would complain once more when it ends."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+
+
+app = typer.Typer(
+    cls=_Commands,
+    help="Plan, judge and document a deep hole in the sea floor, step by step, "
+    "with every number explained.",
+    epilog="Exit codes: 0 everything holds; 1 something fails, is not judged or lies outside "
+    "validity; 2 bad input or usage; 70 a defect in Bathybore.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+HolePath = Annotated[
+    Path, typer.Argument(metavar="HOLE", help="The folder of a hole, with its hole.yaml.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
+InUnits = Annotated[
+    Units, typer.Option("--units", case_sensitive=False, help="How numbers are shown.")
+]
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from bathybore import __version__
+
+        typer.echo(f"bathybore {__version__}")
+        raise typer.Exit()
+
+
+@app.callback()
+def _root(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def check(
+    hole: HolePath,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    only: Annotated[
+        str,
+        typer.Option(
+            metavar="VERDICTS",
+            help="Show these verdicts only: fails, not-judged, outside-validity, tight, holds; "
+            "several between commas.",
+        ),
+    ] = "",
+    step: Annotated[
+        str, typer.Option(metavar="NAME", help="Show this step only, with every check.")
+    ] = "",
+    every: Annotated[
+        bool, typer.Option("--all", help="Write out the checks that hold, too.")
+    ] = False,
+) -> None:
+    """Walk the hole and judge every step against every limit.
+
+    What fails, is not judged or is tight is written out; what holds is counted, unless
+    --all, --only or --step asks for it. The exit code is that of the whole hole, whatever
+    is shown.
+    """
+    from bathybore.cli import check_page, json_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.ledger import ledger, select
+    from bathybore.usecases.walking import walk
+
+    whole = ledger(walk(hole), units.value)
+    chosen = select(whole, only, step)
+    if as_json:
+        put(json_page.check(whole, chosen))
+    else:
+        put(check_page.check(whole, chosen, fold=not (every or only or step)))
+    raise typer.Exit(0 if whole.passes else EXIT_NOT_PASSED)
+
+
+@app.command()
+def explain(
+    hole: HolePath,
+    check_id: Annotated[str, typer.Argument(metavar="CHECK", help="The id of a check: step/name.")],
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+) -> None:
+    """Open one check: every equation, source and number behind its verdict.
+
+    The exit code is 0 when the check exists, whatever its verdict.
+    """
+    from bathybore.cli import explain_page, json_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.explaining import explain as open_up
+    from bathybore.usecases.explaining import find
+    from bathybore.usecases.walking import walk
+
+    explanation = open_up(find(walk(hole).records, check_id), units.value)
+    put(json_page.explain(explanation) if as_json else explain_page.explain(explanation))
+
+
+@app.command()
+def calc(
+    name: Annotated[
+        str, typer.Argument(metavar="[NAME]", help="A published equation; none: list them all.")
+    ] = "",
+    inputs: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[KEY=VALUE]...", help="Its inputs, such as wall='0.48 in'."),
+    ] = None,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+) -> None:
+    """Work out one published equation, or say what it needs.
+
+    Without a name all equations are listed by topic; with a name alone the equation is
+    described. The exit code is 1 when the inputs are outside its validity.
+    """
+    from bathybore.cli import calc_page, json_page
+    from bathybore.cli.page import put
+    from bathybore.usecases import calculating
+
+    if not name:
+        topics = calculating.list_equations()
+        put(json_page.topics(topics) if as_json else calc_page.topics(topics))
+        return
+    if not inputs:
+        description = calculating.describe(name, units.value)
+        put(json_page.describe(description) if as_json else calc_page.describe(description))
+        return
+    result = calculating.calculate(name, calculating.pairs(inputs), units.value)
+    put(json_page.calculate(result) if as_json else calc_page.calculate(result))
+    raise typer.Exit(EXIT_NOT_PASSED if result.outside else 0)
+
+
+@app.command()
+def programme(
+    hole: HolePath,
+    to: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Folder to write into; HOLE/programme if left out."),
+    ] = None,
+) -> None:
+    """Write the programme: the document a colleague can sign.
+
+    It is written whatever the verdicts, and says them; the exit code is 0 once it is written.
+    """
+    from bathybore.reports.programme import write_programme
+    from bathybore.usecases.ledger import ledger, verdict
+    from bathybore.usecases.walking import walk
+
+    walked = walk(hole)
+    folder = (hole if hole.is_dir() else hole.parent) / "programme" if to is None else to
+    for path in _writing(lambda: write_programme(walked, folder)):
+        typer.echo(str(path))
+    typer.echo(verdict(ledger(walked)), err=True)
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the hole and its folder.")],
+    parent: Annotated[
+        Path, typer.Option("--in", metavar="DIR", help="Where to make the folder.")
+    ] = Path(),
+) -> None:
+    """Start a hole: a folder with commented files to fill in."""
+    from bathybore.usecases.starting import start_hole
+
+    folder = _writing(lambda: start_hole(parent, name))
+    typer.echo(str(folder))
+    typer.echo(f"Next: edit {folder / 'hole.yaml'}, then `bathybore check {folder}`.", err=True)
+
+
+def _writing(write: Callable[[], T]) -> T:
+    """Run what writes files; a disk that is full or closed is no defect of the program."""
+    from bathybore.base.errors import InputErrors
+
+    try:
+        return write()
+    except OSError as error:
+        where, found = str(error.filename or "output"), error.strerror or str(error)
+        raise InputErrors.one(where, found, "a folder to write into") from error
+
+
+def run() -> None:
+    """Entry point of the `bathybore` command."""
+    for stream in (sys.stdout, sys.stderr):
+        # our pages have °, ·, ρ: UTF-8 whatever the locale says
+        stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # type: ignore[union-attr]
+    app(prog_name="bathybore")
