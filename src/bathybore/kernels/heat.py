@@ -406,7 +406,7 @@ def line_source_transient_function(
     ),
     source="hasan-kabir-2002",
     where="fit to the cylindrical source over all times, from memory",
-    validity_note="All times; within about 2 % of the cylindrical source.",
+    validity_note="All times; within about 5 % of the cylindrical source of constant flux.",
     example=_TRANSIENT,
 )
 def fitted_transient_function(

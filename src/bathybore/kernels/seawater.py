@@ -62,7 +62,7 @@ def absolute_salinity(
     Returns
     -------
     absolute_salinity : [g/kg]
-        Absolute salinity; NaN on land, where the anomaly atlas has no value.
+        Absolute salinity; far inland, where the atlas ends, without its anomaly.
     """
     result: Real = gsw.SA_from_SP(
         practical_salinity, sea_pressure / _DECIBAR, np.degrees(longitude), np.degrees(latitude)
@@ -433,7 +433,7 @@ def depth_from_pressure_unesco(sea_pressure: Real, latitude: Real) -> Real:
     where="hydrostatic balance, eq. 3.20.2; trapezoid over one layer",
     valid={
         "sea_pressure_above": _PRESSURE,
-        "layer_thickness": Limit(0.0, 5000.0, "trapezoid within 100 Pa; finer profiles are better"),
+        "layer_thickness": Limit(0.0, 1000.0, "the trapezoid is within 100 Pa"),
         "absolute_salinity_above": _SALINITY,
         "absolute_salinity_below": _SALINITY,
         "conservative_temperature_above": _TEMPERATURE,
