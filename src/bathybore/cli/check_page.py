@@ -44,8 +44,12 @@ def check(ledger: Ledger, steps: tuple[StepRows, ...], fold: bool) -> str:
     numbers = {step.name: index for index, step in enumerate(ledger.steps, 1)}
     page.line()
     _line(page, [Text(name, QUIET) for name in HEADINGS], columns)
+    quiet = False
     for step in steps:
+        if step.rows or not quiet:  # steps without checks stand close together
+            page.line()
         _step(page, step, numbers[step.name], columns, fold)
+        quiet = not step.rows
     _cautions(page, "Cautions", ledger.cautions)
     _cautions(page, "Cautions of the equations used", ledger.equation_cautions)
     _summary(page, ledger)
@@ -101,13 +105,14 @@ def _written(step: StepRows, fold: bool) -> tuple[Row, ...]:
 
 
 def _step(page: Page, step: StepRows, number: int, columns: _Columns, fold: bool) -> None:
-    page.line()
-    head = Text(f"{number:>2}  {step.title}", "bold")
+    head = Text(whole(step.title), "bold")
     if step.title != step.name:
         head.append(f"  {step.name}", "not bold")
     if step.duration is not None:
         head.append(f"  {step.duration / 3600.0:.1f} h, done {_day(step.elapsed)}", "not bold")
-    page.line(head)
+    if not step.rows:
+        head.append("  no checks", QUIET)
+    page.fields([(f"{number:>2}", head)], indent=0, label=2)
     written = _written(step, fold)
     for row in written:
         _row(page, row, columns)
@@ -116,8 +121,6 @@ def _step(page: Page, step: StepRows, number: int, columns: _Columns, fold: bool
         least = min(holding, key=lambda row: 0.0 if row.margin is None else row.margin)
         count = "1 holds" if len(holding) == 1 else f"{len(holding)} hold"
         page.line(f"{count}, least margin {least.margin_text}: {least.check}", QUIET, INDENT)
-    if not step.rows:
-        page.line("no checks", QUIET, INDENT)
 
 
 def _texts(row: Row) -> tuple[str, ...]:
@@ -186,7 +189,7 @@ def _summary(page: Page, ledger: Ledger) -> None:
     rows: list[tuple[str, str | Text]] = []
     for label, id_ in (
         ("Fails first", ledger.fails_first),
-        ("Fails most", ledger.fails_most),
+        ("Fails most", ledger.fails_most if ledger.fails_most != ledger.fails_first else None),
         ("Tightest that holds", ledger.tightest),
     ):
         if id_ is not None:

@@ -32,14 +32,23 @@ _UNBREAKABLE: Final = "\ue000"
 
 
 def put(text: str) -> None:
-    """Write a finished page to standard output; a reader that went away is met here."""
-    sys.stdout.write(text if text.endswith("\n") else text + "\n")
+    """Write a finished page to standard output; a reader that went away is met here.
+
+    In lines, because one large write to an unbuffered output that is closed half way
+    ends without an error, as if all had been read.
+    """
+    for line in text.removesuffix("\n").split("\n"):
+        sys.stdout.write(line + "\n")
     sys.stdout.flush()
 
 
+# A name in a user's file may hold control characters; the terminal must not obey them.
+_SAFE: Final = dict.fromkeys((*range(10), *range(11, 32), *range(127, 160)), "�")
+
+
 def whole(text: str) -> str:
-    """Return text whose numbers `Page` will not break."""
-    return text.replace(THOUSANDS, _UNBREAKABLE)
+    """Return text fit for a `Page`: numbers that will not be broken, no control characters."""
+    return text.translate(_SAFE).replace(THOUSANDS, _UNBREAKABLE)
 
 
 def verdict_text(status: str) -> Text:

@@ -301,11 +301,18 @@ def _source_key(origin: Origin) -> str:
 
 
 def _equation_cautions(records: Iterable[CheckRecord]) -> tuple[Caution, ...]:
-    return _grouped(
-        (f"{in_words(origin.equation.name)}: {origin.equation.caution}", record.id)
-        for record in records
-        for origin in _origins(record)
-        if isinstance(origin, Working) and origin.equation.caution
+    """Return what equations ask to be said; one line for those that ask for the same."""
+    equations: dict[str, list[str]] = {}
+    checks: dict[str, list[str]] = {}
+    for record in records:
+        for origin in _origins(record):
+            if isinstance(origin, Working) and origin.equation.caution:
+                text = origin.equation.caution
+                equations.setdefault(text, []).append(in_words(origin.equation.name))
+                checks.setdefault(text, []).append(record.id)
+    return tuple(
+        Caution(f"{', '.join(unique(equations[text]))}: {text}", unique(checks[text]))
+        for text in equations
     )
 
 
