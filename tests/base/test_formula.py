@@ -72,6 +72,9 @@ def test_plain(typst: str, text: str) -> None:
         ("G = F(Y) / A", {"Y": "80 ksi"}, "G = F(80 ksi) / A"),
         ("p = p_c (D, t) x", {"D": "2 m", "t": "1 m"}, "p = p_c (2 m, 1 m) · x"),
         ("2 cos theta", {"theta": "30 °"}, "2 cos 30 °"),
+        ("(1 + x) (1 - f(a, b))", {"x": "2"}, "(1 + 2) · (1 - f(a, b))"),
+        ("1/c ln x", {"c": "0.4 1/GPa"}, "1/(0.4 1/GPa) ln x"),
+        ("1 / c", {"c": "0.4 1/GPa"}, "1 / (0.4 1/GPa)"),
         ("Y [1 - x]", {"Y": "2 MPa"}, "2 MPa · [1 - x]"),
     ],
 )

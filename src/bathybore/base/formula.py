@@ -239,7 +239,7 @@ class _Reader:
             return True
         # 'F(Y)', 'p_c (D, t)' and 'C = C (z)' name a function of the group; 'D (1 - x)' multiplies
         called = text[-1:] != " " and last.kind == "word"
-        return not (called or "," in piece or text.rstrip().endswith(f"= {self.result}"))
+        return not (called or _is_list(piece) or text.rstrip().endswith(f"= {self.result}"))
 
     def atom(self) -> tuple[bool, str]:
         """Return whether the next thing can be multiplied, and its text with its scripts."""
@@ -264,12 +264,18 @@ class _Reader:
         if token.kind == "number":
             return True, token.text
         if token.kind == "value":
-            return True, f"({token.text})" if token.text.startswith(("-", "−")) else token.text
+            return True, f"({token.text})" if self.needs_brackets(token) else token.text
         if token.kind == "word":
             return self.word(token.text)
         if token.text in _BRACKETS:
             return True, self.group(token.text)
         return None, _MARKS.get(token.text, token.text)
+
+    def needs_brackets(self, value: _Token) -> bool:
+        """A sign, or a unit with a stroke under a stroke: 'a / 2 1/GPa' reads wrongly."""
+        before = "".join(token.text for token in self.tokens[max(0, self.at - 3) : self.at - 1])
+        under = before.rstrip().endswith("/") and "/" in value.text
+        return under or value.text.startswith(("-", "−"))
 
     def word(self, name: str) -> tuple[bool, str]:
         if self.peek() == "(":
@@ -327,6 +333,14 @@ class _Reader:
             text = f"({text})"  # the power is of the number with its unit
         simple = re.fullmatch(r"\w+|[\d.]+", inner) or (token.kind == "value" and inner[0] == "(")
         return f"{text}^{inner}" if simple else f"{text}^({inner})"
+
+
+def _is_list(group: str) -> bool:
+    """Whether commas part a bracketed group itself, not only a group inside it."""
+    inner = group[1:-1]
+    while inner != (flatter := re.sub(r"\([^()]*\)", "", inner)):
+        inner = flatter
+    return "," in inner
 
 
 def _bracketed(text: str) -> str:

@@ -79,11 +79,11 @@ def _validity(note: WorkingNote) -> list[tuple[str | Text, str | Text]]:
 
 
 def _solution(page: Page, note: SolutionNote) -> None:
-    page.line(Text(f"{note.number:>2}  solved as an optimum", "bold"))
+    page.line(Text(f"{note.number:>2}  found by a solver", "bold"))
     page.line(note.problem, indent=4)
     page.line(Text(whole(_result(note.result)), "bold"), indent=4)
     page.fields(_inputs(note.inputs), indent=4, label=12)
-    left = "not known" if note.residual is None else f"{note.residual:.1e} of the largest load"
+    left = "not known" if note.residual is None else f"{note.residual:.2g} of the largest load"
     page.fields([("Left over", left), ("Source", note.source)], indent=4, label=12)
 
 
