@@ -30,7 +30,7 @@ HEADER_UNITS: Final[Mapping[str, float]] = {
 }
 
 _HEADER = re.compile(r"^(?P<name>\w+)(?: \[(?P<unit>[^\]]+)\])?$")
-_SIZE = r"\d+(?:\.\d+)?(?:[ -]+\d+/\d+)?|\d+/\d+"
+_SIZE = r"\d+(?:\.\d+)?(?:[ -]+\d+/[1-9]\d*)?|\d+/[1-9]\d*"
 _DESIGNATION = re.compile(
     rf"^\s*(?P<size>{_SIZE})\s*in\s*,?\s*(?P<weight>\d+(?:\.\d+)?)\s*lb/ft(?:\s+(?P<grade>\S+))?\s*$"
 )

@@ -16,6 +16,7 @@ from bathybore.base.errors import Fault
 from bathybore.base.units import show
 from bathybore.model.chart import position_faults, written_at
 from bathybore.model.fields import Node
+from bathybore.model.files import shown
 from bathybore.model.hole import HoleDocument
 from bathybore.model.plan import Casing, Section
 from bathybore.model.tables import ProfileTable
@@ -113,21 +114,17 @@ def _names(document: HoleDocument) -> Iterator[Fault]:
             name = str(getattr(node, "name"))  # noqa: B009 - the four kinds share this field only
             seen[name] += 1
             if seen[name] > 1:
-                found = f"'{name}' a second time"
+                found = f"'{shown(name)}' a second time"
                 yield Fault(written_at(node, "name"), found, f"another name for each {kind}")
 
 
 def _strings(document: HoleDocument) -> Iterator[Fault]:
-    for name, parts in document.plan.strings.items():
-        if not parts:
-            key = f"plan.strings[{name}]"
-            line = document.plan._lines.get("strings")
-            yield Fault(f"{document._file}, line {line}, {key}", "an empty list", "pipe")
+    for parts in document.plan.strings.values():
         for part in parts[:-1]:
             if part.length is None:
                 yield Fault(
                     written_at(part, "pipe"),
-                    f"no length for '{part.pipe}'",
+                    f"no length for '{shown(part.pipe)}'",
                     "a length; parts run from the bit upwards and only the last may go without",
                 )
 
@@ -185,7 +182,8 @@ def _diameters(checker: _Checker) -> Iterator[Fault]:
                 "Leave pilot_bit out when the hole is not opened wider than its bit.",
             )
     for above, section in pairwise(checker.plan.sections):
-        if section.hole_diameter > above.hole_diameter and section.pilot_bit is None:
+        wider = section.hole_diameter > above.hole_diameter
+        if wider and section.pilot_bit is None and above.casing is None:  # else the bore tells
             yield _grows(above, section)
 
 

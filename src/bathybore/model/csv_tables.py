@@ -22,8 +22,8 @@ MOST_BYTES: Final = 50_000_000
 _MOST_FAULTS: Final = 50
 
 _HEADER = re.compile(r"^\s*(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\[\]]*)\]\s*)?$")
-_NUMBER = re.compile(r"^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$")
-_DECIMAL_COMMA = re.compile(r"^[-+]?\d+,\d+$")
+_NUMBER = re.compile(r"^[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?$")
+_DECIMAL_COMMA = re.compile(r"^[-+]?[0-9]+,[0-9]+$")
 _WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 # SI; outside these a number is a slip of the pen: -3 to 700 degC, brine no sea has
 _BETWEEN: Final = {"temperature": (270.15, 973.15), "practical_salinity": (0.0, 50.0)}
@@ -116,10 +116,10 @@ def _header(
             reading.fault(line, column.name, "the column a second time", "each column once")
         elif column:
             columns.append(column)
-    present = {column.name for column in columns}
+    written = {match["name"] for cell in cells if (match := _HEADER.match(cell[:200]))}
     guessed = " ".join(fault.fix for fault in reading.faults)
     for name, (si, required) in known.items():
-        if required and name not in present and f"'{name}'" not in guessed:
+        if required and name not in written and f"'{name}'" not in guessed:
             example = name if si == "text" else f"{name} [{example_unit(si) or '-'}]"
             reading.fault(line, name, "no such column", f"the column '{example}'")
     return columns
@@ -150,7 +150,7 @@ def _column(
             to_si(0.0, unit, si)
     except InputErrors as error:
         told = error.faults[0]
-        reading.fault(line, name, told.found, told.expected, told.fix)
+        reading.fault(line, name, shown(told.found), told.expected, told.fix)
         return None
     return _Column(name, unit, si, required, number)
 

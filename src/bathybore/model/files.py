@@ -13,14 +13,23 @@ _BYTE_ORDER_MARKS = {
     b"\xff\xfe": "UTF-16",
     b"\xfe\xff": "UTF-16",
 }
+_SPACES = "\u00a0\u202f"
 _SHOWN = 60  # characters of a user's text that an error repeats
+_LONGEST_PATH = 1000
 _RESAVE = "Save the file again with the encoding UTF-8."
 
 
-def shown(text: str) -> str:
+def shown(text: str, most: int = _SHOWN) -> str:
     """Return a user's text fit for one line of an error: short, no control characters."""
-    clean = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[: _SHOWN + 1])
-    return clean[:_SHOWN] + "…" if len(clean) > _SHOWN else clean
+    clean = "".join(
+        c if c.isprintable() or c in _SPACES else c.encode("unicode_escape").decode()
+        for c in text[: most + 1]
+    )
+    return clean[:most] + "…" if len(clean) > most else clean
+
+
+def shown_path(path: Path) -> str:
+    return shown(str(path), _LONGEST_PATH)
 
 
 def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
@@ -37,7 +46,7 @@ def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
     InputErrors
         Missing, not a regular file, not readable, too large, empty, or not UTF-8.
     """
-    where = where or shown(str(path))
+    where = where or shown_path(path)
     data = _read_bytes(path, most_bytes, what, where)
     for mark, encoding in _BYTE_ORDER_MARKS.items():
         if data.startswith(mark):

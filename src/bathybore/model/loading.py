@@ -11,8 +11,9 @@ from pydantic import ValidationError
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.model.crosschecks import document_faults, table_faults
 from bathybore.model.csv_tables import read_table
+from bathybore.model.designations import designation_faults, fit_faults
 from bathybore.model.fields import place
-from bathybore.model.files import folder_exists, read_text, shown
+from bathybore.model.files import folder_exists, read_text, shown, shown_path
 from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import more_faults, schema_faults, where
@@ -50,6 +51,8 @@ def load_hole(path: Path) -> Hole:
     earth, sea = tables["earth"], tables["sea"]
     if document is not None:
         faults += document_faults(document)
+        faults += designation_faults(document)
+        faults += fit_faults(document)
     if document is None or faults or earth is None or sea is None:
         raise InputErrors(more_faults(faults, _MOST_FAULTS))
     faults += table_faults(document, earth, sea)
@@ -63,7 +66,7 @@ def _document_file(path: Path) -> Path:
         file = path / HOLE_FILE
         if not _exists(file):
             raise InputErrors.one(
-                shown(str(path)),
+                shown_path(path),
                 f"a folder without {HOLE_FILE}",
                 "the folder of a hole",
                 "Begin one with 'bathybore new'.",
@@ -72,7 +75,7 @@ def _document_file(path: Path) -> Path:
     if path.suffix not in (".yaml", ".yml"):
         missing = "" if _exists(path) else "no such file or folder, "
         raise InputErrors.one(
-            shown(str(path)), f"{missing}'{shown(path.name)}'", "a folder or a .yaml file"
+            shown_path(path), f"{missing}'{shown(path.name)}'", "a folder or a .yaml file"
         )
     return path
 

@@ -112,6 +112,7 @@ class Section(Node):
     weight_on_bit: Force
     rate_of_penetration_factor: Ratio = sourced(1.0)
     cuttings_diameter: Length | None = None
+    cuttings_density: Density | None = None
     kick_intensity: DensityDifference | None = None
     kick_volume: Volume | None = None
     casing: Casing | None = None
@@ -194,7 +195,7 @@ class Plan(Node):
 
     fluids: dict[str, Fluid]
     slurries: dict[str, Slurry]
-    strings: dict[str, tuple[StringPart, ...]]
+    strings: dict[str, Annotated[tuple[StringPart, ...], Field(min_length=1)]]
     conductor: Conductor
     sections: tuple[Section, ...] = Field(min_length=1)
     coring: Coring | None = None

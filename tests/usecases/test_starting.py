@@ -1,0 +1,105 @@
+"""A new hole is there complete, with all its comments, or not at all."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from bathybore.base.errors import InputErrors
+from bathybore.model.loading import load_hole
+from bathybore.usecases.starting import start_hole
+
+FILES = ["earth.csv", "hole.yaml", "sea.csv"]
+
+
+def test_a_new_hole_loads_and_bears_its_name(tmp_path: Path) -> None:
+    folder = start_hole(tmp_path, "deep-one")
+    assert folder == tmp_path / "deep-one"
+    assert sorted(path.name for path in folder.iterdir()) == FILES
+    assert [path.name for path in tmp_path.iterdir()] == ["deep-one"]
+    assert load_hole(folder).name == "deep-one"
+
+
+@pytest.mark.parametrize("name", ["1234", "true", "no", "null", "1e3", "Hole 7", "x" * 60])
+def test_names_that_yaml_would_take_for_something_else(tmp_path: Path, name: str) -> None:
+    assert load_hole(start_hole(tmp_path, name)).name == name
+
+
+def test_comments_survive(tmp_path: Path) -> None:
+    folder = start_hole(tmp_path, "deep-one")
+    template = files("bathybore.data").joinpath("template")
+    for file in FILES:
+        before = template.joinpath(file).read_text(encoding="utf-8").split("\n")
+        after = (folder / file).read_text(encoding="utf-8").split("\n")
+        changed = [pair for pair in zip(before, after, strict=True) if len(set(pair)) > 1]
+        if file != "hole.yaml":
+            assert changed == []
+            continue
+        ((old, new),) = changed
+        assert new.startswith('name: "deep-one" ')
+        assert old[old.index("#") :] == new[new.index("#") :]
+        assert old.index("#") == new.index("#")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        " ",
+        ".",
+        "..",
+        "a/b",
+        "/a",
+        "a\\b",
+        "-a",
+        "a\n",
+        "a\0",
+        'a"b',
+        "ä",
+        "CON",
+        "lpt1",
+        "x" * 61,
+    ],
+)
+def test_names_that_no_folder_can_bear(tmp_path: Path, name: str) -> None:
+    with pytest.raises(InputErrors) as caught:
+        start_hole(tmp_path, name)
+    (fault,) = caught.value.faults
+    assert fault.where == "name"
+    assert "letters, digits" in fault.expected
+    assert fault.fix.startswith("For example '")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_nothing_is_overwritten(tmp_path: Path) -> None:
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "file").write_text("mine", encoding="utf-8")
+    (tmp_path / "link").symlink_to(tmp_path / "nowhere")
+    for name in ("folder", "file", "link"):
+        with pytest.raises(InputErrors, match="a file or folder of that name"):
+            start_hole(tmp_path, name)
+    assert (tmp_path / "file").read_text(encoding="utf-8") == "mine"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["file", "folder", "link"]
+
+
+def test_no_parent(tmp_path: Path) -> None:
+    with pytest.raises(InputErrors, match="No such file or directory"):
+        start_hole(tmp_path / "nowhere", "a")
+    with pytest.raises(InputErrors):
+        start_hole(Path("a\0b"), "a")
+
+
+def test_a_failure_half_way_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write = Path.write_text
+
+    def full_disk(self: Path, *args: object, **kwargs: object) -> int:
+        if self.name == "sea.csv":
+            raise OSError(28, "No space left on device")
+        return write(self, *args, **kwargs)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Path, "write_text", full_disk)
+    with pytest.raises(InputErrors, match="No space left on device"):
+        start_hole(tmp_path, "deep-one")
+    assert list(tmp_path.iterdir()) == []
