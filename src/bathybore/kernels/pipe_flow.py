@@ -140,8 +140,8 @@ def _wall_stress(shear_rate: Real, yield_stress: Real, k: Real, n: Real, pipe: b
         *(np.asarray(v, dtype=float) for v in (shear_rate, yield_stress, k, n))
     )
     viscous = k_ * rate**n_
-    moving = viscous > 0.0
-    plastic = moving & (tau_y > 0.0)
+    # no flow leaves the yield stress; a yield far under the last digit leaves the power law
+    plastic = (viscous > 1e-250 * tau_y) & (tau_y > 1e-18 * viscous)
     bingham = np.where(plastic, tau_y, 1.0) / np.where(plastic, viscous, 1.0)
     rest, shape = _plug_share(bingham, n_, pipe)
     through = np.where(plastic, (rest * shape) ** n_, 1.0)

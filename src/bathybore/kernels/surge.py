@@ -269,7 +269,8 @@ def surge_gradient_open_end(
     """Pressure gained per length of annulus while open pipe is run in; lost when pulled.
 
     The steel displaces mud up both ways; the split is the one at which both ways lose
-    the same. Where the gel in a small bore holds, the pipe behaves as if closed.
+    the same. Where the gel in a small bore holds, the pipe behaves as if closed;
+    where it holds in a narrow annulus, all goes up the bore.
 
     Parameters
     ----------
@@ -309,17 +310,23 @@ def surge_gradient_open_end(
     def annulus(rate: Array) -> Real:
         return _surge_gradient(rate, speed, outer, inner, fluid_density, mud)
 
-    def difference(rate: Array) -> Real:
+    def bore_loss(rate: Array) -> Real:
         # pipe walls move down, so the bore sees its own rate plus the pipe's sweep
         through = np.maximum(displaced + past_pipe - rate, 0.0)
-        return annulus(rate) - pipe_friction_gradient(through, bore, fluid_density, *mud)
+        return pipe_friction_gradient(through, bore, fluid_density, *mud)
 
     # between mud held still past the annulus walls and a bore that takes nothing
     least = -clinging_constant_laminar(outer, inner) * speed * _annulus_area(outer, inner)
     rate = bracketed_root(
-        difference, least, displaced + past_pipe, "split of surge flow", absolute=1e-16
+        lambda rate: np.asarray(annulus(rate) - bore_loss(rate)),
+        least,
+        displaced + past_pipe,
+        "split of surge flow",
+        absolute=1e-16,
     )
-    return np.sign(running_speed) * annulus(rate)
+    # where the gel holds the annulus, its loss jumps there and only the bore's is known
+    held = rate - least <= 1e-9 * (displaced + past_pipe - least)
+    return np.sign(running_speed) * np.where(held, bore_loss(rate), annulus(rate))
 
 
 @published(

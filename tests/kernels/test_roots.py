@@ -1,0 +1,45 @@
+"""The bracketed root: smooth, steep, jumping, stacked, and refusing."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from bathybore.base.errors import NotConverged
+from bathybore.kernels._roots import bracketed_root
+
+
+def test_a_stack_of_cube_roots() -> None:
+    wanted = np.array([[1e-6, 0.5], [2.0, 1e6]])
+    got = bracketed_root(lambda x: x**3 - wanted, 0.0, 1e3, "cube root")
+    np.testing.assert_allclose(got, np.cbrt(wanted), rtol=1e-13)
+
+
+def test_steep_functions_are_solved() -> None:
+    got = bracketed_root(lambda x: np.expm1(50.0 * (x - 0.3)), 0.0, 2.0, "steep")
+    np.testing.assert_allclose(got, 0.3, rtol=1e-13)
+
+
+def test_a_jump_through_zero_is_found() -> None:
+    got = bracketed_root(lambda x: np.where(x < 0.7, -1.0, 2.0), 0.0, 1.0, "jump")
+    np.testing.assert_allclose(got, 0.7, rtol=1e-12)
+
+
+def test_a_root_at_a_bound_is_found() -> None:
+    np.testing.assert_allclose(bracketed_root(lambda x: x, 0.0, 1.0, "low"), 0.0, atol=1e-300)
+    np.testing.assert_allclose(bracketed_root(lambda x: x - 1.0, 0.0, 1.0, "high"), 1.0, rtol=1e-14)
+
+
+def test_no_change_of_sign_is_refused() -> None:
+    with pytest.raises(NotConverged, match="tall order"):
+        bracketed_root(lambda x: x**2 + 1.0, 0.0, 1.0, "tall order")
+
+
+def test_not_a_number_is_refused() -> None:
+    with pytest.raises(NotConverged):
+        bracketed_root(lambda x: x * np.nan, 0.0, 1.0, "nothing")
+
+
+def test_too_few_steps_are_refused() -> None:
+    with pytest.raises(NotConverged):
+        bracketed_root(lambda x: x**3 - 0.2, 0.0, 1.0, "hasty", most_steps=3)
