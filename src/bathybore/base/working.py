@@ -82,7 +82,7 @@ class Solved:
     residual: float
 
     def __str__(self) -> str:
-        return "solved as an optimum"
+        return "solved or summed"
 
 
 @dataclass(frozen=True)
@@ -124,33 +124,69 @@ class Value:
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
-        if self.depth_axis is None:
-            return self
-        origin = self.origin
-        if isinstance(origin, Working | Solved):
-            origin = replace(origin, inputs=tuple(v.at_node(index) for v in origin.inputs))
-        return replace(
-            self, si=np.take(self.si, index, axis=self.depth_axis), origin=origin, depth_axis=None
-        )
+
+        def pick(value: Value) -> Value:
+            if value.depth_axis is None:
+                return value
+            number = np.take(value.si, index, axis=value.depth_axis)
+            return replace(value, si=number, depth_axis=None)
+
+        return _mapped(self, pick, {})
+
+    def at_segment(self, index: int) -> Value:
+        """Return this value, and all that went into it, at one segment of a channel.
+
+        Arrays over segments are one-dimensional; numbers pass through.
+        """
+
+        def pick(value: Value) -> Value:
+            if np.ndim(value.si) != 1 or value.depth_axis is not None:
+                return value
+            return replace(value, si=np.asarray(value.si)[index])
+
+        return _mapped(self, pick, {})
 
     def __float__(self) -> float:
         return float(np.asarray(self.si))
 
     def workings(self) -> Iterator[Working]:
-        """Yield the workings of everything that went into this value, then its own."""
-        if isinstance(self.origin, Working | Solved):
-            for value in self.origin.inputs:
-                yield from value.workings()
-        if isinstance(self.origin, Working):
-            yield self.origin
+        """Yield every working behind this value once, inputs before results."""
+        seen: set[int] = set()
+        waiting: list[tuple[Value, bool]] = [(self, False)]
+        while waiting:
+            value, inputs_done = waiting.pop()
+            origin = value.origin
+            if not isinstance(origin, Working | Solved):
+                continue
+            if inputs_done:
+                if isinstance(origin, Working):
+                    yield origin
+            elif id(origin) not in seen:
+                seen.add(id(origin))
+                waiting.append((value, True))
+                waiting.extend((one, False) for one in reversed(origin.inputs))
 
     def outside_validity(self) -> tuple[str, ...]:
         """Return every broken limit of validity in the chain behind this value."""
-        seen: dict[str, None] = {}
-        for working in self.workings():
-            for text in working.outside:
-                seen[f"{working.equation.name}: {text}"] = None
-        return tuple(seen)
+        texts = (f"{w.equation.name}: {text}" for w in self.workings() for text in w.outside)
+        return tuple(dict.fromkeys(texts))
+
+
+def _mapped(value: Value, pick: Callable[[Value], Value], done: dict[int, Value]) -> Value:
+    """Apply ``pick`` to a value and to all values behind it, each shared one only once."""
+    if id(value) in done:
+        return done[id(value)]
+    origin = value.origin
+    if isinstance(origin, Working | Solved):
+        inputs = tuple(_mapped(one, pick, done) for one in origin.inputs)
+        if any(new is not old for new, old in zip(inputs, origin.inputs, strict=True)):
+            value_out = replace(pick(value), origin=replace(origin, inputs=inputs))
+        else:
+            value_out = pick(value)
+    else:
+        value_out = pick(value)
+    done[id(value)] = value_out
+    return value_out
 
 
 def work(kernel: Callable[..., Any], **inputs: Value) -> Value:

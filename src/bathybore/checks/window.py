@@ -10,7 +10,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import pressure_with_margin
-from bathybore.operations.circulation import of_drilling, pressure_while_circulating
+from bathybore.operations.circulation import lifting, of_drilling, pressure_while_circulating
 from bathybore.operations.columns import (
     column_pressure,
     depth_nodes,
@@ -20,9 +20,6 @@ from bathybore.operations.columns import (
     top_of_column,
 )
 from bathybore.operations.state import HoleState
-
-# Nodes nearer the shoe than this would compare a casing's shoe with rock behind cement.
-_BELOW_SHOE = 0.0
 
 LOW = Question(
     "window-low",
@@ -53,12 +50,15 @@ HIGH_STATIC = Question(
 
 def open_nodes(state: HoleState) -> Array:
     """Return depth nodes over the open hole, from the deepest shoe to the bottom."""
-    return depth_nodes(state.hole, float(state.deepest_shoe) + _BELOW_SHOE, float(state.bottom))
+    return depth_nodes(state.hole, float(state.deepest_shoe), float(state.bottom))
 
 
-def _to_drill_floor(state: HoleState, z: Array) -> Value:
-    floor = state.hole.drill_floor
-    return Value("height", z - floor, "m", FromWalk("depth below the drill floor"), -1)
+def _margin_height(state: HoleState, z: Array) -> Value:
+    """Margins as densities count to where the column begins: drill floor, or sea bed riserless."""
+    hole = state.hole
+    if state.riser is None:
+        return Value("height", z - hole.sea_bed, "m", FromWalk("depth below the sea bed"), -1)
+    return Value("height", z - hole.drill_floor, "m", FromWalk("depth below the drill floor"), -1)
 
 
 def bound_low(state: HoleState, z: Array) -> Value:
@@ -68,7 +68,7 @@ def bound_low(state: HoleState, z: Array) -> Value:
         pressure_with_margin,
         pressure=earth_value(hole, "pore_pressure", z, "pressure"),
         margin_density=hole.basis.value("trip_margin", "margin_density"),
-        height=_to_drill_floor(state, z),
+        height=_margin_height(state, z),
         gravity=gravity_value(hole),
     )
 
@@ -82,7 +82,7 @@ def bound_high(state: HoleState, z: Array) -> Value:
         pressure_with_margin,
         pressure=earth_value(hole, "fracture_pressure", z, "pressure"),
         margin_density=lowered,
-        height=_to_drill_floor(state, z),
+        height=_margin_height(state, z),
         gravity=gravity_value(hole),
     )
 
@@ -109,8 +109,7 @@ def window_checks(state: HoleState) -> Iterator[CheckRecord]:
     yield _collapse(state, z, rest)
     yield judge(step, HIGH_STATIC, rest, bound_high(state, z), band, places)
     flow = of_drilling(state)
-    circulating = pressure_while_circulating(flow, z)
-    if not np.all(np.isfinite(np.asarray(circulating.si))):
+    if not np.all(np.asarray(lifting(flow, flow.annuli).si) > 0.0):
         yield unjudged(
             step,
             HIGH,
@@ -118,6 +117,7 @@ def window_checks(state: HoleState) -> Iterator[CheckRecord]:
             "steady; see the lifting check",
         )
         return
+    circulating = pressure_while_circulating(flow, z)
     yield judge(step, HIGH, circulating, bound_high(state, z), band, places)
 
 
@@ -136,28 +136,4 @@ def _collapse(state: HoleState, z: Array, rest: Value) -> CheckRecord:
     if not hole.earth.has("collapse_pressure"):
         return unjudged(step, COLLAPSE, f"{hole.earth.file} has no collapse_pressure column")
     needed = earth_value(hole, "collapse_pressure", z)
-    known = np.isfinite(np.asarray(needed.si))
-    if not known.any():
-        return unjudged(
-            step,
-            COLLAPSE,
-            f"{hole.earth.file} gives no collapse_pressure over this interval; in soft sediment "
-            "elastic wall theory does not hold: use experience",
-        )
-    skipped = z[~known]
-    caution = ""
-    if skipped.size:
-        caution = (
-            f"Not judged from {hole.depth(float(skipped[0]))} to {hole.depth(float(skipped[-1]))}: "
-            "the earth table gives no collapse pressure there."
-        )
-    kept = z[known]
-    return judge(
-        step,
-        COLLAPSE,
-        earth_value(hole, "collapse_pressure", kept),
-        at_rest(state, kept),
-        hole.basis.tight_band_window,
-        depths_of(hole, kept),
-        caution,
-    )
+    return judge(step, COLLAPSE, needed, rest, hole.basis.tight_band_window, depths_of(hole, z))

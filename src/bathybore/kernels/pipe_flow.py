@@ -3,8 +3,8 @@
 The laminar wall stress is the exact one (pipe: tube flow; annulus: narrow slot), so
 Bingham, power-law and Newtonian fluids are its limits and not special cases. The
 Reynolds number, the turbulent friction factor and the blending between regimes are
-those of API RP 13D, which itself uses a simpler laminar wall stress (also here).
-Textbook closed forms are in ``pipe_flow_models``.
+those of API RP 13D. Its own simpler laminar wall stress and the textbook closed forms are in
+``pipe_flow_models``.
 """
 
 from __future__ import annotations
@@ -214,80 +214,6 @@ def annulus_wall_shear_rate(
     )
     gap = annulus_outer_diameter - annulus_inner_diameter
     return (2.0 * flow_index + 1.0) / (3.0 * flow_index) * 12.0 * velocity / gap
-
-
-@published(
-    formula="tau_w = (4/3)^n tau_y + K dot(gamma)_w^n",
-    source="api-rp-13d",
-    where="shear stress at the wall, pipe, alpha = 0; from memory",
-    caution="Up to a third above the exact stress at creeping flow; exact only without yield.",
-    example={
-        "wall_shear_rate": "400 1/s",
-        "yield_stress": "4 Pa",
-        "consistency_index": "0.35 Pa s^n",
-        "flow_index": "0.7",
-    },
-)
-def pipe_wall_shear_stress_simplified(
-    wall_shear_rate: Real, yield_stress: Real, consistency_index: Real, flow_index: Real
-) -> Real:
-    """Wall stress of laminar Herschel-Bulkley flow in a pipe, in the standard's short form.
-
-    Parameters
-    ----------
-    wall_shear_rate : [1/s]
-        Shear rate at the wall as a power law has it.
-    yield_stress : [Pa]
-        Yield stress.
-    consistency_index : [Pa s^n]
-        Consistency index K.
-    flow_index : [-]
-        Flow index n.
-
-    Returns
-    -------
-    wall_shear_stress : [Pa]
-        Shear stress at the wall.
-    """
-    viscous = consistency_index * wall_shear_rate**flow_index
-    return (4.0 / 3.0) ** flow_index * yield_stress + viscous
-
-
-@published(
-    formula="tau_w = (3/2)^n tau_y + K dot(gamma)_w^n",
-    source="api-rp-13d",
-    where="shear stress at the wall, annulus, alpha = 1; from memory",
-    caution="Up to a half above the exact slot stress at creeping flow; exact only without yield.",
-    example={
-        "wall_shear_rate": "60 1/s",
-        "yield_stress": "4 Pa",
-        "consistency_index": "0.35 Pa s^n",
-        "flow_index": "0.7",
-    },
-)
-def annulus_wall_shear_stress_simplified(
-    wall_shear_rate: Real, yield_stress: Real, consistency_index: Real, flow_index: Real
-) -> Real:
-    """Wall stress of laminar Herschel-Bulkley flow in an annulus, in the standard's short form.
-
-    Parameters
-    ----------
-    wall_shear_rate : [1/s]
-        Shear rate at the wall as a power law has it.
-    yield_stress : [Pa]
-        Yield stress.
-    consistency_index : [Pa s^n]
-        Consistency index K.
-    flow_index : [-]
-        Flow index n.
-
-    Returns
-    -------
-    wall_shear_stress : [Pa]
-        Shear stress at the wall.
-    """
-    viscous = consistency_index * wall_shear_rate**flow_index
-    return 1.5**flow_index * yield_stress + viscous
 
 
 @published(

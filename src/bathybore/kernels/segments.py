@@ -157,7 +157,7 @@ def pressure_with_margin(
 
 
 @published(
-    formula='p_"sp" = Delta p_l + Delta p_s + Delta p_b + Delta p_a + Delta p_c',
+    formula='p_"sp" = Delta p_l + Delta p_s + p_b + Delta p_a + Delta p_c',
     source="api-rp-13d",
     where="system pressure loss as the sum of its parts",
     example={
@@ -232,3 +232,92 @@ def transport_ratio_with_sweeps(
     """
     waiting = np.maximum(plain_transport_ratio, 0.0)
     return (1.0 - sweep_share) * waiting + sweep_share * sweep_transport_ratio
+
+
+@published(
+    formula="p_i = max(p_z - rho_f g h_z, 0)",
+    source="definition",
+    where="hydrostatics upwards from a place of known pressure; empty where it would turn negative",
+    example={
+        "loss_zone_pressure": "57 MPa",
+        "fluid_density": "1.285 sg",
+        "height_above_loss_zone": "1500 m",
+        "gravity": "9.80665 m/s^2",
+    },
+)
+def pressure_above_loss_zone(
+    loss_zone_pressure: Real, fluid_density: Real, height_above_loss_zone: Real, gravity: Real
+) -> Real:
+    """Pressure in a fluid that has fallen back until it balances a zone that takes it.
+
+    Parameters
+    ----------
+    loss_zone_pressure : [Pa]
+        Pressure in the zone that takes the fluid.
+    fluid_density : [kg/m3]
+        Density of the fluid that stands above the zone.
+    height_above_loss_zone : [m]
+        From the point down to the zone.
+    gravity : [m/s2]
+        Acceleration of free fall at the site.
+
+    Returns
+    -------
+    internal_pressure : [Pa]
+        Pressure at the point; zero above the fallen level.
+    """
+    return np.maximum(loss_zone_pressure - fluid_density * gravity * height_above_loss_zone, 0.0)
+
+
+@published(
+    formula="p_i = p_t + p",
+    source="definition",
+    where="a pressure applied on top of a standing column",
+    example={"applied_pressure": "20 MPa", "pressure": "41 MPa"},
+)
+def pressure_under_test(applied_pressure: Real, pressure: Real) -> Real:
+    """Pressure at a depth when the top of a standing column is pumped up.
+
+    Parameters
+    ----------
+    applied_pressure : [Pa]
+        Pressure added at the top.
+    pressure : [Pa]
+        Pressure of the column at the depth before.
+
+    Returns
+    -------
+    internal_pressure : [Pa]
+        Pressure at the depth under test.
+    """
+    return applied_pressure + pressure
+
+
+@published(
+    formula="Delta p_d = k_D max(p_1 - p_2, 0)",
+    source="common-practice",
+    where="difference of pressure across a wall times the design factor",
+    example={"higher_pressure": "62 MPa", "lower_pressure": "35 MPa", "design_factor": "1.1"},
+)
+def factored_pressure_difference(
+    higher_pressure: Real, lower_pressure: Real, design_factor: Real
+) -> Real:
+    """Pressure difference that a pipe wall must bear, design factor included.
+
+    A difference the other way is no load of this kind: it counts as zero.
+
+    Parameters
+    ----------
+    higher_pressure : [Pa]
+        Pressure on the side that is expected to be higher.
+    lower_pressure : [Pa]
+        Pressure on the other side.
+    design_factor : [-]
+        Least ratio of strength to load.
+
+    Returns
+    -------
+    factored_pressure_difference : [Pa]
+        What the wall must bear.
+    """
+    return design_factor * np.maximum(higher_pressure - lower_pressure, 0.0)

@@ -49,9 +49,7 @@ class DesignBasis(Node):
     collapse_factor: Ratio = sourced(1.0, "common-practice", "1.0 to 1.125; 1.125 is often used")
     tension_factor: Ratio = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
     triaxial_factor: Ratio = sourced(1.25, "common-practice", "1.25 on von Mises yield")
-    lost_returns_share: Fraction = sourced(
-        0.5, note="share of the mud column above the shoe that is lost, for collapse"
-    )
+    bump_pressure: Pressure = sourced(3.5e6, "common-practice", "500 psi to seat the plug")
     casing_overpull: Force = sourced(445e3, note="100 klbf to free a casing")
     string_overpull: Force = sourced(445e3, "common-practice", "100 klbf margin of overpull")
     string_tension_share: Fraction = sourced(
@@ -69,6 +67,9 @@ class DesignBasis(Node):
     # flow
     transport_ratio: Fraction = sourced(
         0.5, "common-practice", "cuttings rise at half the fluid speed at least"
+    )
+    transport_ratio_riserless: Fraction = sourced(
+        0.1, note="mean over time with sweeps; returns go no further than the sea floor"
     )
     cuttings_concentration: Fraction = sourced(
         0.05, "common-practice", "5 % by volume; more packs off"
@@ -91,6 +92,15 @@ class DesignBasis(Node):
         0.85, note="share of the conductor's own weight that may be let down while jetting"
     )
 
+    jetting_adhesion: Fraction = sourced(
+        0.04, note="share of undrained strength on the outer wall while the jet runs"
+    )
+    immediate_share: Fraction = sourced(
+        0.05, note="share of full skin friction an hour after jetting"
+    )
+    recovery_per_decade: Fraction = sourced(0.1, note="share regained for each tenfold of time")
+    set_up_reference_time: Duration = sourced(3600.0, note="one hour")
+
     # station and riser
     watch_offset_share: Fraction = sourced(
         0.02, "common-practice", "2 to 3 % of water depth stops the operation"
@@ -104,10 +114,19 @@ class DesignBasis(Node):
         0.03490658503988659, "api-rp-16q", "mean 2 degrees while drilling"
     )
 
+    tensioner_share: Fraction = sourced(
+        0.9, "common-practice", "setting no higher than 90 % of the dynamic limit"
+    )
+    riser_drag_coefficient: Ratio = sourced(1.2, note="rough cylinder with lines, mean")
+    riser_collapse_factor: Ratio = sourced(1.1, note="on the collapse of an emptied riser")
+    riser_emptied_share: Fraction = sourced(0.5, note="share of the riser that gas may empty")
+
     # barriers and time
+    least_wait_on_cement: Duration = sourced(
+        8 * 3600.0, "common-practice", "8 to 12 h before drilling out"
+    )
     least_barriers: int = sourced(
         2, "common-practice", "two independent barriers once anything can flow"
     )
     days_available: Duration | None = None
     trouble_factor: Ratio = sourced(1.15, note="time added for trouble, on every step")
-    cement_strength: Pressure = sourced(3.45e6, "common-practice", "500 psi before drilling out")

@@ -63,10 +63,16 @@ class _Checker:
             yield self._fault(node, field, depth, relation, other)
 
     def _fault(self, node: Node, field: str, depth: Depth, relation: str, other: _Place) -> Fault:
-        there = self.frame.to(other.depth, depth.datum).show()
+        there = _exact(self.frame.to(other.depth, depth.datum))
         return Fault(
-            written_at(node, field), depth.show(), f"a depth {relation} {other.name}, {there}"
+            written_at(node, field), _exact(depth), f"a depth {relation} {other.name}, {there}"
         )
+
+
+def _exact(depth: Depth) -> str:
+    """Show a depth to the micrometre: two that are compared must not look alike and differ."""
+    side = "below" if depth.metres >= 0 else "above"
+    return f"{show(abs(depth.metres), 'm', unit='m', significant=10)} {side} {depth.datum}"
 
 
 def document_faults(document: HoleDocument) -> Iterator[Fault]:
@@ -283,14 +289,14 @@ def table_faults(document: HoleDocument, earth: ProfileTable, sea: ProfileTable)
     if earth.deepest < needed - _SAME:
         yield Fault(
             f"{earth.file}, line {earth.lines[-1]}, column {earth.depth_name}",
-            f"the last row at {Depth(earth.deepest, Datum.SEA_BED)}",
-            f"rows down to {Depth(needed, Datum.SEA_BED)} ({written_at(node, field)})",
+            f"the last row at {_exact(Depth(earth.deepest, Datum.SEA_BED))}",
+            f"rows down to {_exact(Depth(needed, Datum.SEA_BED))} ({written_at(node, field)})",
         )
     if sea.deepest < water_depth - _SAME:
         yield Fault(
             f"{sea.file}, line {sea.lines[-1]}, column {sea.depth_name}",
-            f"the last row at {Depth(sea.deepest, Datum.SEA_LEVEL)}",
-            f"rows down to the sea bed, {show(water_depth, 'm', significant=5)} "
+            f"the last row at {_exact(Depth(sea.deepest, Datum.SEA_LEVEL))}",
+            f"rows down to the sea bed, {show(water_depth, 'm', significant=10)} "
             f"({written_at(document.site, 'water_depth')})",
         )
     yield from _pressure_at_sea_bed(document, earth)

@@ -246,10 +246,10 @@ def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
     depths, lines, name = table.depths, table.lines, table.depth_name
     datum = name.removeprefix("depth_below_").replace("_", " ")
     if depths[0] != 0.0:
-        found = f"{show(float(depths[0]), 'm')} in the first row"
+        found = f"{show(float(depths[0]), 'm', significant=10)} in the first row"
         reading.fault(lines[0], name, found, f"0, the {datum} itself")
     for row in np.flatnonzero(np.diff(depths) <= 0.0) + 1:
-        above, here = (show(float(d), "m", significant=6) for d in depths[row - 1 : row + 1])
+        above, here = (show(float(d), "m", significant=10) for d in depths[row - 1 : row + 1])
         found = f"{here} below {above} of line {lines[row - 1]}"
         reading.fault(lines[row], name, found, "depths that grow from row to row")
     if {"pore_pressure", "fracture_pressure"} <= set(table.numbers):
@@ -259,7 +259,7 @@ def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
 def _judge_order(table: ProfileTable, low: str, high: str, reading: _Reading) -> None:
     for row in np.flatnonzero(table.numbers[low] > table.numbers[high]):
         smaller, greater = (show(float(table.numbers[n][row]), "Pa") for n in (high, low))
-        at = show(float(table.depths[row]), "m", significant=6)
+        at = show(float(table.depths[row]), "m", significant=10)
         reading.fault(
             table.lines[row],
             low,

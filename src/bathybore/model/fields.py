@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Annotated, Any, TypeAlias
+from functools import cache
+from typing import Annotated, Any, TypeAlias, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr
 
@@ -106,8 +107,7 @@ class Node(BaseModel):
 
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a numeric field as a value that knows where it was written."""
-        info = type(self).model_fields[field]
-        (unit,) = [m.si for m in info.metadata if isinstance(m, Unit)]
+        unit = unit_of(type(self), field)
         return Value(name or field, getattr(self, field), unit, self.origin(field))
 
     def origin(self, field: str) -> Given | Default:
@@ -120,7 +120,29 @@ class Node(BaseModel):
         return Default(key, str(extra.get("source", ASSUMED)), str(extra.get("note", "")))
 
 
-def place(node: Node, file: str, key: str, lines: dict[tuple[str | int, ...], int]) -> None:
+@cache
+def unit_of(node: type[Node], field: str) -> str:
+    """Return the SI unit a field holds, optional fields included.
+
+    Raises
+    ------
+    LookupError
+        The field holds no quantity.
+    """
+    info = node.model_fields[field]
+    parts = [info.metadata, *(getattr(a, "__metadata__", ()) for a in get_args(info.annotation))]
+    for metadata in parts:
+        for entry in metadata:
+            if isinstance(entry, Unit):
+                return entry.si
+    raise LookupError(f"{node.__name__}.{field} holds no quantity")
+
+
+# line number by path of keys and list indices
+_Lines: TypeAlias = dict[tuple[str | int, ...], int]
+
+
+def place(node: Node, file: str, key: str, lines: _Lines) -> None:
     """Tell a node and all nodes below it where they were written.
 
     Parameters
@@ -129,16 +151,26 @@ def place(node: Node, file: str, key: str, lines: dict[tuple[str | int, ...], in
     """
     node._file, node._key = file, key
     node._lines = {str(path[0]): line for path, line in lines.items() if len(path) == 1}
+    below = _by_first(lines)
     for field in type(node).model_fields:
-        below = {path[1:]: line for path, line in lines.items() if path and path[0] == field}
-        _place_child(getattr(node, field), file, f"{key}.{field}" if key else field, below)
+        under = f"{key}.{field}" if key else field
+        _place_child(getattr(node, field), file, under, below.get(field, {}))
 
 
-def _place_child(child: Any, file: str, key: str, lines: dict[tuple[str | int, ...], int]) -> None:
+def _by_first(lines: _Lines) -> dict[str | int, _Lines]:
+    """Sort the paths below a node by the part they begin with."""
+    below: dict[str | int, _Lines] = {}
+    for path, line in lines.items():
+        if path:
+            below.setdefault(path[0], {})[path[1:]] = line
+    return below
+
+
+def _place_child(child: Any, file: str, key: str, lines: _Lines) -> None:
     if isinstance(child, Node):
         place(child, file, key, lines)
     elif isinstance(child, tuple | dict):
         items = child.items() if isinstance(child, dict) else enumerate(child)
+        below = _by_first(lines)
         for index, item in items:
-            below = {path[1:]: line for path, line in lines.items() if path and path[0] == index}
-            _place_child(item, file, f"{key}[{index}]", below)
+            _place_child(item, file, f"{key}[{index}]", below.get(index, {}))

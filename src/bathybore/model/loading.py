@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import islice
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,7 +17,7 @@ from bathybore.model.fields import place
 from bathybore.model.files import folder_exists, read_text, shown, shown_path
 from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.references import reference_faults
-from bathybore.model.schema_faults import more_faults, schema_faults, where
+from bathybore.model.schema_faults import schema_faults, where
 from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, ProfileTable
 from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
 
@@ -39,26 +40,33 @@ def load_hole(path: Path) -> Hole:
     """
     file = _document_file(path)
     tree = parse_tree(read_text(file, MOST_BYTES, "a hole document"), file.name)
-    faults = list(reference_faults(tree))
+    faults = _first(reference_faults(tree))
     document: HoleDocument | None = None
     try:
         document = HoleDocument.model_validate(tree.content)
     except ValidationError as error:
-        faults += schema_faults(error, tree)
+        faults += _first(schema_faults(error, tree))
     else:
         place(document, file.name, "", tree.lines)
     tables = {name: _table(name, tree, file.parent, faults) for name in _TABLES}
     earth, sea = tables["earth"], tables["sea"]
     if document is not None:
-        faults += document_faults(document)
-        faults += designation_faults(document)
-        faults += fit_faults(document)
-    if document is None or faults or earth is None or sea is None:
-        raise InputErrors(more_faults(faults, _MOST_FAULTS))
-    faults += table_faults(document, earth, sea)
-    if faults:
-        raise InputErrors(more_faults(faults, _MOST_FAULTS))
-    return Hole(document, earth, sea)
+        faults += _first(document_faults(document))
+        faults += _first(designation_faults(document))
+        faults += _first(fit_faults(document))
+    if document is not None and earth is not None and sea is not None:
+        faults += _first(table_faults(document, earth, sea))
+        if not faults:
+            return Hole(document, earth, sea)
+    if len(faults) > _MOST_FAULTS:
+        more = Fault(tree.file, f"more than {_MOST_FAULTS} faults", "none", "Mend these first.")
+        faults = [*faults[:_MOST_FAULTS], more]
+    raise InputErrors(faults)
+
+
+def _first(faults: Iterator[Fault]) -> list[Fault]:
+    """Take no more faults than are told: looking for likely spellings takes its time."""
+    return list(islice(faults, _MOST_FAULTS + 1))
 
 
 def _document_file(path: Path) -> Path:

@@ -14,6 +14,7 @@ from bathybore.model.files import shown
 from bathybore.model.schema_faults import where
 from bathybore.model.yaml_tree import Path, Tree
 
+_MOST_COMPARED: Final = 200
 _FLUIDS: Final = ("plan", "fluids")
 _SLURRIES: Final = ("plan", "slurries")
 _STRINGS: Final = ("plan", "strings")
@@ -75,7 +76,7 @@ def _matches(node: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[t
 
 def _unknown(tree: Tree, path: Path, name: str, declared_at: Path, declared: Any) -> Fault:
     block = ".".join(str(part) for part in declared_at)
-    fix = nearest(name[:100], declared)
+    fix = nearest(name[:100], list(declared)[:_MOST_COMPARED])
     if not fix:
         known = ", ".join(shown(key) for key in list(declared)[:25])
         fix = f"Declared there: {known or 'nothing'}."

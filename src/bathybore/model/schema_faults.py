@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import types
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from itertools import islice
 from typing import Any, Union, get_args, get_origin
 
 from pydantic import ValidationError
@@ -16,6 +17,7 @@ from bathybore.model.hole import HoleDocument
 from bathybore.model.yaml_tree import Path, Tree
 
 _MOST_KEYS_LISTED = 25
+_MOST_GUESSES = 100
 
 
 def _step(annotation: Any, part: str | int) -> tuple[Any, bool]:
@@ -79,17 +81,15 @@ def found_at(tree: Tree, path: Path) -> str:
     return f"'{shown(written)}'" if value is not None else "no value"
 
 
-def schema_faults(error: ValidationError, tree: Tree) -> list[Fault]:
-    """Return one fault for every place that the schema refuses."""
+def schema_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
+    """Yield one fault for every place that the schema refuses."""
     by_path: dict[Path, list[ErrorDetails]] = {}
     for details in error.errors(include_url=False):
         by_path.setdefault(_path(tree, details), []).append(details)
-    guessed = set(_guessed_keys(by_path, tree))
-    return [
-        _fault(tree, path, details)
-        for path, details in by_path.items()
-        if not (details[0]["type"] == "missing" and path in guessed)
-    ]
+    guessed = set(islice(_guessed_keys(by_path, tree), _MOST_GUESSES))
+    for path, together in by_path.items():
+        if not (together[0]["type"] == "missing" and path in guessed):
+            yield _fault(tree, path, together)
 
 
 def _path(tree: Tree, details: ErrorDetails) -> Path:
@@ -191,13 +191,3 @@ _EXPECTED: dict[str, tuple[str, str]] = {
     "model_type": ("a block of keys", ""),
     "model_attributes_type": ("a block of keys", ""),
 }
-
-
-def more_faults(faults: Iterable[Fault], most: int) -> list[Fault]:
-    """Cut a long list of faults and say how many were cut."""
-    listed = list(faults)
-    if len(listed) <= most:
-        return listed
-    rest = len(listed) - most
-    last = Fault(listed[-1].where.split(",")[0], f"{rest} more faults", "none", "Mend these first.")
-    return [*listed[:most], last]

@@ -65,6 +65,10 @@ class Hoist(Node):
     travelling_weight: Force = sourced(1.0e6, note="block, compensator and top drive, 1,000 kN")
     rotary_opening: Length
     slip_length: Length = sourced(0.4064, "common-practice", "16 in rotary slips")
+    slip_friction: Fraction = sourced(0.08, "common-practice", "lubricated backs of the slips")
+    slip_taper_angle: Angle = sourced(
+        0.1651517804699634, "common-practice", "9 degrees 27 minutes 45 seconds, 4 in per ft"
+    )
     heave_residual_load: Fraction = sourced(
         0.04, note="share of hook load that compensation leaves as dynamic load"
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.working import FromWalk, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.bit_hydraulics import bit_pressure_drop
 from bathybore.kernels.cuttings import (
     cuttings_volume_fraction,
@@ -28,7 +28,7 @@ from bathybore.kernels.segments import (
     transport_ratio_with_sweeps,
 )
 from bathybore.model.plan import Fluid
-from bathybore.operations.columns import column_pressure, gravity_value, top_of_column
+from bathybore.operations.columns import column_pressure, depth_nodes, gravity_value, top_of_column
 from bathybore.operations.geometry import Segments, annuli, string_bores
 from bathybore.operations.state import HoleState, StringInHole
 
@@ -73,9 +73,7 @@ def of_drilling(state: HoleState) -> Circulation:
         raise LookupError(f"{state.step.name} does not circulate")
     if activity.flow_rate is None or activity.end is None:
         raise LookupError(f"{state.step.name} has no flow")
-    rate = activity.rate_of_penetration
-    if rate is None:
-        rate = hole.earth.value("rate_of_penetration", float(activity.end - hole.sea_bed))
+    rate = activity.rate_of_penetration or _fastest(state)
     zero = Value("booster_flow_rate", 0.0, "m3/s", FromWalk("no booster line in use"))
     return Circulation(
         state=state,
@@ -87,6 +85,24 @@ def of_drilling(state: HoleState) -> Circulation:
         hole_diameter=section.value("hole_diameter"),
         nozzle_area=section.value("nozzle_area"),
     )
+
+
+def _fastest(state: HoleState) -> Value:
+    """Return the greatest rate of penetration over the interval: the most cuttings."""
+    hole, activity = state.hole, state.activity
+    section, start, end = activity.section, activity.start, activity.end
+    if section is None or start is None or end is None:
+        raise LookupError(f"{state.step.name} drills nothing")
+    z = depth_nodes(hole, float(start), max(float(end), float(start) + 1.0))
+    table = hole.earth.at("rate_of_penetration", z - hole.sea_bed)
+    factor = section.value("rate_of_penetration_factor")
+    origin = Solved(
+        f"greatest of {hole.earth.file} over the interval, times the section's factor",
+        "definition",
+        (factor,),
+        0.0,
+    )
+    return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
 
 def _rheology(fluid: Fluid) -> dict[str, Value]:
@@ -119,16 +135,20 @@ def annulus_friction(flow: Circulation, segments: Segments) -> Value:
     )
 
 
+def _cuttings(flow: Circulation, field: str) -> Value:
+    """Return size or density of the cuttings: the section's own where given, else the basis."""
+    section = flow.state.activity.section
+    if section is not None and getattr(section, field) is not None:
+        return section.value(field)
+    return flow.state.hole.basis.value(field)
+
+
 def slip(flow: Circulation, fluid: Fluid) -> Value:
     """Return the settling velocity of the cuttings in a fluid."""
-    section = flow.state.activity.section
-    size = flow.state.hole.basis.value("cuttings_diameter")
-    if section is not None and section.cuttings_diameter is not None:
-        size = section.value("cuttings_diameter")
     return work(
         slip_velocity_herschel_bulkley,
-        cuttings_diameter=size,
-        cuttings_density=flow.state.hole.basis.value("cuttings_density"),
+        cuttings_diameter=_cuttings(flow, "cuttings_diameter"),
+        cuttings_density=_cuttings(flow, "cuttings_density"),
         **_rheology(fluid),
     )
 
@@ -169,7 +189,7 @@ def laden_density(flow: Circulation, segments: Segments) -> Value:
     return work(
         density_with_cuttings,
         fluid_density=flow.fluid.value("density"),
-        cuttings_density=flow.state.hole.basis.value("cuttings_density"),
+        cuttings_density=_cuttings(flow, "cuttings_density"),
         cuttings_volume_fraction=cuttings_fraction(flow, segments),
     )
 

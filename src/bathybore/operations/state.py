@@ -176,6 +176,7 @@ class HoleState:
     duration: Value | None = None
     times: tuple[Value, ...] = ()
     elapsed: float = 0.0
+    conductor_set_at: float = 0.0
 
     @property
     def last_casing(self) -> CasingInPlace | None:

@@ -33,16 +33,16 @@ def _annulus(
     before = tuple(c for c in state.casings if c.name != casing.name)
     pieces: list[Value] = []
     edges = sorted({top, bottom, *(c.shoe for c in before if top < c.shoe < bottom)})
-    none = Value("volume_excess", 0.0, "-", FromWalk("cased hole: no excess"))
+    none = Value("excess", 0.0, "-", FromWalk("cased hole: no excess"))
     for upper, lower in zip(edges[:-1], edges[1:], strict=True):
         outer, cased = _outside(before, casing, 0.5 * (upper + lower))
         pieces.append(
             work(
                 annular_volume,
                 hole_diameter=outer,
-                outside_diameter=casing.pipe.outside_diameter,
+                casing_outside_diameter=casing.pipe.outside_diameter,
                 length=Value("length", lower - upper, "m", FromWalk("cemented interval")),
-                volume_excess=none if cased else excess,
+                excess=none if cased else excess,
             )
         )
     return pieces
@@ -66,7 +66,7 @@ def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
     hole, job = state.hole, plan.cement
     top = max(hole.z(job.top), casing.top)
     tail_top = hole.z(job.tail_top) if job.tail_top is not None else top
-    excess = job.value("excess", "volume_excess")
+    excess = job.value("excess")
     lead = _total(
         "slurry_volume",
         _annulus(state, casing, top, tail_top, excess) if tail_top > top else [],

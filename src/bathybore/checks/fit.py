@@ -1,0 +1,101 @@
+"""Does what must pass fit through what stands there, with room for what follows?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bathybore.base.working import FromWalk, Solved, Value
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.operations.state import CasingInPlace, HoleState
+
+CLEARANCE = Question(
+    "casing-clearance",
+    Discipline.FIT,
+    "Is there room between hole and coupling for the casing and its cement?",
+    "A wider hole (underream), a slimmer coupling, or the next smaller casing.",
+)
+CASING_PASSES = Question(
+    "casing-passes",
+    Discipline.FIT,
+    "Do the couplings of the casing pass everything above its hole?",
+    "A smaller casing, or a wider one above.",
+)
+BIT_PASSES = Question(
+    "bit-passes",
+    Discipline.FIT,
+    "Does the bit pass everything above the hole it is to drill?",
+    "A smaller bit, a special-drift casing above, or a bit that opens below the shoe.",
+)
+
+
+def passage(state: HoleState, casings: tuple[CasingInPlace, ...]) -> tuple[Value, str]:
+    """Return the narrowest diameter on the way down, and what it is."""
+    hole = state.hole
+    ways: list[tuple[Value, str]] = []
+    if state.riser is not None:
+        ways.append((state.riser.inside_diameter, "the riser"))
+        if hole.inventory.preventer is not None:
+            ways.append(
+                (hole.inventory.preventer.value("bore", "inside_diameter"), "the preventer")
+            )
+        ways.append(
+            (hole.inventory.wellhead.value("housing_bore", "inside_diameter"), "the wellhead")
+        )
+    ways.extend((casing.pipe.drift_diameter, casing.name) for casing in casings)
+    if not ways:
+        origin = FromWalk("open water")
+        return Value("inside_diameter", hole.vessel.hoist.rotary_opening, "m", origin), "the rotary"
+    return min(ways, key=lambda way: float(way[0]))
+
+
+def casing_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge a casing about to be run: through what is above, and in its hole."""
+    casing = state.hanging_casing
+    if casing is None:
+        return
+    hole, step = state.hole, state.step.name
+    coupling = casing.pipe.coupling_outside_diameter
+    room = Value(
+        "clearance",
+        float(casing.hole_diameter) - float(coupling),
+        "m",
+        Solved(
+            "hole less coupling, on diameter", "definition", (casing.hole_diameter, coupling), 0.0
+        ),
+    )
+    yield judge(
+        step,
+        CLEARANCE,
+        hole.basis.value("casing_clearance", "clearance"),
+        room,
+        hole.basis.tight_band,
+        hole.depth(casing.shoe),
+    )
+    way, what = passage(state, state.casings)
+    yield judge(
+        step,
+        CASING_PASSES,
+        coupling.named("inside_diameter"),
+        way.named("inside_diameter"),
+        0.002,
+        caution=f"Narrowest on the way: {what}.",
+    )
+
+
+def bit_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the bit of a drilling or coring step on its way down."""
+    section, step = state.activity.section, state.step.name
+    if section is None:
+        yield unjudged(step, BIT_PASSES, "the step has no section")
+        return
+    bit = section.value("pilot_bit" if section.pilot_bit is not None else "hole_diameter")
+    way, what = passage(state, state.casings)
+    # a bit may fill its drift exactly: that is what a drift is for
+    yield judge(
+        step,
+        BIT_PASSES,
+        bit.named("inside_diameter"),
+        way.named("inside_diameter"),
+        0.0,
+        caution=f"Narrowest on the way: {what}.",
+    )

@@ -1,0 +1,245 @@
+"""Does the soft sea bed take the conductor, and then bear what is set on it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.kernels.soil import (
+    adhesion_factor,
+    axial_capacity,
+    layer_shaft_resistance,
+    set_up_share,
+    shaft_resistance,
+    soil_effective_overburden,
+    unit_skin_friction,
+)
+from bathybore.kernels.tubular_strength import required_capacity
+from bathybore.operations.loads import casing_weight, part_weights
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.state import CasingInPlace, HoleState
+
+INCLINATION = Question(
+    "inclination",
+    Discipline.SOIL,
+    "Will the conductor stand straight enough for the preventer?",
+    "Jet slower, keep tension on the string, move to flatter sea bed; or pull and spud again.",
+)
+PENETRATION = Question(
+    "penetration",
+    Discipline.SOIL,
+    "Is there weight enough to push the conductor to its depth while it is jetted?",
+    "Heavier collars inside the conductor, more jetting, or a shorter conductor.",
+    "Too much jetting loosens the soil that must hold the conductor afterwards.",
+)
+BEARS_ITSELF = Question(
+    "bears-itself",
+    Discipline.SOIL,
+    "After the soak, does the soil hold conductor and wellhead when the string lets go?",
+    "Soak longer, lengthen the conductor, or cement it in a drilled hole.",
+    "The first hours after jetting decide; set-up takes days. The set-up shares are assumed "
+    "until a pile test or a neighbouring conductor tells.",
+)
+BEARS_CASING = Question(
+    "conductor-bears-casing",
+    Discipline.SOIL,
+    "Does the conductor bear the first casing landed in it, before the cement helps?",
+    "Keep the casing on the landing string until the cement has set, or wait longer first.",
+    "The landing string can carry part of the weight until the cement has set.",
+)
+
+
+def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask the questions of a conductor being set."""
+    hole, step = state.hole, state.step.name
+    band = hole.basis.tight_band
+    yield judge(
+        step,
+        INCLINATION,
+        hole.site.value("expected_inclination", "inclination"),
+        hole.basis.value("greatest_inclination", "inclination"),
+        band,
+    )
+    casing = state.last_casing
+    if casing is None or not _soil_known(state):
+        reason = f"{hole.earth.file} gives no undrained_shear_strength and submerged_unit_weight"
+        yield unjudged(step, PENETRATION, reason)
+        yield unjudged(step, BEARS_ITSELF, reason)
+        return
+    place = hole.depth(casing.shoe)
+    yield judge(
+        step, PENETRATION, _resistance(state, casing), _weight_available(state, casing), band, place
+    )
+    load = _factored(state, _set_weight(state, casing))
+    yield judge(step, BEARS_ITSELF, load, _capacity(state, casing, _soak(state)), band, place)
+
+
+def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask whether the conductor bears the first casing that lands in it."""
+    hole, step = state.hole, state.step.name
+    conductor = state.casings[0] if state.casings else None
+    casing = state.hanging_casing
+    if conductor is None or casing is None or len(state.casings) > 1:
+        return
+    if not _soil_known(state):
+        yield unjudged(step, BEARS_CASING, f"{hole.earth.file} gives no soil strength")
+        return
+    weight = casing_weight(casing, sea_water(hole), state.layers[-1].fluid)
+    together = _sum(
+        "load", "N", "conductor, wellhead and casing", _set_weight(state, conductor), weight
+    )
+    since = Value(
+        "elapsed_time",
+        max(state.elapsed - state.conductor_set_at, 0.0),
+        "s",
+        FromWalk("time since the conductor was set"),
+    )
+    yield judge(
+        step,
+        BEARS_CASING,
+        _factored(state, together),
+        _capacity(state, conductor, since),
+        hole.basis.tight_band,
+        hole.depth(conductor.shoe),
+    )
+
+
+def _soil_known(state: HoleState) -> bool:
+    earth = state.hole.earth
+    return earth.has("undrained_shear_strength") and earth.has("submerged_unit_weight")
+
+
+def _sum(name: str, unit: str, what: str, *parts: Value) -> Value:
+    origin = Solved(f"sum of {what}", "definition", parts, 0.0)
+    return Value(name, sum(float(part) for part in parts), unit, origin)
+
+
+def _strength_line(state: HoleState, depth: float) -> tuple[Value, Value]:
+    """Return strength at the sea bed and its gradient: the least-squares line down to a depth."""
+    earth = state.hole.earth
+    h = np.linspace(0.0, depth, 50)
+    gradient, at_bed = np.polyfit(h, earth.at("undrained_shear_strength", h), 1)
+    how = FromWalk(f"least-squares line through {earth.file} down to {depth:.0f} m below sea bed")
+    return (
+        Value("strength_at_sea_bed", max(float(at_bed), 0.0), "Pa", how),
+        Value("strength_gradient", float(gradient), "Pa/m", how),
+    )
+
+
+def _resistance(state: HoleState, casing: CasingInPlace) -> Value:
+    depth = casing.shoe - state.hole.sea_bed
+    at_bed, gradient = _strength_line(state, depth)
+    # inside, the jet keeps the pipe clear: only the outer wall drags
+    return work(
+        shaft_resistance,
+        outside_diameter=casing.pipe.outside_diameter,
+        penetration=Value("penetration", depth, "m", FromWalk("sea bed to the shoe")),
+        strength_at_sea_bed=at_bed,
+        strength_gradient=gradient,
+        adhesion_factor=state.hole.basis.value("jetting_adhesion", "adhesion_factor"),
+    ).named("load")
+
+
+def _set_weight(state: HoleState, casing: CasingInPlace) -> Value:
+    """Return the weight of the conductor in the sea and of the wellhead on it."""
+    water = sea_water(state.hole)
+    return _sum(
+        "load",
+        "N",
+        "conductor and wellhead, in the sea",
+        casing_weight(casing, water, water),
+        state.hole.inventory.wellhead.value("weight"),
+    )
+
+
+def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
+    """Return what pushes: conductor, wellhead, and the collars and heavy pipe inside it."""
+    hole, string = state.hole, state.activity.string
+    water = sea_water(hole)
+    weights = [_set_weight(state, casing)]
+    if string is not None:
+        per_length = part_weights(string, water, water)
+        heavy = [
+            float(np.atleast_1d(per_length.si)[i]) * part.length
+            for i, part in enumerate(string.parts)
+            if part.pipe.stock.kind != "pipe"
+        ]
+        how = FromWalk("collars and heavy-wall pipe of the string, in the sea")
+        weights.append(Value("buoyed_weight", sum(heavy), "N", how))
+    share = hole.basis.value("jetting_weight_share")
+    total = _sum("load", "N", "what can push", *weights)
+    origin = Solved("share of it that may be let down", "assumed", (share, total), 0.0)
+    return Value("load", float(share) * float(total), "N", origin)
+
+
+def _soak(state: HoleState) -> Value:
+    return state.hole.plan.conductor.value("set_up_wait", "elapsed_time")
+
+
+def _factored(state: HoleState, load: Value) -> Value:
+    return work(
+        required_capacity,
+        load=load,
+        design_factor=state.hole.basis.value("conductor_capacity_factor", "design_factor"),
+    )
+
+
+def _capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
+    """Return the axial capacity at a time after jetting; the tip of a jetted pipe bears nothing."""
+    basis = state.hole.basis
+    if state.hole.plan.conductor.method == "jetted":
+        share = work(
+            set_up_share,
+            elapsed_time=since,
+            immediate_share=basis.value("immediate_share"),
+            recovery_per_decade=basis.value("recovery_per_decade"),
+            set_up_reference_time=basis.value("set_up_reference_time"),
+        )
+    else:
+        share = Value("set_up_share", 1.0, "-", FromWalk("cemented in a drilled hole"))
+    return work(
+        axial_capacity,
+        shaft_resistance=_shaft(state, casing),
+        set_up_share=share,
+        end_bearing=Value("end_bearing", 0.0, "N", FromWalk("open end, jetted out below")),
+    ).named("required_capacity")
+
+
+def _shaft(state: HoleState, casing: CasingInPlace) -> Value:
+    """Return the side resistance, set-up complete, summed over layers of the earth table."""
+    hole = state.hole
+    depth = casing.shoe - hole.sea_bed
+    edges = np.linspace(0.0, depth, max(int(depth / 5.0), 4) + 1)
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    earth = hole.earth
+    unit_weight = earth.value("submerged_unit_weight", middle)
+    overburden = work(
+        soil_effective_overburden,
+        submerged_unit_weight=unit_weight,
+        depth_below_sea_bed=Value(
+            "depth_below_sea_bed", middle, "m", FromWalk("middle of each layer"), -1
+        ),
+    )
+    strength = earth.value("undrained_shear_strength", middle)
+    layers = work(
+        layer_shaft_resistance,
+        outside_diameter=casing.pipe.outside_diameter,
+        unit_skin_friction=work(
+            unit_skin_friction,
+            adhesion_factor=work(
+                adhesion_factor,
+                undrained_shear_strength=strength,
+                vertical_effective_stress=overburden,
+            ),
+            undrained_shear_strength=strength,
+        ),
+        layer_thickness=Value(
+            "layer_thickness", np.diff(edges), "m", FromWalk("layers of the side"), -1
+        ),
+    )
+    total = float(np.sum(np.asarray(layers.si)))
+    origin = Solved("sum over the layers of the side", "definition", (layers,), 0.0)
+    return Value("shaft_resistance", total, "N", origin)

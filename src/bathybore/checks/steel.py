@@ -1,0 +1,283 @@
+"""Does the steel bear what is inside, outside and below it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from bathybore.base.working import Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.kernels.segments import factored_pressure_difference
+from bathybore.kernels.string_mechanics import (
+    shock_load,
+    slip_crush_stress_ratio,
+    slip_lateral_load_factor,
+    slip_tension_limit,
+)
+from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
+from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
+from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
+from bathybore.model.plan import Fluid
+from bathybore.operations.casing_loads import LoadCase, derated_yield, service_cases
+from bathybore.operations.columns import depths_of
+from bathybore.operations.loads import casing_weight, string_weight, tension_at_part_tops
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
+
+_BURST_CASES = ("bumping", "pressure-test", "gas-kick")
+
+
+def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the casing just cemented against all load cases of its service, node by node."""
+    casing = state.activity.casing
+    if casing is None or casing.cement_top is None:
+        return
+    for case in service_cases(state, casing):
+        if case.name in _BURST_CASES:
+            yield _burst(state, casing, case)
+        else:
+            yield _collapse(state, casing, case)
+        yield _triaxial(state, casing, case)
+
+
+def _burst(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+    question = Question(
+        f"burst-{case.name}",
+        Discipline.STEEL,
+        f"Does {casing.name} bear the pressure inside: {case.moment}?",
+        "Heavier wall or higher grade, or a smaller test pressure.",
+    )
+    demand = work(
+        factored_pressure_difference,
+        higher_pressure=case.internal_pressure,
+        lower_pressure=case.external_pressure,
+        design_factor=state.hole.basis.value("burst_factor", "design_factor"),
+    )
+    capacity = work(
+        internal_yield_pressure,
+        outside_diameter=casing.pipe.outside_diameter,
+        wall=casing.pipe.wall,
+        yield_strength=derated_yield(state, casing, case.z),
+    )
+    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
+    return judge(state.step.name, question, demand, capacity, band, places)
+
+
+def _collapse(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+    question = Question(
+        f"collapse-{case.name}",
+        Discipline.STEEL,
+        f"Does {casing.name} bear the pressure outside: {case.moment}?",
+        "Heavier wall or higher grade; keep it filled; lighter slurry.",
+    )
+    demand = work(
+        factored_pressure_difference,
+        higher_pressure=case.external_pressure,
+        lower_pressure=case.internal_pressure,
+        design_factor=state.hole.basis.value("collapse_factor", "design_factor"),
+    )
+    capacity = work(
+        collapse_pressure_under_tension,
+        outside_diameter=casing.pipe.outside_diameter,
+        wall=casing.pipe.wall,
+        yield_strength=derated_yield(state, casing, case.z),
+        axial_stress=work(
+            axial_stress_of_force,
+            axial_force=case.axial_force,
+            outside_diameter=casing.pipe.outside_diameter,
+            wall=casing.pipe.wall,
+        ),
+        internal_pressure=case.internal_pressure,
+    )
+    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
+    return judge(state.step.name, question, demand, capacity, band, places)
+
+
+def _triaxial(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+    question = Question(
+        f"triaxial-{case.name}",
+        Discipline.STEEL,
+        f"Does the body of {casing.name} stay below yield, all stresses together: {case.moment}?",
+        "Heavier wall or higher grade.",
+        "Body only: connections have their own limits.",
+    )
+    stress = work(
+        triaxial_equivalent_stress,
+        outside_diameter=casing.pipe.outside_diameter,
+        wall=casing.pipe.wall,
+        axial_force=case.axial_force,
+        internal_pressure=case.internal_pressure,
+        external_pressure=case.external_pressure,
+    )
+    factor = state.hole.basis.value("triaxial_factor")
+    demand = Value(
+        "yield_strength",
+        float(factor) * np.asarray(stress.si),
+        "Pa",
+        Solved(
+            "equivalent stress times the design factor", "common-practice", (factor, stress), 0.0
+        ),
+        -1,
+    )
+    capacity = derated_yield(state, casing, case.z)
+    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
+    return judge(state.step.name, question, demand, capacity, band, places)
+
+
+def running_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge casing, landing string, slips and hook while a casing is run to its depth."""
+    casing, string = state.activity.casing, state.activity.string
+    if casing is None or string is None:
+        return
+    fluid = casing.outside_fluid or sea_water(state.hole)
+    water = fluid if state.riser is not None else sea_water(state.hole)
+    weight = casing_weight(casing, fluid, fluid)
+    landing = string_weight(string, water, water)
+    yield _hook(state, (weight, landing), "casing and landing string")
+    yield _casing_tension(state, casing, weight)
+    yield _string_tension(state, string, water, weight)
+    yield _slips(state, string, (weight, landing))
+
+
+def string_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the string and the hook of a drilling, coring or plugging step at its deepest."""
+    string = state.activity.string
+    if string is None:
+        return
+    fluid = state.activity.fluid or sea_water(state.hole)
+    weights: tuple[Value, ...] = (string_weight(string, fluid, fluid),)
+    if state.hanging_casing is not None:
+        weights = (*weights, casing_weight(state.hanging_casing, fluid, fluid))
+    yield _hook(state, weights, "string")
+    hung = weights[1] if len(weights) > 1 else None
+    yield _string_tension(state, string, fluid, hung)
+    yield _slips(state, string, weights)
+
+
+def _sum(name: str, what: str, parts: tuple[Value, ...]) -> Value:
+    origin = Solved(f"sum of {what}", "definition", parts, 0.0)
+    return Value(name, sum(float(part) for part in parts), "N", origin)
+
+
+def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecord:
+    hole = state.hole
+    hoist, basis = hole.vessel.hoist, hole.basis
+    question = Question(
+        "hook-load",
+        Discipline.STEEL,
+        f"Does the hoist bear {what}, travelling gear and overpull?",
+        "Lighter or shorter string, a tapered one, or a stronger hoist.",
+    )
+    overpull = basis.value("string_overpull" if what == "string" else "casing_overpull")
+    demand = _sum(
+        "load",
+        f"{what}, travelling gear and overpull",
+        (*weights, hoist.value("travelling_weight"), overpull),
+    )
+    share = basis.value("hook_load_share")
+    rating = hoist.value("hook_capacity")
+    capacity = Value(
+        "load",
+        float(share) * float(rating),
+        "N",
+        Solved("share of the rating", "assumed", (share, rating), 0.0),
+    )
+    return judge(state.step.name, question, demand, capacity, basis.tight_band)
+
+
+def _string_tension(
+    state: HoleState, string: StringInHole, fluid: Fluid, hung: Value | None
+) -> CheckRecord:
+    """Judge the top of every part: a taper fails where a strong pipe meets a weak one."""
+    basis = state.hole.basis
+    question = Question(
+        "string-tension",
+        Discipline.STEEL,
+        "Does every part of the string bear what hangs below it, overpull and heave included?",
+        "Stronger pipe on top, a lighter or tapered string, less overpull.",
+        "Body of the pipe in pure tension: torque and bending lower it, tool joints differ.",
+    )
+    static = tension_at_part_tops(string, fluid, fluid)
+    field = "string_overpull" if hung is None else "casing_overpull"
+    overpull, heave = basis.value(field), state.hole.vessel.hoist.value("heave_residual_load")
+    below = np.asarray(static.si) + (float(hung) if hung is not None else 0.0)
+    parts = (static, overpull, heave) if hung is None else (static, hung, overpull, heave)
+    demand = Value(
+        "tension",
+        below * (1.0 + float(heave)) + float(overpull),
+        "N",
+        Solved(
+            "weight below, raised by the heave that compensation leaves, and the overpull",
+            "assumed",
+            parts,
+            0.0,
+        ),
+        -1,
+    )
+    share = basis.value("string_tension_share")
+    capacities = [part.pipe.tensile_capacity for part in string.parts]
+    capacity = Value(
+        "tension",
+        float(share) * np.array([float(c) for c in capacities]),
+        "N",
+        Solved(
+            "share of the tensile capacity of each part, lowest first",
+            "api-rp-7g",
+            (share, *capacities),
+            0.0,
+        ),
+        -1,
+    )
+    places = tuple(state.hole.depth(float(part.top)) for part in string.parts)
+    return judge(state.step.name, question, demand, capacity, basis.tight_band, places)
+
+
+def _slips(state: HoleState, string: StringInHole, weights: tuple[Value, ...]) -> CheckRecord:
+    hole = state.hole
+    pipe = string.parts[-1].pipe
+    question = Question(
+        "slips",
+        Discipline.STEEL,
+        "Does the top pipe bear the squeeze of the slips that hold the string?",
+        "Longer slips, thicker pipe at the top, or an elevator landing instead of slips.",
+    )
+    ratio = work(
+        slip_crush_stress_ratio,
+        outside_diameter=pipe.worn_outside_diameter.named("outside_diameter"),
+        slip_length=hole.vessel.hoist.value("slip_length"),
+        slip_lateral_load_factor=work(
+            slip_lateral_load_factor,
+            friction_coefficient=hole.vessel.hoist.value("slip_friction", "friction_coefficient"),
+            slip_taper_angle=hole.vessel.hoist.value("slip_taper_angle"),
+        ),
+    )
+    capacity = work(
+        slip_tension_limit,
+        tensile_capacity=pipe.tensile_capacity.named("tensile_capacity"),
+        slip_crush_stress_ratio=ratio,
+    )
+    demand = _sum("slip_tension_limit", "what hangs in the slips", weights)
+    return judge(state.step.name, question, demand, capacity, hole.basis.tight_band)
+
+
+def _casing_tension(state: HoleState, casing: CasingInPlace, weight: Value) -> CheckRecord:
+    basis = state.hole.basis
+    question = Question(
+        "casing-tension",
+        Discipline.STEEL,
+        f"Does the top joint of {casing.name} bear its weight with shock or overpull?",
+        "Higher grade or stronger connection, lower running speed, less overpull.",
+    )
+    speed = casing.plan.value("running_speed")  # only casings with a plan of their own are run
+    shock = work(shock_load, running_speed=speed, pipe_body_area=casing.pipe.body_area)
+    overpull = basis.value("casing_overpull")
+    greater = shock if float(shock) > float(overpull) else overpull
+    load = _sum("load", "weight in mud and the greater of shock and overpull", (weight, greater))
+    demand = work(
+        required_capacity,
+        load=load,
+        design_factor=basis.value("tension_factor", "design_factor"),
+    )
+    capacity = casing.pipe.joint_strength.named("required_capacity")
+    return judge(state.step.name, question, demand, capacity, basis.tight_band)

@@ -1,0 +1,243 @@
+"""What keeps the formation's fluids in: barriers, kicks, shallow flow, the loss of the riser."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
+from bathybore.checks.window import at_rest, open_nodes
+from bathybore.kernels.segments import pressure_with_margin
+from bathybore.kernels.well_control import kick_tolerance_volume
+from bathybore.operations.casing_loads import kick_intensity
+from bathybore.operations.circulation import of_drilling
+from bathybore.operations.columns import (
+    depths_of,
+    earth_value,
+    gravity_value,
+    pressure_under,
+    sea_bed_pressure,
+    temperature,
+)
+from bathybore.operations.state import HoleState
+
+BARRIERS = Question(
+    "barriers",
+    Discipline.WELL_CONTROL,
+    "Are there two independent barriers while something in the hole can flow?",
+    "Set and test a plug or casing before the step, or keep the column and the preventer.",
+)
+SHALLOW = Question(
+    "shallow-flow",
+    Discipline.WELL_CONTROL,
+    "If a shallow sand flows, does the heavy mud on board hold it without a preventer?",
+    "Move the site, drill a pilot hole, carry heavier kill mud, or set casing above the sand.",
+    "Shallow gas without a preventer: no shut-in is possible. Pilot hole, watch on the sea bed, "
+    "a plan to move off station.",
+)
+KICK = Question(
+    "kick-tolerance",
+    Discipline.WELL_CONTROL,
+    "Can the design kick be shut in and circulated out without breaking the weakest open rock?",
+    "Set the casing above deeper, drill a shorter section, or detect smaller kicks.",
+    "Volume at bottom, gas expanding on its way; choke-line friction works against you.",
+)
+RISER_MARGIN = Question(
+    "riser-margin",
+    Discipline.WELL_CONTROL,
+    "If the riser is lost, does mud below and sea above still hold the pore pressure?",
+    "Weigh the mud up if the rock allows; else plan the barriers that replace the column.",
+)
+
+
+def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Count barriers wherever something can flow; say what they are."""
+    if not state.barriers_needed or not state.casings:
+        return
+    names = "; ".join(barrier.name for barrier in state.barriers) or "none"
+    needed = Value(
+        "barriers",
+        float(state.hole.basis.least_barriers),
+        "-",
+        state.hole.basis.origin("least_barriers"),
+    )
+    have = Value("barriers", float(len(state.barriers)), "-", FromWalk(f"in force: {names}"))
+    if state.riser is None and not state.plugs:
+        yield replace(
+            judge(state.step.name, BARRIERS, needed, have, 0.0),
+            status=Status.TIGHT if len(state.barriers) else Status.FAILS,
+            caution=(
+                f"Riserless: {names} and nothing else. No preventer stands between the rock and the "
+                "sea; the second barrier is absent by design (common practice for the top hole)."
+            ),
+        )
+        return
+    yield judge(state.step.name, BARRIERS, needed, have, 0.0, caution=f"In force: {names}.")
+
+
+def shallow_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Compare the pore pressure of the riserless hole with the heavy mud that could be pumped."""
+    if state.riser is not None:
+        return
+    hole, section, step = state.hole, state.activity.section, state.step.name
+    z = open_nodes(state)
+    pore = earth_value(hole, "pore_pressure", z)
+    hazards = [
+        f"{word} from {top:.0f} to {bottom:.0f} m below sea bed"
+        for top, bottom, word in hole.earth.intervals("hazard")
+        if word not in ("", "none") and top + hole.sea_bed < state.bottom
+    ]
+    told = "Told in the prognosis: " + "; ".join(hazards) + "." if hazards else ""
+    if "hazard" not in hole.earth.words:
+        told = (
+            f"{hole.earth.file} has no hazard column: nobody has said the shallow section is clear."
+        )
+    if section is None or section.pad_fluid is None:
+        yield unjudged(step, SHALLOW, "the section names no pad_fluid to kill a flow with", told)
+        return
+    heavy = hole.plan.fluids[section.pad_fluid]
+    column = pressure_under(hole, heavy, sea_bed_pressure(hole), hole.sea_bed, z)
+    band = hole.basis.tight_band_window
+    yield judge(step, SHALLOW, pore, column, band, depths_of(hole, z), told)
+
+
+def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge kick tolerance and riser margin of a section drilled with the riser on."""
+    if state.riser is None:
+        return
+    yield _kick(state)
+    yield _riser_margin(state)
+
+
+def _weakest(state: HoleState) -> tuple[float, Value]:
+    """Return the open depth with the least room between mud at rest and fracture.
+
+    A shut-in pressure adds the same everywhere above the influx, so that is where
+    the rock breaks first.
+    """
+    z = open_nodes(state)
+    z = z[z <= max(float(z[-1]) - 50.0, float(z[0]))]
+    fracture = earth_value(state.hole, "fracture_pressure", z)
+    room = np.asarray(fracture.si) - np.asarray(at_rest(state, z).si)
+    worst = int(np.argmin(room))
+    return float(z[worst]), fracture.at_node(worst)
+
+
+def _kick(state: HoleState) -> CheckRecord:
+    hole, section = state.hole, state.activity.section
+    step = state.step.name
+    if section is None or state.activity.fluid is None:
+        return unjudged(step, KICK, "the step drills no section")
+    weak, fracture = _weakest(state)
+    bottom = float(state.bottom)
+    source = work(
+        pressure_with_margin,
+        pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
+        margin_density=kick_intensity(state, section).named("margin_density"),
+        height=Value("height", bottom - hole.drill_floor, "m", FromWalk("below the drill floor")),
+        gravity=gravity_value(hole),
+    )
+    # the kick shuts in on the mud's own column: equivalent density of the mud at rest to bottom
+    rest = at_rest(state, np.array([weak, bottom]))
+    local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
+    gravity = gravity_value(hole)
+    density = Value(
+        "mud_density",
+        local / float(gravity),
+        "kg/m3",
+        Solved(
+            "mean in-place density of the mud from the weak point to the bottom",
+            "definition",
+            (rest,),
+            0.0,
+        ),
+    )
+    areas = _annulus_areas(state)
+    volume = work(
+        kick_tolerance_volume,
+        weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
+        formation_pressure=source,
+        mud_density=density,
+        height_below_weak_point=Value(
+            "height_below_weak_point", bottom - weak, "m", FromWalk("weak point to the bottom")
+        ),
+        **areas,
+        bottom_hole_temperature=_warmth(state, bottom, "bottom_hole_temperature"),
+        weak_point_temperature=_warmth(state, weak, "weak_point_temperature"),
+        gas_gravity=hole.basis.value("gas_gravity"),
+        gravity=gravity,
+    )
+    wanted = (
+        section.value("kick_volume", "influx_volume")
+        if section.kick_volume is not None
+        else hole.basis.value("kick_volume", "influx_volume")
+    )
+    return judge(step, KICK, wanted, volume, hole.basis.tight_band, hole.depth(weak))
+
+
+def _warmth(state: HoleState, z: float, name: str) -> Value:
+    origin = FromWalk("undisturbed, sea and earth tables")
+    return Value(name, float(temperature(state.hole, z)), "K", origin)
+
+
+def _annulus_areas(state: HoleState) -> dict[str, Value]:
+    """Return annulus areas around the lowest heavy parts and around the pipe above, in this hole."""
+    flow = of_drilling(state)
+    hole_area = 0.25 * np.pi * float(flow.hole_diameter) ** 2
+    parts = flow.string.parts
+    heavy = [p for p in parts if p.pipe.stock.kind != "pipe"] or [parts[0]]
+    pipe = next((p for p in parts if p.pipe.stock.kind == "pipe"), parts[-1])
+
+    def area(name: str, diameter: float, what: str) -> Value:
+        return Value(name, hole_area - 0.25 * np.pi * diameter**2, "m2", FromWalk(what))
+
+    return {
+        "annulus_area_around_collars": area(
+            "annulus_area_around_collars",
+            float(heavy[0].pipe.outside_diameter),
+            f"{heavy[0].pipe.name} in {state.activity.section.name if state.activity.section else ''}",
+        ),
+        "annulus_area_around_pipe": area(
+            "annulus_area_around_pipe",
+            float(pipe.pipe.outside_diameter),
+            f"{pipe.pipe.name} in the same hole",
+        ),
+        "collar_length": Value(
+            "collar_length",
+            sum(p.length for p in heavy),
+            "m",
+            FromWalk("heavy parts of the string"),
+        ),
+    }
+
+
+def _riser_margin(state: HoleState) -> CheckRecord:
+    """Say how much the column falls short once the riser is gone, and what then holds the hole.
+
+    In deep water the margin often cannot be kept. It is then neither a silent pass nor
+    a failure of the plan: the verdict is tight, and the caution names the barrier left.
+    """
+    hole, fluid = state.hole, state.activity.fluid
+    z = open_nodes(state)
+    if fluid is None:
+        return unjudged(state.step.name, RISER_MARGIN, "no mud in the step")
+    pore = earth_value(hole, "pore_pressure", z)
+    column = pressure_under(hole, fluid, sea_bed_pressure(hole), hole.sea_bed, z)
+    band, places = hole.basis.tight_band_window, depths_of(hole, z)
+    record = judge(state.step.name, RISER_MARGIN, pore, column, band, places)
+    closed = any(barrier.kind == "mechanical" for barrier in state.barriers)
+    if record.status is not Status.FAILS or not closed or record.demand is None:
+        return record
+    short = float(np.asarray(record.demand.si)) - float(np.asarray(record.capacity.si))  # type: ignore[union-attr]
+    return replace(
+        record,
+        status=Status.TIGHT,
+        caution=(
+            f"No riser margin: without the riser the column is {short / 1e6:.1f} MPa short. Only the "
+            "closed preventer then holds the hole; before a planned disconnection a second barrier "
+            "(plug or hang-off with the rams closed and tested) is set."
+        ),
+    )
