@@ -148,6 +148,11 @@ def with_riser(folder: Folder) -> Folder:
     return folder.write(text)
 
 
+def test_depths_that_differ_do_not_look_alike(folder: Folder) -> None:
+    (fault,) = folder.replace("shoe: 410 m below", "shoe: 420.004 m below").faults()
+    assert fault.found == "420.004 m below sea bed"
+
+
 def test_an_open_hole_grows_only_with_a_pilot_bit(folder: Folder) -> None:
     text = folder.text()
     start, end = text.index("      casing:  "), text.index("    - name: open-hole")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -192,6 +193,26 @@ def survives(folder: Folder, file: str, data: bytes) -> None:
 FUZZ = settings(
     max_examples=150, deadline=2000, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
+
+
+def test_a_flood_of_faults_is_told_in_time(folder: Folder) -> None:
+    """Each of thousands of wrong names would have thousands of likely spellings."""
+    many = "".join(
+        f"    fluid-{n}: {{density: 1 sg, consistency: 1 Pa s^n}}\n" for n in range(2000)
+    )
+    folder.replace("    gel-sweep:\n", many + "    gel-sweep:\n")
+    wrong = "".join(f"      - {{pipe: dp-{n}}}\n" for n in range(2000))
+    folder.replace("    open-ended:\n", "    open-ended:\n" + wrong)
+    start = time.perf_counter()
+    assert len(folder.faults()) == 101
+    assert time.perf_counter() - start < 3.0
+
+
+def test_loading_is_quick(folder: Folder) -> None:
+    folder.load()
+    start = time.perf_counter()
+    folder.load()
+    assert time.perf_counter() - start < 0.25
 
 
 @FUZZ
