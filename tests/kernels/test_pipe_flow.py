@@ -11,25 +11,25 @@ from bathybore.kernels.pipe_flow import (
     annulus_apparent_viscosity,
     annulus_friction_gradient,
     annulus_wall_shear_stress,
-    annulus_wall_shear_stress_simplified,
     friction_factor,
     mean_velocity_in_annulus,
     mean_velocity_in_pipe,
     pipe_friction_gradient,
     pipe_wall_shear_rate,
     pipe_wall_shear_stress,
-    pipe_wall_shear_stress_simplified,
 )
 from bathybore.kernels.pipe_flow_models import (
     annulus_gradient_bingham,
     annulus_gradient_newtonian,
     annulus_gradient_power_law,
     annulus_laminar_flow_rate_herschel_bulkley,
+    annulus_wall_shear_stress_simplified,
     eccentricity_factor_laminar,
     pipe_gradient_bingham,
     pipe_gradient_blasius,
     pipe_gradient_power_law,
     pipe_laminar_flow_rate_herschel_bulkley,
+    pipe_wall_shear_stress_simplified,
 )
 
 RATES = st.floats(1e-6, 0.2)

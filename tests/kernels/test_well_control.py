@@ -8,17 +8,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bathybore.kernels.gas import METHANE_GRAVITY, gas_density, gas_z_factor
+from bathybore.kernels.kill_sheet import (
+    formation_pressure_from_shut_in,
+    influx_density_from_shut_in,
+    kill_mud_density,
+)
 from bathybore.kernels.mud import STANDARD_GRAVITY as G
 from bathybore.kernels.mud import equivalent_density, hydrostatic_pressure
 from bathybore.kernels.well_control import (
-    formation_pressure_from_shut_in,
+    annulus_area,
     formation_pressure_of_kick,
-    influx_density_from_shut_in,
     kick_height_allowed,
     kick_tolerance_volume,
     kick_volume_circulated,
     kick_volume_shut_in,
-    kill_mud_density,
     maximum_allowable_annulus_pressure,
     maximum_kick_intensity,
     riser_margin_density,
@@ -56,6 +59,12 @@ def test_the_allowed_height_brings_the_weak_point_just_to_its_limit(
         assert weak_point >= limit - 1.0
     else:
         assert weak_point <= limit + 1.0
+
+
+def test_annulus_area_by_the_field_constant() -> None:
+    # 12 1/4 in hole, 8 in collars: 0.0836 bbl/ft by (D^2 - d^2)/1029.4
+    area = annulus_area(12.25 * 0.0254, 8.0 * 0.0254)
+    assert float(area) * 0.3048 / 0.158987294928 == pytest.approx(0.0836, abs=5e-5)
 
 
 def test_volume_fills_collars_first() -> None:

@@ -1,4 +1,4 @@
-"""Kicks: pressures to read, mud to kill with, what the wellhead will see."""
+"""What a hole can stand: allowable pressures, kick tolerance, gas to the wellhead, riser margin."""
 
 from __future__ import annotations
 
@@ -7,54 +7,19 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Real
-from bathybore.base.registry import published
+from bathybore.base.registry import Limit, published
 from bathybore.kernels.gas import (
     METHANE_CRITICAL_PRESSURE,
     METHANE_CRITICAL_TEMPERATURE,
     METHANE_GRAVITY,
     gas_column_top_pressure,
+    gas_density,
+    gas_z_factor,
 )
 from bathybore.kernels.mud import STANDARD_GRAVITY
 
 # Standard atmosphere, added to gauge pressures before a gas law sees them.
 _ATMOSPHERE: Final = 101325.0
-
-
-@published(
-    formula='p_F = p_"dp" + rho_m g H_m',
-    source="definition",
-    where="still drill pipe full of known mud is the gauge of the formation",
-    example={
-        "shut_in_drill_pipe_pressure": "450 psi",
-        "mud_density": "12 ppg",
-        "mud_column_height": "9500 ft",
-    },
-)
-def formation_pressure_from_shut_in(
-    shut_in_drill_pipe_pressure: Real,
-    mud_density: Real,
-    mud_column_height: Real,
-    gravity: Real = STANDARD_GRAVITY,
-) -> Real:
-    """Pressure of the formation that kicked, from the shut-in drill-pipe pressure.
-
-    Parameters
-    ----------
-    shut_in_drill_pipe_pressure : [Pa]
-        Gauge pressure on the drill pipe, well shut in and settled.
-    mud_density : [kg/m3]
-        Density of the mud in the drill pipe.
-    mud_column_height : [m]
-        True vertical height of mud from gauge to formation.
-    gravity : [m/s2]
-        Acceleration of gravity at the site.
-
-    Returns
-    -------
-    formation_pressure : [Pa]
-        Formation pressure.
-    """
-    return shut_in_drill_pipe_pressure + mud_density * gravity * mud_column_height
 
 
 @published(
@@ -92,135 +57,6 @@ def formation_pressure_of_kick(
         Formation pressure.
     """
     return (mud_density + kick_intensity) * gravity * mud_column_height
-
-
-@published(
-    formula='rho_k = rho_m + p_"dp" / (g H_m)',
-    source="definition",
-    where="mud that balances the formation with no pressure on the gauge",
-    caution="Not rounded. For use it is rounded up, and a trip margin comes on top.",
-    example={
-        "mud_density": "12 ppg",
-        "shut_in_drill_pipe_pressure": "450 psi",
-        "mud_column_height": "9500 ft",
-    },
-)
-def kill_mud_density(
-    mud_density: Real,
-    shut_in_drill_pipe_pressure: Real,
-    mud_column_height: Real,
-    gravity: Real = STANDARD_GRAVITY,
-) -> Real:
-    """Density of mud that balances the formation that kicked.
-
-    Parameters
-    ----------
-    mud_density : [kg/m3]
-        Density of the mud in use.
-    shut_in_drill_pipe_pressure : [Pa]
-        Gauge pressure on the drill pipe, well shut in and settled.
-    mud_column_height : [m]
-        True vertical height of mud from gauge to formation.
-    gravity : [m/s2]
-        Acceleration of gravity at the site.
-
-    Returns
-    -------
-    kill_mud_density : [kg/m3]
-        Density that balances, unrounded.
-    """
-    return mud_density + shut_in_drill_pipe_pressure / (gravity * mud_column_height)
-
-
-@published(
-    formula='p_"icp" = p_"scr" + p_"dp"',
-    source="common-practice",
-    where="constant bottom-hole pressure methods",
-    example={"slow_circulating_pressure": "650 psi", "shut_in_drill_pipe_pressure": "530 psi"},
-)
-def initial_circulating_pressure(
-    slow_circulating_pressure: Real, shut_in_drill_pipe_pressure: Real
-) -> Real:
-    """Drill-pipe pressure at the start of a kill at the slow rate.
-
-    Parameters
-    ----------
-    slow_circulating_pressure : [Pa]
-        Circulating pressure at the slow rate with the mud in use, up the riser.
-    shut_in_drill_pipe_pressure : [Pa]
-        Gauge pressure on the drill pipe, well shut in and settled.
-
-    Returns
-    -------
-    initial_circulating_pressure : [Pa]
-        Pressure to hold while old mud is still at the bit.
-    """
-    return slow_circulating_pressure + shut_in_drill_pipe_pressure
-
-
-@published(
-    formula='p_"fcp" = p_"scr" rho_k / rho_m',
-    source="common-practice",
-    where="friction in proportion to density",
-    caution="Take the unrounded kill density that fits the shut-in pressure.",
-    example={
-        "slow_circulating_pressure": "650 psi",
-        "kill_mud_density": "14.92 ppg",
-        "mud_density": "14.1 ppg",
-    },
-)
-def final_circulating_pressure(
-    slow_circulating_pressure: Real, kill_mud_density: Real, mud_density: Real
-) -> Real:
-    """Drill-pipe pressure once kill mud has reached the bit.
-
-    Parameters
-    ----------
-    slow_circulating_pressure : [Pa]
-        Circulating pressure at the slow rate with the mud in use.
-    kill_mud_density : [kg/m3]
-        Density of the kill mud.
-    mud_density : [kg/m3]
-        Density of the mud in use.
-
-    Returns
-    -------
-    final_circulating_pressure : [Pa]
-        Pressure to hold from then on.
-    """
-    return slow_circulating_pressure * kill_mud_density / mud_density
-
-
-@published(
-    formula="p = p_1 (q_2 / q_1)^2",
-    source="common-practice",
-    where="losses with the square of the rate (field rule; the true exponent is about 1.8)",
-    example={
-        "first_pressure": "650 psi",
-        "first_flow_rate": "30 L/s",
-        "second_flow_rate": "20 L/s",
-    },
-)
-def circulating_pressure_at_rate(
-    first_pressure: Real, first_flow_rate: Real, second_flow_rate: Real
-) -> Real:
-    """Circulating pressure at another rate, from one measured pressure.
-
-    Parameters
-    ----------
-    first_pressure : [Pa]
-        Circulating pressure at the first rate.
-    first_flow_rate : [m3/s]
-        First flow rate.
-    second_flow_rate : [m3/s]
-        Second flow rate.
-
-    Returns
-    -------
-    circulating_friction : [Pa]
-        Circulating pressure at the second rate.
-    """
-    return first_pressure * (second_flow_rate / first_flow_rate) ** 2
 
 
 @published(
@@ -266,49 +102,6 @@ def maximum_allowable_annulus_pressure(
 
 
 @published(
-    formula='rho_x = rho_m - (p_"cs" - p_"dp") / (g h_x)',
-    source="definition",
-    where="annulus against drill pipe, both balancing the formation",
-    example={
-        "mud_density": "12 ppg",
-        "shut_in_drill_pipe_pressure": "450 psi",
-        "shut_in_casing_pressure": "750 psi",
-        "influx_height": "600 ft",
-    },
-)
-def influx_density_from_shut_in(
-    mud_density: Real,
-    shut_in_drill_pipe_pressure: Real,
-    shut_in_casing_pressure: Real,
-    influx_height: Real,
-    gravity: Real = STANDARD_GRAVITY,
-) -> Real:
-    """Density of an influx from the two shut-in pressures: tells gas from water.
-
-    Parameters
-    ----------
-    mud_density : [kg/m3]
-        Density of the mud in use.
-    shut_in_drill_pipe_pressure : [Pa]
-        Gauge pressure on the drill pipe.
-    shut_in_casing_pressure : [Pa]
-        Gauge pressure on the annulus.
-    influx_height : [m]
-        True vertical height of the influx around the string.
-    gravity : [m/s2]
-        Acceleration of gravity at the site.
-
-    Returns
-    -------
-    influx_density : [kg/m3]
-        Density of the influx.
-    """
-    return mud_density - (shut_in_casing_pressure - shut_in_drill_pipe_pressure) / (
-        gravity * influx_height
-    )
-
-
-@published(
     formula="rho = (p_F - p_0) / (g h_s)",
     source="definition",
     where="sea water down to the sea bed, mud from there to the formation",
@@ -344,49 +137,6 @@ def riser_margin_density(
         Mud density needed.
     """
     return (formation_pressure - sea_bed_pressure) / (gravity * height_below_sea_bed)
-
-
-@published(
-    formula='p_"max" = sqrt(7.551 p_F rho_k V_x / A_2)',
-    source="lapeyrouse-2002",
-    where="chapter 4, 0.2 sqrt(P V W / C) in coherent units",
-    validity_note="Vertical surface-stack wells, water-base mud, wait-and-weight method.",
-    caution="A rule of thumb for gas at the surface; knows neither choke line nor cold sea.",
-    example={
-        "formation_pressure": "6378 psi",
-        "influx_volume": "25 bbl",
-        "kill_mud_density": "13 ppg",
-        "annulus_area_around_pipe": "23.94 in2",
-    },
-)
-def maximum_surface_pressure(
-    formation_pressure: Real,
-    influx_volume: Real,
-    kill_mud_density: Real,
-    annulus_area_around_pipe: Real,
-) -> Real:
-    """Greatest surface pressure while a gas kick is circulated out, by the field rule.
-
-    Parameters
-    ----------
-    formation_pressure : [Pa]
-        Formation pressure.
-    influx_volume : [m3]
-        Pit gain.
-    kill_mud_density : [kg/m3]
-        Density of the kill mud.
-    annulus_area_around_pipe : [m2]
-        Annulus volume per length.
-
-    Returns
-    -------
-    maximum_surface_pressure : [Pa]
-        Greatest annulus pressure at surface.
-    """
-    # 0.2² psi per (ft ppg): the field rule squared, by the exact units
-    rule = 0.04 * 6894.757293168361 / (0.3048 * 119.82642731689663)
-    length = influx_volume / annulus_area_around_pipe
-    return np.sqrt(rule * formation_pressure * kill_mud_density * length)
 
 
 @published(
@@ -454,30 +204,362 @@ def wellhead_pressure_full_of_gas(
 
 
 @published(
-    formula="v_g = dot(p) / (rho_m g)",
+    formula="A = pi/4 (d_o^2 - d_i^2)",
     source="definition",
-    where="gas that keeps its volume carries its pressure upwards",
-    example={"pressure_rise_rate": "0.1 psi/s", "mud_density": "12 ppg"},
+    where="area of a ring: volume per length",
+    example={"annulus_outer_diameter": "12.25 in", "annulus_inner_diameter": "8 in"},
 )
-def gas_migration_rate(
-    pressure_rise_rate: Real,
-    mud_density: Real,
-    gravity: Real = STANDARD_GRAVITY,
-) -> Real:
-    """Speed at which gas rises in a shut-in well, from the rise of the gauge.
+def annulus_area(annulus_outer_diameter: Real, annulus_inner_diameter: Real) -> Real:
+    """Area of an annulus, which is its volume per length.
 
     Parameters
     ----------
-    pressure_rise_rate : [Pa/s]
-        Rise of the shut-in pressure per time.
+    annulus_outer_diameter : [m]
+        Diameter of the hole or bore of the casing.
+    annulus_inner_diameter : [m]
+        Outside diameter of the string.
+
+    Returns
+    -------
+    annulus_area : [m2]
+        Area.
+    """
+    return np.pi / 4.0 * (annulus_outer_diameter**2 - annulus_inner_diameter**2)
+
+
+@published(
+    formula=('h_x = min(h_b, max(0, (p_w - p_"cl" - p_F + rho_m g h_b) / ((rho_m - rho_x) g)))'),
+    source="definition",
+    where="pressure at the weak point with influx anywhere between it and bottom",
+    validity_note="Influx lighter than the mud; bottom pressure held at formation pressure.",
+    example={
+        "weak_point_fracture_pressure": "58 MPa",
+        "formation_pressure": "62 MPa",
+        "mud_density": "1.20 sg",
+        "influx_density": "250 kg/m3",
+        "height_below_weak_point": "1000 m",
+    },
+)
+def kick_height_allowed(
+    weak_point_fracture_pressure: Real,
+    formation_pressure: Real,
+    mud_density: Real,
+    influx_density: Real,
+    height_below_weak_point: Real,
+    choke_line_friction: Real = 0.0,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Tallest influx below the weak point that does not break it.
+
+    With formation pressure at bottom and influx of height h anywhere below, the weak
+    point bears p_F - rho_x g h - rho_m g (H - h), plus what choke-line friction adds
+    while circulating. Zero where even no influx is too much; never taller than the
+    hole below the weak point, whose filling is then the limit.
+
+    Parameters
+    ----------
+    weak_point_fracture_pressure : [Pa]
+        Pressure at which the weak point gives way.
+    formation_pressure : [Pa]
+        Pressure of the kicking formation at bottom.
     mud_density : [kg/m3]
-        Density of the mud.
+        Density of the mud in use.
+    influx_density : [kg/m3]
+        Density of the influx where it stands.
+    height_below_weak_point : [m]
+        True vertical height from weak point to bottom.
+    choke_line_friction : [Pa]
+        Friction that adds to annulus pressures while circulating; zero when shut in.
     gravity : [m/s2]
         Acceleration of gravity at the site.
 
     Returns
     -------
-    gas_migration_rate : [m/s]
-        Speed upwards.
+    influx_height : [m]
+        Height of influx allowed.
     """
-    return pressure_rise_rate / (mud_density * gravity)
+    mud = mud_density * gravity * height_below_weak_point
+    spare = weak_point_fracture_pressure - choke_line_friction - formation_pressure + mud
+    height = spare / ((mud_density - influx_density) * gravity)
+    return np.minimum(height_below_weak_point, np.maximum(0.0, height))
+
+
+@published(
+    formula="V_x = A_1 min(h_x, L_1) + A_2 max(0, h_x - L_1)",
+    source="definition",
+    where="annulus by its geometry: collars first, then pipe",
+    example={
+        "influx_height": "250 m",
+        "annulus_area_around_collars": "0.0436 m2",
+        "annulus_area_around_pipe": "0.0634 m2",
+        "collar_length": "150 m",
+    },
+)
+def kick_volume_shut_in(
+    influx_height: Real,
+    annulus_area_around_collars: Real,
+    annulus_area_around_pipe: Real,
+    collar_length: Real,
+) -> Real:
+    """Volume of an influx of a height at the bottom of the hole.
+
+    Parameters
+    ----------
+    influx_height : [m]
+        Height of the influx.
+    annulus_area_around_collars : [m2]
+        Annulus area along the bottom assembly.
+    annulus_area_around_pipe : [m2]
+        Annulus area along the pipe above it.
+    collar_length : [m]
+        Length of the bottom assembly.
+
+    Returns
+    -------
+    influx_volume : [m3]
+        Volume at bottom.
+    """
+    around_collars = np.minimum(influx_height, collar_length)
+    above = np.asarray(influx_height) - around_collars
+    return annulus_area_around_collars * around_collars + annulus_area_around_pipe * above
+
+
+@published(
+    formula="V_x = A_2 h_x (p_w z_b T_b) / (p_F z_w T_w)",
+    source="definition",
+    where="real-gas law between weak point and bottom",
+    valid={"formation_pressure": Limit(1e5, 2e8, "a pressure above zero")},
+    validity_note="Absolute pressures and temperatures; gas at the weak point at its pressure.",
+    example={
+        "influx_height": "250 m",
+        "annulus_area_around_pipe": "0.0634 m2",
+        "weak_point_fracture_pressure": "58 MPa",
+        "weak_point_temperature": "60 degC",
+        "weak_point_z_factor": "1.2",
+        "formation_pressure": "62 MPa",
+        "bottom_hole_temperature": "90 degC",
+        "bottom_hole_z_factor": "1.25",
+    },
+)
+def kick_volume_circulated(
+    influx_height: Real,
+    annulus_area_around_pipe: Real,
+    weak_point_fracture_pressure: Real,
+    weak_point_temperature: Real,
+    weak_point_z_factor: Real,
+    formation_pressure: Real,
+    bottom_hole_temperature: Real,
+    bottom_hole_z_factor: Real,
+) -> Real:
+    """Volume at bottom of a gas influx that has a height when its top is at the weak point.
+
+    Parameters
+    ----------
+    influx_height : [m]
+        Height of the influx just below the weak point.
+    annulus_area_around_pipe : [m2]
+        Annulus area there.
+    weak_point_fracture_pressure : [Pa]
+        Absolute pressure of the gas there.
+    weak_point_temperature : [K]
+        Temperature there.
+    weak_point_z_factor : [-]
+        Compressibility factor there.
+    formation_pressure : [Pa]
+        Absolute pressure at bottom.
+    bottom_hole_temperature : [K]
+        Temperature at bottom.
+    bottom_hole_z_factor : [-]
+        Compressibility factor at bottom.
+
+    Returns
+    -------
+    influx_volume : [m3]
+        Volume at bottom.
+    """
+    shrink = (weak_point_fracture_pressure * bottom_hole_z_factor * bottom_hole_temperature) / (
+        formation_pressure * weak_point_z_factor * weak_point_temperature
+    )
+    return annulus_area_around_pipe * influx_height * shrink
+
+
+@published(
+    formula=(
+        "V_x = min(V_1, V_2) \\ "
+        "V_1 = A_1 min(h_1, L_1) + A_2 max(0, h_1 - L_1), quad "
+        "h_1 = (p_w - p_F + rho_m g h_b) / ((rho_m - rho_g (p_F, T_b)) g) \\ "
+        "V_2 = A_2 h_2 (p_w z_b T_b) / (p_F z_w T_w), quad "
+        'h_2 = (p_w - p_"cl" - p_F + rho_m g h_b) / ((rho_m - rho_g (p_w, T_w)) g) \\ '
+        'rho_g "and" z "of gas" gamma_g, T_"pc", p_"pc"; quad 0 <= h_1, h_2 <= h_b'
+    ),
+    source="common-practice",
+    where="kick tolerance by two conditions: shut in at bottom, circulated to the weak point",
+    validity_note=(
+        "One bubble, driller's method with the mud in use, gauge pressures; "
+        "the bubble at the weak point stands around pipe."
+    ),
+    example={
+        "weak_point_fracture_pressure": "58 MPa",
+        "formation_pressure": "62 MPa",
+        "mud_density": "1.20 sg",
+        "height_below_weak_point": "1000 m",
+        "annulus_area_around_collars": "0.0436 m2",
+        "annulus_area_around_pipe": "0.0634 m2",
+        "collar_length": "150 m",
+        "bottom_hole_temperature": "90 degC",
+        "weak_point_temperature": "60 degC",
+        "choke_line_friction": "0.7 MPa",
+    },
+)
+def kick_tolerance_volume(
+    weak_point_fracture_pressure: Real,
+    formation_pressure: Real,
+    mud_density: Real,
+    height_below_weak_point: Real,
+    annulus_area_around_collars: Real,
+    annulus_area_around_pipe: Real,
+    collar_length: Real,
+    bottom_hole_temperature: Real,
+    weak_point_temperature: Real,
+    choke_line_friction: Real = 0.0,
+    gas_gravity: Real = METHANE_GRAVITY,
+    pseudo_critical_temperature: Real = METHANE_CRITICAL_TEMPERATURE,
+    pseudo_critical_pressure: Real = METHANE_CRITICAL_PRESSURE,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Greatest gas influx at bottom that can be shut in and circulated past the weak point.
+
+    Both conditions must hold, so the smaller volume counts. Choke-line friction works
+    against the second only; gas density and z are those in place.
+
+    Parameters
+    ----------
+    weak_point_fracture_pressure : [Pa]
+        Gauge pressure at which the weak point gives way.
+    formation_pressure : [Pa]
+        Gauge pressure of the kicking formation: mud plus the intensity to stand.
+    mud_density : [kg/m3]
+        Density of the mud in use.
+    height_below_weak_point : [m]
+        True vertical height from weak point to bottom.
+    annulus_area_around_collars : [m2]
+        Annulus area along the bottom assembly.
+    annulus_area_around_pipe : [m2]
+        Annulus area along the pipe above it.
+    collar_length : [m]
+        Length of the bottom assembly.
+    bottom_hole_temperature : [K]
+        Temperature at bottom.
+    weak_point_temperature : [K]
+        Temperature at the weak point.
+    choke_line_friction : [Pa]
+        Friction in the choke line at the kill rate that cannot be taken off.
+    gas_gravity : [-]
+        Molar mass over that of air; methane's by default.
+    pseudo_critical_temperature : [K]
+        Pseudo-critical temperature; methane's by default.
+    pseudo_critical_pressure : [Pa]
+        Pseudo-critical pressure; methane's by default.
+    gravity : [m/s2]
+        Acceleration of gravity at the site.
+
+    Returns
+    -------
+    influx_volume : [m3]
+        Volume of influx at bottom; zero where the kick alone breaks the weak point.
+
+    Raises
+    ------
+    NotConverged
+        The equation of state of the gas has no solution.
+    """
+    critical = (pseudo_critical_temperature, pseudo_critical_pressure)
+    below = np.asarray(formation_pressure) + _ATMOSPHERE
+    above = np.asarray(weak_point_fracture_pressure) + _ATMOSPHERE
+    z_below = gas_z_factor(below, bottom_hole_temperature, *critical)
+    z_above = gas_z_factor(above, weak_point_temperature, *critical)
+    shut_in = kick_volume_shut_in(
+        kick_height_allowed(
+            weak_point_fracture_pressure,
+            formation_pressure,
+            mud_density,
+            gas_density(below, bottom_hole_temperature, z_below, gas_gravity),
+            height_below_weak_point,
+            gravity=gravity,
+        ),
+        annulus_area_around_collars,
+        annulus_area_around_pipe,
+        collar_length,
+    )
+    height = kick_height_allowed(
+        weak_point_fracture_pressure,
+        formation_pressure,
+        mud_density,
+        gas_density(above, weak_point_temperature, z_above, gas_gravity),
+        height_below_weak_point,
+        choke_line_friction,
+        gravity,
+    )
+    circulated = kick_volume_circulated(
+        height,
+        annulus_area_around_pipe,
+        above,
+        weak_point_temperature,
+        z_above,
+        below,
+        bottom_hole_temperature,
+        z_below,
+    )
+    return np.minimum(shut_in, circulated)
+
+
+@published(
+    formula="Delta rho_k = (p_w + rho_m g (h_b - h_x) + rho_x g h_x) / (g H_m) - rho_m",
+    source="definition",
+    where="greatest formation pressure that an influx of a height may have, as intensity",
+    validity_note="Influx height not above the height below the weak point.",
+    example={
+        "weak_point_fracture_pressure": "58 MPa",
+        "mud_density": "1.20 sg",
+        "influx_density": "250 kg/m3",
+        "influx_height": "250 m",
+        "height_below_weak_point": "1000 m",
+        "mud_column_height": "5000 m",
+    },
+)
+def maximum_kick_intensity(
+    weak_point_fracture_pressure: Real,
+    mud_density: Real,
+    influx_density: Real,
+    influx_height: Real,
+    height_below_weak_point: Real,
+    mud_column_height: Real,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Greatest kick intensity at which an influx of a height does not break the weak point.
+
+    Parameters
+    ----------
+    weak_point_fracture_pressure : [Pa]
+        Pressure at which the weak point gives way.
+    mud_density : [kg/m3]
+        Density of the mud in use.
+    influx_density : [kg/m3]
+        Density of the influx.
+    influx_height : [m]
+        Height of the influx; zero gives the swab-free upper bound.
+    height_below_weak_point : [m]
+        True vertical height from weak point to bottom.
+    mud_column_height : [m]
+        True vertical height from flow line to bottom: the datum of the intensity.
+    gravity : [m/s2]
+        Acceleration of gravity at the site.
+
+    Returns
+    -------
+    kick_intensity : [kg/m3]
+        Formation pressure above the mud, as a density over the whole column.
+    """
+    below = mud_density * (height_below_weak_point - influx_height) + influx_density * influx_height
+    most = weak_point_fracture_pressure + below * gravity
+    return most / (gravity * mud_column_height) - mud_density
