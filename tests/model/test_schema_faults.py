@@ -375,9 +375,9 @@ def test_every_fault_is_told_at_once(folder: Folder) -> None:
     folder.replace("5,mud,18.75", "5,mud,abc", "earth.csv").replace("24.0,", "2400,", "sea.csv")
     places = [fault.where for fault in folder.faults()]
     assert [place.split(", ")[-1] for place in places] == [
-        "plan.conductor.run_on",
         "site.water_depth",
         "vessel.hull.beem",
+        "plan.conductor.run_on",
         "column pore_pressure",
         "column temperature",
     ]

@@ -58,6 +58,7 @@ def load_hole(path: Path) -> Hole:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
             return Hole(document, earth, sea)
+    faults.sort(key=lambda fault: _order(fault, tree.file))
     if len(faults) > _MOST_FAULTS:
         more = Fault(tree.file, f"more than {_MOST_FAULTS} faults", "none", "Mend these first.")
         faults = [*faults[:_MOST_FAULTS], more]
@@ -67,6 +68,13 @@ def load_hole(path: Path) -> Hole:
 def _first(faults: Iterator[Fault]) -> list[Fault]:
     """Take no more faults than are told: looking for likely spellings takes its time."""
     return list(islice(faults, _MOST_FAULTS + 1))
+
+
+def _order(fault: Fault, document: str) -> tuple[bool, str, int]:
+    """Sort faults as a user goes through the files: the document down its lines, then tables."""
+    file, _, rest = fault.where.partition(", line ")
+    line = rest.partition(",")[0]
+    return file != document, file, int(line) if line.isdigit() else 0
 
 
 def _document_file(path: Path) -> Path:
