@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,7 +19,7 @@ from bathybore.operations.columns import depth_nodes, depths_of, earth_value
 from bathybore.operations.geometry import Segments, bores
 from bathybore.operations.loads import casing_weight
 from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.state import CasingInPlace, HoleState, OpenHole
 
 PLACING_HIGH = Question(
     "placing-high",
@@ -74,7 +76,7 @@ def _annulus(state: HoleState, casing: CasingInPlace) -> Segments:
     edges |= {float(b.bottom) for b in walls} | {float(layer.top) for layer in layers}
     ordered = [e for e in sorted(edges) if start <= e <= casing.shoe]
     rows = []
-    for top, bottom in zip(ordered[:-1], ordered[1:], strict=True):
+    for top, bottom in pairwise(ordered):
         middle = 0.5 * (top + bottom)
         wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
         if wall is not None and bottom > top:
@@ -86,10 +88,6 @@ def _annulus(state: HoleState, casing: CasingInPlace) -> Segments:
 
 def _before(state: HoleState, casing: CasingInPlace) -> HoleState:
     """Return the hole as it was while the casing hung in it: its own wall is not there yet."""
-    from dataclasses import replace
-
-    from bathybore.operations.state import OpenHole
-
     others = tuple(c for c in state.casings if c.name != casing.name)
     shoe = max((c.shoe for c in others), default=state.hole.sea_bed)
     open_hole = OpenHole(shoe, state.bottom, casing.hole_diameter, casing.name)
@@ -190,7 +188,6 @@ def _pump_out(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         "Weight of the casing alone; while it is latched to the landing string or to the wellhead "
         "these carry the rest."
     )
-    record = judge(
+    return judge(
         state.step.name, LIFT_OFF, force, weight, state.hole.basis.tight_band, caution=caution
     )
-    return record

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.operations.diameter_budget import diameter_budget
+from bathybore.operations.geometry import bores
 from bathybore.operations.state import CasingInPlace, HoleState
 
 CLEARANCE = Question(
@@ -98,4 +100,66 @@ def bit_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         way.named("inside_diameter"),
         0.0,
         caution=f"Narrowest on the way: {what}.",
+    )
+
+
+CONTINGENCY = Question(
+    "contingency-strings",
+    Discipline.FIT,
+    "Is there a casing size in hand for what the prognosis did not tell?",
+    "Carry another size that fits between two planned ones, or start wider.",
+)
+
+
+def contingency_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Count the strings on board that the plan does not use and that fit between two it does."""
+    budget = diameter_budget(state.hole)
+    names = ", ".join(f"{spare.name} below {spare.below}" for spare in budget.spares) or "none"
+    basis = state.hole.basis
+    needed = Value(
+        "strings",
+        float(basis.least_contingency_strings),
+        "-",
+        basis.origin("least_contingency_strings"),
+    )
+    have = Value("strings", float(len(budget.spares)), "-", FromWalk(f"in hand: {names}"))
+    yield judge(state.step.name, CONTINGENCY, needed, have, 0.0, caution=f"In hand: {names}.")
+
+
+STRING_FITS = Question(
+    "string-fits",
+    Discipline.FIT,
+    "Does every part of the string, tool joints included, fit inside what surrounds it?",
+    "A slimmer pipe where the hole is narrow: move the taper up.",
+)
+
+
+def string_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge every length of the string against the wall around it, at the deepest point."""
+    string = state.activity.string
+    if string is None:
+        return
+    rooms = [
+        (wall.diameter - float(part.pipe.tool_joint_outside_diameter), part, wall)
+        for wall in bores(state)
+        for part in string.parts
+        if min(wall.bottom, part.bottom) - max(wall.top, part.top) > 1e-6
+    ]
+    if not rooms:
+        return
+    _, part, wall = min(rooms, key=lambda room: room[0])
+    inside = Value(
+        "inside_diameter",
+        wall.diameter,
+        "m",
+        FromWalk(f"bore of {wall.name} around {part.pipe.name}"),
+    )
+    yield judge(
+        state.step.name,
+        STRING_FITS,
+        part.pipe.tool_joint_outside_diameter.named("inside_diameter"),
+        inside,
+        state.hole.basis.tight_band,
+        state.hole.depth(float(max(wall.top, part.top))),
+        f"Closest: {part.pipe.name} in {wall.name}.",
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.bit_hydraulics import pump_pressure_limit
 from bathybore.model.hole import Hole
 from bathybore.operations.circulation import (
@@ -16,6 +16,7 @@ from bathybore.operations.circulation import (
     lifting,
     of_drilling,
     pump_pressure,
+    string_fits,
 )
 from bathybore.operations.columns import temperature
 from bathybore.operations.state import HoleState
@@ -55,6 +56,11 @@ HEAT = Question(
 
 def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask the questions of circulation at the deepest point of a drilling or coring step."""
+    if not string_fits(state):
+        reason = "the string does not fit in the hole; see string-fits"
+        for question in (PUMP, LIFT, CONCENTRATION):
+            yield unjudged(state.step.name, question, reason)
+        return
     flow = of_drilling(state)
     step, basis = state.step.name, state.hole.basis
     yield from _pumps(state, flow)

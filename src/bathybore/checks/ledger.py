@@ -6,15 +6,26 @@ from collections.abc import Callable, Iterator
 
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.core import core_checks
-from bathybore.checks.fit import bit_fit_checks, casing_fit_checks
+from bathybore.checks.fit import (
+    bit_fit_checks,
+    casing_fit_checks,
+    contingency_checks,
+    string_fit_checks,
+)
 from bathybore.checks.flow import flow_checks
 from bathybore.checks.record import CheckRecord
-from bathybore.checks.riser import riser_checks
+from bathybore.checks.riser import retrieving_checks, riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.station import station_checks
 from bathybore.checks.steel import casing_strength_checks, running_checks, string_checks
 from bathybore.checks.stores import stores_checks, time_checks
-from bathybore.checks.well_control import barrier_checks, kick_checks, shallow_checks
+from bathybore.checks.trips import trip_checks
+from bathybore.checks.well_control import (
+    barrier_checks,
+    kick_checks,
+    plug_checks,
+    shallow_checks,
+)
 from bathybore.checks.window import window_checks
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -22,16 +33,18 @@ from bathybore.operations.steps import StepKind
 Asker = Callable[[HoleState], Iterator[CheckRecord]]
 
 _DRILLING: tuple[Asker, ...] = (
+    bit_fit_checks,
+    string_fit_checks,
     window_checks,
+    trip_checks,
     shallow_checks,
     kick_checks,
     flow_checks,
     string_checks,
-    bit_fit_checks,
 )
 
 _ASKED: dict[StepKind, tuple[Asker, ...]] = {
-    StepKind.HOLD_STATION: (station_checks,),
+    StepKind.HOLD_STATION: (station_checks, contingency_checks),
     StepKind.RUN_CONDUCTOR: (string_checks,),
     StepKind.SET_CONDUCTOR: (conductor_checks,),
     StepKind.DRILL: _DRILLING,
@@ -39,7 +52,8 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.RUN_CASING: (casing_fit_checks, running_checks, first_casing_checks),
     StepKind.CEMENT: (cement_checks, casing_strength_checks),
     StepKind.RUN_RISER: (riser_checks,),
-    StepKind.PLUG: (string_checks,),
+    StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
+    StepKind.RETRIEVE_RISER: (retrieving_checks,),
     StepKind.DEPART: (time_checks,),
 }
 # Asked of every step; each says itself whether it has anything to judge.

@@ -10,6 +10,9 @@ import numpy as np
 from bathybore.base.depth import Depth
 from bathybore.base.working import Value
 
+# Relative size of what floating-point arithmetic alone can make of an exact fit.
+_ROUNDING = 1e-9
+
 
 class Status(Enum):
     """The verdict. A missing input never passes."""
@@ -170,14 +173,17 @@ def _worst_node(margins: np.ndarray) -> int:
     """
     missing = ~np.isfinite(margins)
     lowest = int(np.argmin(np.where(missing, np.inf, margins)))
-    if missing.any() and not margins[lowest] < 0.0:
+    if missing.any() and not margins[lowest] < -_ROUNDING:
         return int(np.argmax(missing))
     return lowest
 
 
 def _status(margin: float, tight_band: float, outside: bool) -> Status:
-    """A failure stays a failure outside validity; a pass there is no pass."""
-    if margin < 0.0:
+    """A failure stays a failure outside validity; a pass there is no pass.
+
+    A bit may fill its drift exactly: rounding alone is no failure.
+    """
+    if margin < -_ROUNDING:
         return Status.FAILS
     if outside:
         return Status.OUTSIDE_VALIDITY

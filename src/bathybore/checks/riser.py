@@ -284,21 +284,40 @@ def _angle(state: HoleState, joint: RiserJoint) -> CheckRecord:
             0.0,
         ),
     )
+    top, bottom = _current_loads(hole, joint)
     angle = work(
         lower_flex_joint_angle,
         riser_length=length,
         bottom_tension=foot,
         effective_weight_per_length=weight,
-        current_load_at_top=_drag(hole, joint, 0.0).named("current_load_at_top"),
-        current_load_at_bottom=_drag(hole, joint, float(hole.sea_bed)).named(
-            "current_load_at_bottom"
-        ),
+        current_load_at_top=top,
+        current_load_at_bottom=bottom,
         vessel_offset=offset,
     )
     limit = hole.basis.value("flex_joint_drilling", "lower_flex_joint_angle")
     return judge(
         state.step.name, ANGLE, angle, limit, hole.basis.tight_band, hole.depth(hole.sea_bed)
     )
+
+
+def _current_loads(hole: Hole, joint: RiserJoint) -> tuple[Value, Value]:
+    """Return the straight line of load with the same total force as the current of the sea table.
+
+    The real current fades near the surface; the line puts more of its force lower down,
+    where it turns the lower joint more, so the angle comes out on the safe side.
+    """
+    z = hole.sea.depths
+    loads = np.array([float(_drag(hole, joint, float(v))) for v in z])
+    total = float(np.sum(0.5 * (loads[1:] + loads[:-1]) * np.diff(z)))
+    bottom = _drag(hole, joint, float(z[-1])).named("current_load_at_bottom")
+    at_top = max(2.0 * total / float(z[-1]) - float(bottom), 0.0)
+    origin = Solved(
+        "line of load with the total force of the sea table's current and its load at the foot",
+        "definition",
+        (bottom, _drag(hole, joint, 0.0)),
+        0.0,
+    )
+    return Value("current_load_at_top", at_top, "N/m", origin), bottom
 
 
 def _drag(hole: Hole, joint: RiserJoint, z: float) -> Value:
@@ -379,3 +398,10 @@ def _empty(state: HoleState, joint: RiserJoint) -> CheckRecord:
         ),
     )
     return judge(state.step.name, EMPTY, demand, capacity, hole.basis.tight_band)
+
+
+def retrieving_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the load while riser and preventer are pulled: the same as while they were run."""
+    joint, stack = state.hole.inventory.riser, state.hole.inventory.preventer
+    if joint is not None and stack is not None:
+        yield _hang(state, joint, stack)

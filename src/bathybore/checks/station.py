@@ -223,7 +223,7 @@ def _thrusters(hole: Hole) -> tuple[AllocationThruster, ...]:
 
 
 def _boards(hole: Hole) -> dict[str, float]:
-    """Power for thrusters on each switchboard once drilling and hotel have theirs, in proportion."""
+    """Power left for thrusters on each switchboard; drilling and hotel take theirs evenly."""
     boards = hole.vessel.switchboards
     total = sum(boards.values())
     share = max(1.0 - hole.vessel.hotel_and_drilling_power / total, 0.0)
@@ -236,7 +236,7 @@ def _capability(hole: Hole, name: str, factor: float, what: str) -> Value:
     origin = Solved(
         f"largest factor on the mean load that {what} can balance: "
         "$max lambda$ with $sum_i T_i = -lambda F$, $sum_i x_i T_(y,i) - y_i T_(x,i) = -lambda M$, "
-        "$|T_i| <= T_(max,i)$, power of each switchboard within its limit, barred sectors kept clear",
+        "$|T_i| <= T_(max,i)$, each switchboard within its power, barred sectors kept clear",
         "cone-programme",
         (load.surge, load.sway, load.yaw, *thrusts),
         1e-6,
@@ -246,7 +246,7 @@ def _capability(hole: Hole, name: str, factor: float, what: str) -> Value:
 
 @lru_cache(maxsize=16)
 def capability(hole: Hole) -> tuple[float, Loss, Loss]:
-    """Return the capability factor intact, after the worst thruster, after the worst switchboard."""
+    """Return the capability intact, after the worst thruster, after the worst switchboard."""
     thrusters, boards = _thrusters(hole), _boards(hole)
     force = station_load(hole).force
     return (

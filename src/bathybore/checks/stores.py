@@ -52,7 +52,7 @@ DAYS = Question(
     Discipline.TIME,
     "Is the operation over within the days there are?",
     "Fewer sections, faster trips, a quieter season; or more days.",
-    "Expected time, trouble and weather as factors: durations are skewed and trouble comes in lumps.",
+    "Expected time, trouble and weather as factors: durations are skewed, trouble comes in lumps.",
 )
 
 

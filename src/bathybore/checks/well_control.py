@@ -10,6 +10,7 @@ import numpy as np
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.checks.window import at_rest, open_nodes
+from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import pressure_with_margin
 from bathybore.kernels.well_control import kick_tolerance_volume
 from bathybore.operations.casing_loads import kick_intensity
@@ -18,6 +19,7 @@ from bathybore.operations.columns import (
     depths_of,
     earth_value,
     gravity_value,
+    mean_temperature,
     pressure_under,
     sea_bed_pressure,
     temperature,
@@ -70,7 +72,7 @@ def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
             judge(state.step.name, BARRIERS, needed, have, 0.0),
             status=Status.TIGHT if len(state.barriers) else Status.FAILS,
             caution=(
-                f"Riserless: {names} and nothing else. No preventer stands between the rock and the "
+                f"Riserless: {names} and nothing else. No preventer stands between rock and "
                 "sea; the second barrier is absent by design (common practice for the top hole)."
             ),
         )
@@ -133,15 +135,33 @@ def _kick(state: HoleState) -> CheckRecord:
         return unjudged(step, KICK, "the step drills no section")
     weak, fracture = _weakest(state)
     bottom = float(state.bottom)
+    rest = at_rest(state, np.array([weak, bottom]))
     source = work(
         pressure_with_margin,
-        pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
+        pressure=rest.at_node(1).named("pressure"),
         margin_density=kick_intensity(state, section).named("margin_density"),
         height=Value("height", bottom - hole.drill_floor, "m", FromWalk("below the drill floor")),
         gravity=gravity_value(hole),
     )
-    # the kick shuts in on the mud's own column: equivalent density of the mud at rest to bottom
-    rest = at_rest(state, np.array([weak, bottom]))
+    full = work(
+        gas_column_top_pressure,
+        pressure_at_bottom=source.named("pressure_at_bottom"),
+        height=Value("height", bottom - weak, "m", FromWalk("weak point to the bottom")),
+        temperature=mean_temperature(hole, weak, bottom),
+        gas_gravity=hole.basis.value("gas_gravity"),
+        gravity=gravity_value(hole),
+    )
+    if float(full) <= float(fracture):
+        return judge(
+            step,
+            KICK,
+            full,
+            fracture.named("pressure_at_top"),
+            hole.basis.tight_band_window,
+            hole.depth(weak),
+            "Even with the open hole full of gas the weakest rock holds: the kick's volume does "
+            "not matter.",
+        )
     local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
     gravity = gravity_value(hole)
     density = Value(
@@ -184,7 +204,7 @@ def _warmth(state: HoleState, z: float, name: str) -> Value:
 
 
 def _annulus_areas(state: HoleState) -> dict[str, Value]:
-    """Return annulus areas around the lowest heavy parts and around the pipe above, in this hole."""
+    """Return annulus areas round the lowest heavy parts and round the pipe above them."""
     flow = of_drilling(state)
     hole_area = 0.25 * np.pi * float(flow.hole_diameter) ** 2
     parts = flow.string.parts
@@ -198,7 +218,7 @@ def _annulus_areas(state: HoleState) -> dict[str, Value]:
         "annulus_area_around_collars": area(
             "annulus_area_around_collars",
             float(heavy[0].pipe.outside_diameter),
-            f"{heavy[0].pipe.name} in {state.activity.section.name if state.activity.section else ''}",
+            f"{heavy[0].pipe.name} in the hole being drilled",
         ),
         "annulus_area_around_pipe": area(
             "annulus_area_around_pipe",
@@ -229,15 +249,44 @@ def _riser_margin(state: HoleState) -> CheckRecord:
     band, places = hole.basis.tight_band_window, depths_of(hole, z)
     record = judge(state.step.name, RISER_MARGIN, pore, column, band, places)
     closed = any(barrier.kind == "mechanical" for barrier in state.barriers)
-    if record.status is not Status.FAILS or not closed or record.demand is None:
+    if record.demand is None or record.capacity is None:
         return record
-    short = float(np.asarray(record.demand.si)) - float(np.asarray(record.capacity.si))  # type: ignore[union-attr]
+    if record.status is not Status.FAILS or not closed:
+        return record
+    short = float(record.demand) - float(record.capacity)
     return replace(
         record,
         status=Status.TIGHT,
         caution=(
-            f"No riser margin: without the riser the column is {short / 1e6:.1f} MPa short. Only the "
-            "closed preventer then holds the hole; before a planned disconnection a second barrier "
+            f"No riser margin: without the riser the column is {short / 1e6:.1f} MPa short. Only "
+            "the closed preventer then holds the hole; before a planned disconnection a second barrier "
             "(plug or hang-off with the rams closed and tested) is set."
         ),
+    )
+
+
+PLUG_LENGTH = Question(
+    "plug-length",
+    Discipline.WELL_CONTROL,
+    "Is every plug long enough?",
+    "Lengthen the plug, or set it on a base.",
+    "A plug counts once it has been tagged and tested; the coastal state's rules say how long.",
+)
+
+
+def plug_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the shortest plug."""
+    if not state.plugs:
+        return
+    shortest = min(state.plugs, key=lambda plug: plug.bottom - plug.top)
+    length = Value(
+        "length", shortest.bottom - shortest.top, "m", FromWalk("shortest plug, top to bottom")
+    )
+    yield judge(
+        state.step.name,
+        PLUG_LENGTH,
+        state.hole.basis.value("least_plug_length", "length"),
+        length,
+        state.hole.basis.tight_band,
+        state.hole.depth(shortest.top),
     )

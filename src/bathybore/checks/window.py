@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,7 +11,12 @@ from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import pressure_with_margin
-from bathybore.operations.circulation import lifting, of_drilling, pressure_while_circulating
+from bathybore.operations.circulation import (
+    lifting,
+    of_drilling,
+    pressure_while_circulating,
+    string_fits,
+)
 from bathybore.operations.columns import (
     column_pressure,
     depth_nodes,
@@ -96,6 +102,24 @@ def at_rest(state: HoleState, z: Array) -> Value:
 
 def window_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask the window's questions of a drilling or coring step, at every open depth."""
+    for record in _window(state):
+        yield with_equivalents(state, record)
+
+
+def with_equivalents(state: HoleState, record: CheckRecord) -> CheckRecord:
+    """Return the record with its two pressures told as densities to the drill floor as well."""
+    if record.depth is None or record.demand is None or record.capacity is None:
+        return record
+    height = state.hole.frame.below_drill_floor(record.depth)
+    weight = float(gravity_value(state.hole)) * height * 1000.0
+    told = (
+        f"To the drill floor: {float(record.demand) / weight:.3f} sg against "
+        f"{float(record.capacity) / weight:.3f} sg."
+    )
+    return replace(record, caution=" ".join(filter(None, (record.caution, told))))
+
+
+def _window(state: HoleState) -> Iterator[CheckRecord]:
     hole, step = state.hole, state.step.name
     band = hole.basis.tight_band_window
     z = open_nodes(state)
@@ -108,6 +132,9 @@ def window_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield judge(step, _riserless_low(), pore, rest, band, places)
     yield _collapse(state, z, rest)
     yield judge(step, HIGH_STATIC, rest, bound_high(state, z), band, places)
+    if not string_fits(state):
+        yield unjudged(step, HIGH, "the string does not fit in the hole; see string-fits")
+        return
     flow = of_drilling(state)
     if not np.all(np.asarray(lifting(flow, flow.annuli).si) > 0.0):
         yield unjudged(

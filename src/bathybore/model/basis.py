@@ -37,6 +37,8 @@ class DesignBasis(Node):
     )
     placement_fracture_margin: Pressure = sourced(0.0, note="while cement is placed")
 
+    trip_speed_factor: Ratio = sourced(1.5, note="peak over mean speed of a stand")
+
     # kicks
     kick_intensity: DensityDifference = sourced(
         60.0, "common-practice", "0.5 ppg above the mud in use"
@@ -60,7 +62,9 @@ class DesignBasis(Node):
 
     # fit
     casing_clearance: Length = sourced(
-        0.0381, "common-practice", "hole less coupling, on diameter, 1.5 in"
+        0.01905,
+        "common-practice",
+        "hole less coupling, on diameter: 7 in in 8 1/2 in leaves 0.84 in",
     )
     bit_clearance: LengthOrZero = sourced(0.0, note="bit against drift of what it passes")
 
@@ -124,6 +128,10 @@ class DesignBasis(Node):
     # barriers and time
     least_wait_on_cement: Duration = sourced(
         8 * 3600.0, "common-practice", "8 to 12 h before drilling out"
+    )
+    least_plug_length: Length = sourced(50.0, "common-practice", "50 to 100 m")
+    least_contingency_strings: int = sourced(
+        1, "common-practice", "one casing size in hand for what the prognosis did not tell"
     )
     least_barriers: int = sourced(
         2, "common-practice", "two independent barriers once anything can flow"

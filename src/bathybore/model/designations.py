@@ -28,6 +28,10 @@ def designation_faults(document: HoleDocument) -> Iterator[Fault]:
 
 
 def _pipe(stock: PipeStock) -> Iterator[Fault]:
+    if stock.described:
+        yield from _unknown(stock, "grade", catalogues.grade)
+        yield from _described(stock)
+        return
     if stock.kind != "pipe":
         collar = catalogues.drill_collar if stock.kind == "collar" else catalogues.heavy_wall_pipe
         yield from _unknown(stock, "size", collar)
@@ -44,6 +48,19 @@ def _pipe(stock: PipeStock) -> Iterator[Fault]:
             fix = f"Write grade: {named}, or leave the grade out of the size."
             yield Fault(written_at(stock, "size"), found, "one grade", fix)
     yield from faults
+
+
+def _described(stock: PipeStock) -> Iterator[Fault]:
+    """Yield what cannot be in pipe whose dimensions the user gives."""
+    outside, wall, joint = stock.outside_diameter, stock.wall, stock.tool_joint_diameter
+    if outside is None or wall is None or joint is None:
+        return  # the schema asks for all of them together
+    if 2.0 * wall >= outside:
+        expected = f"less than half of the outside diameter, {_inches(outside)}"
+        yield Fault(written_at(stock, "wall"), _inches(wall), expected)
+    if joint < outside:
+        expected = f"at least the outside diameter, {_inches(outside)}"
+        yield Fault(written_at(stock, "tool_joint_diameter"), _inches(joint), expected)
 
 
 def _unknown(node: Node, field: str, look_up: Callable[[str], Any]) -> Iterator[Fault]:

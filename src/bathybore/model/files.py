@@ -21,11 +21,17 @@ _RESAVE = "Save the file again with the encoding UTF-8."
 
 def shown(text: str, most: int = _SHOWN) -> str:
     """Return a user's text fit for one line of an error: short, no control characters."""
-    clean = "".join(
-        c if c.isprintable() or c in _SPACES else c.encode("unicode_escape").decode()
-        for c in text[: most + 1]
-    )
+    clean = printable(text[: most + 1])
     return clean[:most] + "…" if len(clean) > most else clean
+
+
+def printable(text: str) -> str:
+    """Spell out what could move the cursor or turn the writing round."""
+    if text.isprintable():
+        return text
+    return "".join(
+        c if c.isprintable() or c in _SPACES else c.encode("unicode_escape").decode() for c in text
+    )
 
 
 def shown_path(path: Path) -> str:

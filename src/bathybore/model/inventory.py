@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from bathybore.model.fields import (
     Duration,
@@ -31,6 +31,26 @@ class PipeStock(Node):
     grade: str = "S-135"
     length: Length
     remaining_wall: Fraction = sourced(0.8, "api-rp-7g", "premium class: 80 % of the wall left")
+    # for pipe that no catalogue lists: give all four, and size is only its name
+    outside_diameter: Length | None = None
+    wall: Length | None = None
+    linear_mass: LinearMass | None = None
+    tool_joint_diameter: Length | None = None
+
+    @property
+    def described(self) -> bool:
+        """Whether the pipe's own dimensions are given instead of a catalogue designation."""
+        return self.outside_diameter is not None
+
+    @model_validator(mode="after")
+    def _all_or_none(self) -> Self:
+        given = (self.outside_diameter, self.wall, self.linear_mass, self.tool_joint_diameter)
+        if any(v is not None for v in given) and any(v is None for v in given):
+            raise ValueError(
+                "found some of the pipe's own dimensions; expected outside_diameter, wall, "
+                "linear_mass and tool_joint_diameter together, or none of them"
+            )
+        return self
 
 
 class CasingStock(Node):

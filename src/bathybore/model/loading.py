@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import astuple
 from itertools import islice
 from pathlib import Path
 from typing import Any, Final
@@ -14,7 +15,7 @@ from bathybore.model.crosschecks import document_faults, table_faults
 from bathybore.model.csv_tables import read_table
 from bathybore.model.designations import designation_faults, fit_faults
 from bathybore.model.fields import place
-from bathybore.model.files import folder_exists, read_text, shown, shown_path
+from bathybore.model.files import folder_exists, printable, read_text, shown, shown_path
 from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import schema_faults, where
@@ -62,7 +63,7 @@ def load_hole(path: Path) -> Hole:
     if len(faults) > _MOST_FAULTS:
         more = Fault(tree.file, f"more than {_MOST_FAULTS} faults", "none", "Mend these first.")
         faults = [*faults[:_MOST_FAULTS], more]
-    raise InputErrors(faults)
+    raise InputErrors(Fault(*map(printable, astuple(fault))) for fault in faults)
 
 
 def _first(faults: Iterator[Fault]) -> list[Fault]:

@@ -208,8 +208,8 @@ def lost_returns(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
         outside = pressure_under(hole, outside_fluid, zero, start, z)
     return LoadCase(
         "lost-returns",
-        f"returns lost at the bottom of {section.name} to a zone at sea-water pressure; outside the "
-        "mud it was cemented in",
+        f"returns lost at the bottom of {section.name} to a zone at sea-water pressure; outside "
+        "the mud it was cemented in",
         z,
         inside,
         outside,

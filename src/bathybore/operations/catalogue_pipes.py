@@ -10,6 +10,7 @@ from bathybore.data import catalogues
 from bathybore.data.catalogues import CasingRow, CollarRow, DrillPipeRow, GradeRow
 from bathybore.kernels.drill_pipe_strength import worn_outside_diameter
 from bathybore.kernels.tubular_strength import (
+    inside_diameter_of,
     pipe_body_area,
     pipe_body_yield_force,
 )
@@ -129,6 +130,8 @@ def string_pipe(hole: Hole, name: str) -> StringPipe:
     """Return a pipe or collar of the inventory with its catalogue sizes."""
     stock = hole.inventory.pipe[name]
     steel = catalogues.grade(stock.grade)
+    if stock.described:
+        return _described_pipe(name, stock, _from_row(steel, "yield_strength"))
     row: DrillPipeRow | CollarRow
     if stock.kind == "pipe":
         row = catalogues.drill_pipe(stock.size, stock.grade)
@@ -151,4 +154,20 @@ def string_pipe(hole: Hole, name: str) -> StringPipe:
             row, "outside_diameter" if joint is None else "tool_joint_outside_diameter"
         ),
         yield_strength=_from_row(steel, "yield_strength"),
+    )
+
+
+def _described_pipe(name: str, stock: PipeStock, yield_strength: Value) -> StringPipe:
+    """Return a pipe whose dimensions the user gave."""
+    outside, wall = stock.value("outside_diameter"), stock.value("wall")
+    return StringPipe(
+        name=name,
+        designation=f"{stock.size} {stock.grade}",
+        stock=stock,
+        outside_diameter=outside,
+        inside_diameter=work(inside_diameter_of, outside_diameter=outside, wall=wall),
+        wall=wall,
+        linear_mass=stock.value("linear_mass"),
+        tool_joint_outside_diameter=stock.value("tool_joint_diameter"),
+        yield_strength=yield_strength,
     )

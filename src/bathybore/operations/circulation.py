@@ -12,11 +12,12 @@ from bathybore.kernels.bit_hydraulics import bit_pressure_drop
 from bathybore.kernels.cuttings import (
     cuttings_volume_fraction,
     density_with_cuttings,
-    slip_velocity_herschel_bulkley,
+    slip_velocity_in_moving_mud,
     transport_ratio,
 )
 from bathybore.kernels.pipe_flow import (
     annulus_friction_gradient,
+    annulus_wall_shear_rate,
     mean_velocity_in_annulus,
     pipe_friction_gradient,
 )
@@ -67,7 +68,7 @@ class Circulation:
 
 def of_drilling(state: HoleState) -> Circulation:
     """Return the circulation of a drilling or coring step at its deepest point."""
-    activity, hole = state.activity, state.hole
+    activity = state.activity
     section = activity.section
     if section is None or activity.string is None or activity.fluid is None:
         raise LookupError(f"{state.step.name} does not circulate")
@@ -85,6 +86,15 @@ def of_drilling(state: HoleState) -> Circulation:
         hole_diameter=section.value("hole_diameter"),
         nozzle_area=section.value("nozzle_area"),
     )
+
+
+def string_fits(state: HoleState) -> bool:
+    """Return whether there is an annulus round every part of the step's string."""
+    string = state.activity.string
+    if string is None:
+        return False
+    segments = annuli(state, string)
+    return bool(np.all(segments.outer_diameter > segments.inner_diameter))
 
 
 def _fastest(state: HoleState) -> Value:
@@ -143,12 +153,25 @@ def _cuttings(flow: Circulation, field: str) -> Value:
     return flow.state.hole.basis.value(field)
 
 
-def slip(flow: Circulation, fluid: Fluid) -> Value:
-    """Return the settling velocity of the cuttings in a fluid."""
+def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
+    """Return the settling velocity of the cuttings in a fluid that moves up each annulus.
+
+    Moving mud is sheared and therefore thinner round a chip than mud at rest; half of the
+    shear rate at the wall is its mean over the gap.
+    """
+    at_wall = work(
+        annulus_wall_shear_rate,
+        flow_rate=flow.annulus_flow(segments),
+        annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
+        annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
+        flow_index=fluid.value("flow_index"),
+    )
+    origin = Solved("half of the shear rate at the wall", "definition", (at_wall,), 0.0)
     return work(
-        slip_velocity_herschel_bulkley,
+        slip_velocity_in_moving_mud,
         cuttings_diameter=_cuttings(flow, "cuttings_diameter"),
         cuttings_density=_cuttings(flow, "cuttings_density"),
+        shear_rate=Value("shear_rate", 0.5 * np.asarray(at_wall.si), "1/s", origin),
         **_rheology(fluid),
     )
 
@@ -156,14 +179,16 @@ def slip(flow: Circulation, fluid: Fluid) -> Value:
 def lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the transport ratio of the cuttings in each annulus, sweeps counted in by time."""
     velocity = annulus_velocity(flow, segments).named("annulus_velocity")
-    plain = work(transport_ratio, annulus_velocity=velocity, slip_velocity=slip(flow, flow.fluid))
+    plain = work(
+        transport_ratio, annulus_velocity=velocity, slip_velocity=slip(flow, segments, flow.fluid)
+    )
     section, plan = flow.state.activity.section, flow.state.hole.plan
     if section is None or section.sweep_fluid is None:
         return plain
     swept = work(
         transport_ratio,
         annulus_velocity=velocity,
-        slip_velocity=slip(flow, plan.fluids[section.sweep_fluid]),
+        slip_velocity=slip(flow, segments, plan.fluids[section.sweep_fluid]),
     )
     return work(
         transport_ratio_with_sweeps,

@@ -1,8 +1,9 @@
-"""Who stands inside whom: the bores of the hole from the top down, and the annuli round a string."""
+"""Who stands inside whom: bores of the hole from the top down, annuli round a string."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -35,7 +36,7 @@ def bores(state: HoleState) -> tuple[Bore, ...]:
     for hole in state.open_hole:
         edges |= {hole.top, hole.bottom}
     ordered = sorted(edges)
-    for top, bottom in zip(ordered[:-1], ordered[1:], strict=True):
+    for top, bottom in pairwise(ordered):
         pieces.extend(_innermost(state, BelowSeaLevel(top), BelowSeaLevel(bottom)))
     return _merged(pieces)
 
@@ -106,7 +107,7 @@ def annuli(state: HoleState, string: StringInHole) -> Segments:
 def _segments(state: HoleState, string: StringInHole, edges: list[BelowSeaLevel]) -> Segments:
     rows: list[tuple[str, str, float, float, float, float]] = []
     walls = bores(state)
-    for top, bottom in zip(edges[:-1], edges[1:], strict=True):
+    for top, bottom in pairwise(edges):
         middle = 0.5 * (top + bottom)
         wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
         part = next((p for p in string.parts if p.top <= middle <= p.bottom), None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.cement import annular_volume, pipe_volume
@@ -34,7 +35,7 @@ def _annulus(
     pieces: list[Value] = []
     edges = sorted({top, bottom, *(c.shoe for c in before if top < c.shoe < bottom)})
     none = Value("excess", 0.0, "-", FromWalk("cased hole: no excess"))
-    for upper, lower in zip(edges[:-1], edges[1:], strict=True):
+    for upper, lower in pairwise(edges):
         outer, cased = _outside(before, casing, 0.5 * (upper + lower))
         pieces.append(
             work(
