@@ -45,9 +45,13 @@ BREAKS = [
     Break("cement in the water", "top: 0 m below sea bed ", "top: 5 m above sea bed ",
           "top: 5 m", "plan.sections[0].casing.cement.top", "5 m above sea bed",
           "a depth at or below the sea bed, 0 m below sea bed"),
-    Break("tail without depth", "          #tail_slurry: neat ", "          tail_slurry: neat ",
+    Break("tail without depth", "          tail_top: 350 m below sea bed",
+          "          # no tail_top",
           " tail_slurry: neat", "plan.sections[0].casing.cement.tail_slurry",
           "tail_slurry without tail_top", "both or neither"),
+    Break("tail above the lead", "tail_top: 350 m below sea bed", "tail_top: 5 m above sea bed",
+          "tail_top: 5 m", "plan.sections[0].casing.cement.tail_top", "5 m above sea bed",
+          "a depth below the top of the cement, 0 m below sea bed"),
     Break("spacer without volume", "          #spacer: pad-mud ", "          spacer: pad-mud ",
           " spacer: pad-mud", "plan.sections[0].casing.cement.spacer",
           "a spacer of no volume", "both spacer and spacer_volume, or neither"),
@@ -199,7 +203,7 @@ def test_a_booster_flow_needs_a_booster_line(folder: Folder) -> None:
         text = uncomment(text, key)
     with_riser(folder.write(text)).replace("    booster_line_diameter: 3 in ", "    #boost")
     folder.replace(
-        "      flow_rate: 2400 L/min", "      flow_rate: 1 m3/s\n      booster_flow_rate: 1 m3/s"
+        "      flow_rate: 2800 L/min", "      flow_rate: 1 m3/s\n      booster_flow_rate: 1 m3/s"
     )
     (fault,) = folder.faults()
     assert fault.where == (

@@ -182,11 +182,11 @@ EARTH_SLIPS = [
      "24.75 MPa at 300 m below sea bed", "at most the fracture pressure there, 23.04 MPa"),
     ("300,clay with silt,21.75,", "300,clay with silt,-21.75,", "pore_pressure", "-21.75 MPa",
      "zero or more"),
-    ("650,chalk,25.30,28.69,,31.6,,,18,", "650,chalk,25.30,28.69,,31.6,,,0,",
+    ("650,chalk,25.30,28.69,,31.6,,,10,", "650,chalk,25.30,28.69,,31.6,,,0,",
      "rate_of_penetration", "0 m/h", "more than zero"),
-    ("650,chalk,25.30,28.69,,31.6,,,18,water", "650,chalk,25.30,28.69,,31.6,,,18,watr",
+    ("650,chalk,25.30,28.69,,31.6,,,10,water", "650,chalk,25.30,28.69,,31.6,,,10,watr",
      "formation_fluid", "'watr'", "none, water, gas, oil or nothing"),
-    ("36.1,,,18,water,none", "36.1,,,18,water,shalow gas", "hazard", "'shalow gas'",
+    ("36.1,,,10,water,none", "36.1,,,10,water,shalow gas", "hazard", "'shalow gas'",
      "none, shallow gas, shallow water flow, hydrate, losses or nothing"),
     ("650,chalk,", "650,,", "lithology", "nothing", "a word"),
 ]  # fmt: skip
@@ -206,7 +206,7 @@ def test_slip_in_the_earth_table(
 
 
 def test_nearest_word_of_a_list_is_named(folder: Folder) -> None:
-    folder.replace("36.1,,,18,water,none", "36.1,,,18,water,shalow gas", "earth.csv")
+    folder.replace("36.1,,,10,water,none", "36.1,,,10,water,shalow gas", "earth.csv")
     assert folder.faults()[0].fix == "Did you mean 'shallow gas'?"
 
 

@@ -75,3 +75,32 @@ def test_a_casing_wider_than_the_bore_above(folder: Folder) -> None:
     (fault,) = folder.faults()
     assert fault.found == "a pipe of 20 in outside diameter"
     assert fault.expected.startswith("less than the bore of conductor, 18.73 in")
+
+
+OWN = """size: special
+      outside_diameter: {outside}
+      wall: {wall}
+      linear_mass: 40 kg/m
+      tool_joint_diameter: {joint}
+"""
+
+
+def with_own(folder: Folder, outside: str, wall: str, joint: str) -> Folder:
+    lines = folder.text().split("\n")
+    at = next(n for n, line in enumerate(lines) if "size: 5 in 19.5 lb/ft" in line)
+    lines[at] = "      " + OWN.format(outside=outside, wall=wall, joint=joint)
+    return folder.write("\n".join(lines))
+
+
+def test_pipe_that_no_catalogue_lists(folder: Folder) -> None:
+    stock = with_own(folder, "5 in", "0.5 in", "6 5/8 in").load().inventory.pipe["dp-5"]
+    assert stock.described
+
+
+def test_pipe_that_cannot_be(folder: Folder) -> None:
+    with_own(folder, "5 in", "2.5 in", "4 in")
+    wall, joint = folder.faults()
+    assert wall.where == f"hole.yaml, line {folder.line_of('wall: 2.5')}, inventory.pipe[dp-5].wall"
+    assert (wall.found, wall.expected) == ("2.5 in", "less than half of the outside diameter, 5 in")
+    assert joint.where.endswith("inventory.pipe[dp-5].tool_joint_diameter")
+    assert (joint.found, joint.expected) == ("4 in", "at least the outside diameter, 5 in")

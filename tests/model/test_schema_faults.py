@@ -281,12 +281,12 @@ SLIPS = [
     ),
     Slip(
         "slurry not declared",
-        "slurry: neat                  # a name of plan.slurries",
-        "slurry: neet",
+        "slurry: light                 # a name of plan.slurries",
+        "slurry: lihgt",
         "plan.sections[0].casing.cement.slurry",
-        "'neet'",
+        "'lihgt'",
         "a name declared in plan.slurries",
-        "Did you mean 'neat'?",
+        "Did you mean 'light'?",
     ),
     Slip(
         "string not declared",
@@ -331,7 +331,7 @@ SLIPS = [
         "plan.leaving.plugs[0].slurry",
         "'quite-other'",
         "a name declared in plan.slurries",
-        "Declared there: neat.",
+        "Declared there: light, neat.",
     ),
 ]
 
