@@ -37,7 +37,7 @@ def core_checks(state: HoleState) -> Iterator[CheckRecord]:
         barrel.value("core_diameter"),
         0.0,
         hole.depth(state.bottom),
-        f"Expected on deck: {recovered:.0f} m of {state.cored:.0f} m cored "
+        note=f"Expected on deck: {recovered:.0f} m of {state.cored:.0f} m cored "
         f"({coring.expected_recovery:.0%}).",
     )
     way, what = passage(state, state.casings)
@@ -47,5 +47,5 @@ def core_checks(state: HoleState) -> Iterator[CheckRecord]:
         barrel.value("hole_diameter", "inside_diameter"),
         way.named("inside_diameter"),
         0.0,
-        caution=f"Narrowest on the way: {what}.",
+        note=f"Narrowest on the way: {what}.",
     )

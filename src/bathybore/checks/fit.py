@@ -80,7 +80,7 @@ def casing_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         coupling.named("inside_diameter"),
         way.named("inside_diameter"),
         0.002,
-        caution=f"Narrowest on the way: {what}.",
+        note=f"Narrowest on the way: {what}.",
     )
 
 
@@ -99,7 +99,7 @@ def bit_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         bit.named("inside_diameter"),
         way.named("inside_diameter"),
         0.0,
-        caution=f"Narrowest on the way: {what}.",
+        note=f"Narrowest on the way: {what}.",
     )
 
 
@@ -123,7 +123,7 @@ def contingency_checks(state: HoleState) -> Iterator[CheckRecord]:
         basis.origin("least_contingency_strings"),
     )
     have = Value("strings", float(len(budget.spares)), "-", FromWalk(f"in hand: {names}"))
-    yield judge(state.step.name, CONTINGENCY, needed, have, 0.0, caution=f"In hand: {names}.")
+    yield judge(state.step.name, CONTINGENCY, needed, have, 0.0, note=f"In hand: {names}.")
 
 
 STRING_FITS = Question(
@@ -161,5 +161,5 @@ def string_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         inside,
         state.hole.basis.tight_band,
         state.hole.depth(float(max(wall.top, part.top))),
-        f"Closest: {part.pipe.name} in {wall.name}.",
+        note=f"Closest: {part.pipe.name} in {wall.name}.",
     )

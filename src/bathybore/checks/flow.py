@@ -68,10 +68,10 @@ def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
     ratio = lifting(flow, segments)
     worst = int(np.argmin(np.asarray(ratio.si)))
     place = state.hole.depth(float(segments.bottom[worst]))
-    caution = f"Slowest: {segments.names[worst]}."
+    caution = ""
     if state.riser is None:
-        caution += (
-            " Sea water lifts by rate and by sweeps only; a chip that settles waits for the next "
+        caution = (
+            "Sea water lifts by rate and by sweeps only; a chip that settles waits for the next "
             "sweep."
         )
     needed = "transport_ratio" if state.riser is not None else "transport_ratio_riserless"
@@ -83,6 +83,7 @@ def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
         basis.tight_band,
         place,
         caution,
+        f"Slowest: {segments.names[worst]}.",
     )
     fraction = cuttings_fraction(flow, segments)
     full = int(np.argmax(np.asarray(fraction.si)))
@@ -93,7 +94,7 @@ def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
         basis.value("cuttings_concentration", "cuttings_volume_fraction"),
         basis.tight_band,
         state.hole.depth(float(segments.bottom[full])),
-        f"Fullest: {segments.names[full]}.",
+        note=f"Fullest: {segments.names[full]}.",
     )
     yield _heat(state)
 
@@ -157,7 +158,7 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
         pump_pressure(flow),
         capacity,
         hole.basis.tight_band,
-        caution=f"{line.name} liners.",
+        note=f"{line.name} liners.",
     )
 
 

@@ -64,6 +64,7 @@ class CheckRecord:
     reason : why it was not judged, or which limits of validity were left
     remedy : what a drilling engineer would change first
     caution : what must be said beside the number, whatever the verdict
+    note : which part, bore or fluid the number belongs to; no warning
     """
 
     step: str
@@ -78,6 +79,7 @@ class CheckRecord:
     reason: str = ""
     remedy: str = ""
     caution: str = ""
+    note: str = ""
 
     @property
     def id(self) -> str:
@@ -103,6 +105,7 @@ def judge(
     tight_band: float,
     depths: tuple[Depth, ...] | Depth | None = None,
     caution: str = "",
+    note: str = "",
 ) -> CheckRecord:
     """Compare demand with capacity and return the record.
 
@@ -140,6 +143,7 @@ def judge(
         reason="; ".join(dict.fromkeys(outside)),
         remedy=question.remedy,
         caution=" ".join(filter(None, (question.caution, caution))),
+        note=note,
     )
 
 

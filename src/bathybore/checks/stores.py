@@ -120,7 +120,7 @@ def _pipe(state: HoleState) -> CheckRecord:
         Value("length", lengths[worst], "m", FromWalk(f"{worst} in the string")),
         stock[worst].value("length"),
         0.02,
-        caution=f"Scarcest: {worst}.",
+        note=f"Scarcest: {worst}.",
     )
 
 
@@ -147,5 +147,5 @@ def time_checks(state: HoleState) -> Iterator[CheckRecord]:
         if given
         else hole.vessel.value("endurance", "duration")
     )
-    caution = "" if given else "No days_available is given: the vessel's endurance is used."
-    yield judge(state.step.name, DAYS, elapsed, limit, hole.basis.tight_band, caution=caution)
+    note = "" if given else "No days_available is given: the vessel's endurance is used."
+    yield judge(state.step.name, DAYS, elapsed, limit, hole.basis.tight_band, note=note)

@@ -77,7 +77,7 @@ def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
             ),
         )
         return
-    yield judge(state.step.name, BARRIERS, needed, have, 0.0, caution=f"In force: {names}.")
+    yield judge(state.step.name, BARRIERS, needed, have, 0.0, note=f"In force: {names}.")
 
 
 def shallow_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -159,7 +159,7 @@ def _kick(state: HoleState) -> CheckRecord:
             fracture.named("pressure_at_top"),
             hole.basis.tight_band_window,
             hole.depth(weak),
-            "Even with the open hole full of gas the weakest rock holds: the kick's volume does "
+            note="Even with the open hole full of gas the weakest rock holds: the kick's volume does "
             "not matter.",
         )
     local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
@@ -258,10 +258,11 @@ def _riser_margin(state: HoleState) -> CheckRecord:
         record,
         status=Status.TIGHT,
         caution=(
-            f"No riser margin: without the riser the column is {short / 1e6:.1f} MPa short. Only "
-            "the closed preventer then holds the hole; before a planned disconnection a second barrier "
-            "(plug or hang-off with the rams closed and tested) is set."
+            "No riser margin: once the riser is lost only the closed preventer holds the hole. "
+            "Before a planned disconnection a second barrier (a plug, or a hang-off with the rams "
+            "closed and tested) is set."
         ),
+        note=f"Without the riser the column is {short / 1e6:.1f} MPa short here.",
     )
 
 

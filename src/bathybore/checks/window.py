@@ -116,7 +116,7 @@ def with_equivalents(state: HoleState, record: CheckRecord) -> CheckRecord:
         f"To the drill floor: {float(record.demand) / weight:.3f} sg against "
         f"{float(record.capacity) / weight:.3f} sg."
     )
-    return replace(record, caution=" ".join(filter(None, (record.caution, told))))
+    return replace(record, note=told)
 
 
 def _window(state: HoleState) -> Iterator[CheckRecord]:

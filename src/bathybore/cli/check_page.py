@@ -51,7 +51,14 @@ def check(ledger: Ledger, steps: tuple[StepRows, ...], fold: bool) -> str:
         _step(page, step, numbers[step.name], columns, fold)
         quiet = not step.rows
     _cautions(page, "Cautions", ledger.cautions)
-    _cautions(page, "Cautions of the equations used", ledger.equation_cautions)
+    if fold:
+        page.line()
+        page.line(
+            f"{len(ledger.equation_cautions)} more that belong to equations: --all, or explain",
+            QUIET,
+        )
+    else:
+        _cautions(page, "Cautions of the equations used", ledger.equation_cautions)
     _summary(page, ledger)
     return page.text()
 
@@ -118,7 +125,9 @@ def _step(page: Page, step: StepRows, number: int, columns: _Columns, fold: bool
         _row(page, row, columns)
     holding = [row for row in step.rows if row not in written]
     if holding:
-        least = min(holding, key=lambda row: 0.0 if row.margin is None else row.margin)
+        # exact fits and counts hold with nothing over; the eye wants the next one
+        some_left = [row for row in holding if row.margin is None or row.margin > 1e-9] or holding
+        least = min(some_left, key=lambda row: 0.0 if row.margin is None else row.margin)
         count = "1 holds" if len(holding) == 1 else f"{len(holding)} hold"
         page.line(f"{count}, least margin {least.margin_text}: {least.check}", QUIET, INDENT)
 
@@ -145,6 +154,7 @@ def _row(page: Page, row: Row, columns: _Columns) -> None:
     if not columns.place:
         place = f"at {row.depth_text}" if row.depth_text else ""
         page.note("  ".join(filter(None, (place, _sources(row)))), QUIET, below)
+    page.note(row.note, QUIET, below)
     page.note(row.reason and f"Why: {row.reason}", "", below)
     if not row.passes:
         page.note(row.remedy and f"Do first: {row.remedy}", "", below)

@@ -44,6 +44,7 @@ def _answer(explanation: Explanation) -> list[tuple[str | Text, str | Text]]:
         (label, text)
         for label, text in (
             ("Closest", explanation.depth and f"at {explanation.depth}"),
+            ("Note", explanation.note),
             ("Why", explanation.reason),
             ("Do first", explanation.remedy if explanation.verdict != "holds" else ""),
         )

@@ -92,6 +92,7 @@ def _record(row: Row) -> dict[str, Any]:
         "reason": row.reason,
         "remedy": row.remedy,
         "caution": row.caution,
+        "note": row.note,
     }
 
 

@@ -85,6 +85,7 @@ class Explanation:
     steps: tuple[WorkingNote | SolutionNote, ...]
     cautions: tuple[str, ...]
     remedy: str
+    note: str
 
 
 def explain(record: CheckRecord, system: UnitSystem = "metric") -> Explanation:
@@ -111,6 +112,7 @@ def explain(record: CheckRecord, system: UnitSystem = "metric") -> Explanation:
         steps=tuple(chain.notes),
         cautions=unique([record.caution, *chain.cautions()]),
         remedy=record.remedy,
+        note=record.note,
     )
 
 

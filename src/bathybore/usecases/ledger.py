@@ -66,6 +66,7 @@ class Row:
     reason: str
     remedy: str
     caution: str
+    note: str
 
     @property
     def passes(self) -> bool:
@@ -100,7 +101,8 @@ class Ledger:
     invented : the hole says of itself that its data are invented
     elapsed : [s] of the whole operation
     fails_first : id of the first failure in the order of the operation
-    fails_most, tightest : ids of the least margins among failures and among what holds
+    fails_most : id of the least margin among failures
+    tightest : id of the least margin among the tight that have one left, else among what holds
     """
 
     hole: str
@@ -143,7 +145,7 @@ def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
         counts={str(status): counted[status] for status in Status},
         fails_first=failing[0].id if failing else None,
         fails_most=_least(failing),
-        tightest=_least(holding),
+        tightest=_tightest(holding),
         cautions=_grouped((record.caution, record.id) for record in in_order),
         equation_cautions=_equation_cautions(in_order),
     )
@@ -269,6 +271,7 @@ def _row(record: CheckRecord, system: UnitSystem) -> Row:
         reason=record.reason,
         remedy=record.remedy,
         caution=record.caution,
+        note=record.note,
     )
 
 
@@ -278,6 +281,13 @@ def _margin(record: CheckRecord) -> float:
 
 def _least(records: list[CheckRecord]) -> str | None:
     return min(records, key=_margin).id if records else None
+
+
+def _tightest(holding: list[CheckRecord]) -> str | None:
+    """Leave out exact fits and counts, which hold with nothing over, and replaced margins."""
+    some_left = [record for record in holding if _margin(record) > 1e-9]
+    tight = [record for record in some_left if record.status is Status.TIGHT]
+    return _least(tight or some_left or holding)
 
 
 def _origins(record: CheckRecord) -> Iterator[Origin]:
