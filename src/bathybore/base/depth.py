@@ -14,7 +14,6 @@ from typing import NewType
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem, parse_quantity, show
 
-
 # The axis all columns of a walk share: metres below mean sea level, positive down.
 BelowSeaLevel = NewType("BelowSeaLevel", float)
 

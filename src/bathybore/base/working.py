@@ -68,21 +68,22 @@ class FromWalk:
 
 @dataclass(frozen=True)
 class Solved:
-    """The result of a solver: the problem it solved, what went in, how well it closed.
+    """Worked out by plain arithmetic or by a solver: how, from what, how well it closed.
 
     Attributes
     ----------
     problem : in words and symbols (Typst mathematics between dollar signs)
-    residual : largest imbalance left, relative to the largest load
+    residual : of a solver, the largest imbalance left relative to the largest load; None for
+        plain arithmetic, which leaves none
     """
 
     problem: str
     source_key: str
     inputs: tuple[Value, ...]
-    residual: float
+    residual: float | None = None
 
     def __str__(self) -> str:
-        return "solved or summed"
+        return "by arithmetic" if self.residual is None else "found by a solver"
 
 
 @dataclass(frozen=True)

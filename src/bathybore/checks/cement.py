@@ -142,9 +142,7 @@ def _placing_high(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         "circulating_pressure",
         np.asarray(fracture.si) - float(margin),
         "Pa",
-        Solved(
-            "fracture pressure less the margin while placing", "assumed", (fracture, margin), 0.0
-        ),
+        Solved("fracture pressure less the margin while placing", "assumed", (fracture, margin)),
         -1,
     )
     band = hole.basis.tight_band_window
@@ -157,7 +155,7 @@ def _balance(state: HoleState, casing: CasingInPlace) -> Value:
     outside = outside_mud(state, casing, shoe).at_node(0)
     inside = inside_after_placement(state, casing, shoe).at_node(0)
     origin = Solved(
-        "annulus column less inside column at the shoe", "definition", (outside, inside), 0.0
+        "annulus column less inside column at the shoe", "definition", (outside, inside)
     )
     return Value("differential_pressure", max(float(outside) - float(inside), 0.0), "Pa", origin)
 
@@ -169,7 +167,6 @@ def _pump(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         "annulus outweighing the inside, and friction up the annulus",
         "definition",
         (balance, friction),
-        0.0,
     )
     demand = Value("pressure", float(balance) + float(friction), "Pa", origin)
     capacity = state.hole.vessel.cement_unit.value("greatest_pressure", "pressure")

@@ -61,9 +61,7 @@ def casing_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         "clearance",
         float(casing.hole_diameter) - float(coupling),
         "m",
-        Solved(
-            "hole less coupling, on diameter", "definition", (casing.hole_diameter, coupling), 0.0
-        ),
+        Solved("hole less coupling, on diameter", "definition", (casing.hole_diameter, coupling)),
     )
     yield judge(
         step,

@@ -135,7 +135,6 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
             "power of all pumps, less the share that boosts the riser",
             "definition",
             (pumps.value("power_each"),),
-            0.0,
         ),
     )
     limit = work(
@@ -150,7 +149,7 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
         "standpipe_pressure",
         float(usable) * float(limit),
         "Pa",
-        Solved("share of the limit for steady use", "assumed", (usable, limit), 0.0),
+        Solved("share of the limit for steady use", "assumed", (usable, limit)),
     )
     yield judge(
         step,
@@ -164,7 +163,7 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
 
 def _total_flow(flow: Circulation) -> Value:
     parts = (flow.flow_rate, flow.booster_flow_rate)
-    origin = Solved("flow down the string and booster flow", "definition", parts, 0.0)
+    origin = Solved("flow down the string and booster flow", "definition", parts)
     return Value("flow_rate", sum(float(p) for p in parts), "m3/s", origin)
 
 
@@ -176,7 +175,7 @@ def _pump_rate(hole: Hole, liner: int, rate: float) -> Value:
         pumps.value("volumetric_efficiency"),
         Value("count", float(pumps.count), "-", pumps.origin("count")),
     )
-    origin = Solved("volume per stroke times stroke rate, all pumps", "definition", parts, 0.0)
+    origin = Solved("volume per stroke times stroke rate, all pumps", "definition", parts)
     return Value("flow_rate", rate, "m3/s", origin)
 
 

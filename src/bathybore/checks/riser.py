@@ -96,9 +96,7 @@ def _length(state: HoleState, joint: RiserJoint) -> CheckRecord:
         "riser_length",
         joint.joints * joint.joint_length,
         "m",
-        Solved(
-            "joints on board times joint length", "definition", (joint.value("joint_length"),), 0.0
-        ),
+        Solved("joints on board times joint length", "definition", (joint.value("joint_length"),)),
     )
     return judge(state.step.name, LENGTH, _metres(state.hole), total, 0.01)
 
@@ -110,9 +108,7 @@ def _steel_weight(state: HoleState, joint: RiserJoint) -> Value:
         "riser_mass",
         joint.mass_in_air * float(length),
         "kg",
-        Solved(
-            "mass per length times length", "definition", (joint.value("mass_in_air"), length), 0.0
-        ),
+        Solved("mass per length times length", "definition", (joint.value("mass_in_air"), length)),
     )
     return work(
         riser_submerged_weight,
@@ -130,7 +126,6 @@ def _lift(state: HoleState, joint: RiserJoint) -> Value:
         "lift per joint times the share of joints that carry modules",
         "definition",
         (joint.value("buoyancy_lift"), joint.value("buoyant_share")),
-        0.0,
     )
     return Value("buoyancy_lift", joints * joint.buoyant_share * joint.buoyancy_lift, "N", origin)
 
@@ -148,14 +143,14 @@ def _hang(state: HoleState, joint: RiserJoint, stack: Preventer) -> CheckRecord:
         "load",
         float(load) + float(gear),
         "N",
-        Solved("riser, stack and travelling gear", "definition", (load, gear), 0.0),
+        Solved("riser, stack and travelling gear", "definition", (load, gear)),
     )
     share, rating = hole.basis.value("hook_load_share"), hole.vessel.hoist.value("hook_capacity")
     capacity = Value(
         "load",
         float(share) * float(rating),
         "N",
-        Solved("share of the rating", "assumed", (share, rating), 0.0),
+        Solved("share of the rating", "assumed", (share, rating)),
     )
     return judge(state.step.name, HANG, demand, capacity, hole.basis.tight_band)
 
@@ -229,7 +224,7 @@ def _tension(state: HoleState, joint: RiserJoint) -> CheckRecord:
         "top_tension",
         float(share) * tensioners.count * float(each),
         "N",
-        Solved("share of all tensioners together", "common-practice", (share, each, count), 0.0),
+        Solved("share of all tensioners together", "common-practice", (share, each, count)),
     )
     return judge(state.step.name, TENSION, demand, capacity, hole.basis.tight_band)
 
@@ -252,7 +247,6 @@ def _angle(state: HoleState, joint: RiserJoint) -> CheckRecord:
             "tensioners at their working share, vertical part",
             "api-rp-16q",
             (tensioners.value("capacity_each"), tensioners.value("vertical_share")),
-            0.0,
         ),
     )
     # what the slip ring must carry is the effective weight of riser and mud: zero tension at foot
@@ -260,17 +254,14 @@ def _angle(state: HoleState, joint: RiserJoint) -> CheckRecord:
         "effective_weight_per_length",
         float(slip_ring) / float(length),
         "N/m",
-        Solved("least slip-ring tension over the length", "definition", (slip_ring, length), 0.0),
+        Solved("least slip-ring tension over the length", "definition", (slip_ring, length)),
     )
     foot = Value(
         "bottom_tension",
         float(pull) - float(slip_ring),
         "N",
         Solved(
-            "top tension less the weight of riser and mud in water",
-            "definition",
-            (pull, slip_ring),
-            0.0,
+            "top tension less the weight of riser and mud in water", "definition", (pull, slip_ring)
         ),
     )
     offset = Value(
@@ -281,7 +272,6 @@ def _angle(state: HoleState, joint: RiserJoint) -> CheckRecord:
             "share of water depth at which drilling stops",
             "common-practice",
             (hole.basis.value("watch_offset_share"), hole.site.value("water_depth")),
-            0.0,
         ),
     )
     top, bottom = _current_loads(hole, joint)
@@ -315,7 +305,6 @@ def _current_loads(hole: Hole, joint: RiserJoint) -> tuple[Value, Value]:
         "line of load with the total force of the sea table's current and its load at the foot",
         "definition",
         (bottom, _drag(hole, joint, 0.0)),
-        0.0,
     )
     return Value("current_load_at_top", at_top, "N/m", origin), bottom
 
@@ -394,7 +383,6 @@ def _empty(state: HoleState, joint: RiserJoint) -> CheckRecord:
             "share of the water depth that gas may empty",
             "assumed",
             (share, hole.site.value("water_depth")),
-            0.0,
         ),
     )
     return judge(state.step.name, EMPTY, demand, capacity, hole.basis.tight_band)

@@ -113,7 +113,7 @@ def _soil_known(state: HoleState) -> bool:
 
 
 def _sum(name: str, unit: str, what: str, *parts: Value) -> Value:
-    origin = Solved(f"sum of {what}", "definition", parts, 0.0)
+    origin = Solved(f"sum of {what}", "definition", parts)
     return Value(name, sum(float(part) for part in parts), unit, origin)
 
 
@@ -171,7 +171,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
         weights.append(Value("buoyed_weight", sum(heavy), "N", how))
     share = hole.basis.value("jetting_weight_share")
     total = _sum("load", "N", "what can push", *weights)
-    origin = Solved("share of it that may be let down", "assumed", (share, total), 0.0)
+    origin = Solved("share of it that may be let down", "assumed", (share, total))
     return Value("load", float(share) * float(total), "N", origin)
 
 
@@ -241,5 +241,5 @@ def _shaft(state: HoleState, casing: CasingInPlace) -> Value:
         ),
     )
     total = float(np.sum(np.asarray(layers.si)))
-    origin = Solved("sum over the layers of the side", "definition", (layers,), 0.0)
+    origin = Solved("sum over the layers of the side", "definition", (layers,))
     return Value("shaft_resistance", total, "N", origin)

@@ -58,7 +58,7 @@ class StationLoad:
 
 
 def _sum(name: str, unit: str, *parts: Value) -> Value:
-    origin = Solved("sum of wind, current and mean wave drift", "definition", parts, 0.0)
+    origin = Solved("sum of wind, current and mean wave drift", "definition", parts)
     return Value(name, sum(float(part) for part in parts), unit, origin)
 
 
@@ -198,7 +198,7 @@ def thruster_thrust(hole: Hole, index: int) -> Value:
         ),
     )
     origin2 = Solved(
-        "thrust at zero speed times what the current leaves", "dnv-st-0111", (nominal, left), 0.0
+        "thrust at zero speed times what the current leaves", "dnv-st-0111", (nominal, left)
     )
     return Value("thrust", float(nominal) * float(left), "N", origin2)
 
@@ -259,10 +259,7 @@ def capability(hole: Hole) -> tuple[float, Loss, Loss]:
 def _needed(hole: Hole) -> Value:
     reserve = hole.basis.value("station_reserve")
     origin = Solved(
-        "one, for the mean load, and the reserve for gusts and slow drift",
-        "assumed",
-        (reserve,),
-        0.0,
+        "one, for the mean load, and the reserve for gusts and slow drift", "assumed", (reserve,)
     )
     return Value("capability_factor", 1.0 + float(reserve), "-", origin)
 
@@ -338,12 +335,7 @@ def _power(state: HoleState) -> Iterator[CheckRecord]:
         "power",
         (1.0 - hole.basis.power_reserve) * sum(hole.vessel.switchboards.values()),
         "W",
-        Solved(
-            "installed power less the reserve",
-            "assumed",
-            (hole.basis.value("power_reserve"),),
-            0.0,
-        ),
+        Solved("installed power less the reserve", "assumed", (hole.basis.value("power_reserve"),)),
     )
     yield judge(
         state.step.name,

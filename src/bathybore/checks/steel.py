@@ -115,9 +115,7 @@ def _triaxial(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckR
         "yield_strength",
         float(factor) * np.asarray(stress.si),
         "Pa",
-        Solved(
-            "equivalent stress times the design factor", "common-practice", (factor, stress), 0.0
-        ),
+        Solved("equivalent stress times the design factor", "common-practice", (factor, stress)),
         -1,
     )
     capacity = derated_yield(state, casing, case.z)
@@ -156,7 +154,7 @@ def string_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 
 def _sum(name: str, what: str, parts: tuple[Value, ...]) -> Value:
-    origin = Solved(f"sum of {what}", "definition", parts, 0.0)
+    origin = Solved(f"sum of {what}", "definition", parts)
     return Value(name, sum(float(part) for part in parts), "N", origin)
 
 
@@ -181,7 +179,7 @@ def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecor
         "load",
         float(share) * float(rating),
         "N",
-        Solved("share of the rating", "assumed", (share, rating), 0.0),
+        Solved("share of the rating", "assumed", (share, rating)),
     )
     return judge(state.step.name, question, demand, capacity, basis.tight_band)
 
@@ -211,7 +209,6 @@ def _string_tension(
             "weight below, raised by the heave that compensation leaves, and the overpull",
             "assumed",
             parts,
-            0.0,
         ),
         -1,
     )
@@ -225,7 +222,6 @@ def _string_tension(
             "share of the tensile capacity of each part, lowest first",
             "api-rp-7g",
             (share, *capacities),
-            0.0,
         ),
         -1,
     )

@@ -63,7 +63,7 @@ def _used(name: str, amount: float, unit: str) -> Value:
 def _stocked(state: HoleState, field: str, name: str) -> Value:
     stores = state.hole.vessel.stores
     one = stores.value(field)
-    origin = Solved(f"one load, and {stores.resupplies} resupplies", "definition", (one,), 0.0)
+    origin = Solved(f"one load, and {stores.resupplies} resupplies", "definition", (one,))
     return Value(name, float(one) * (1 + stores.resupplies), one.unit, origin)
 
 

@@ -65,7 +65,7 @@ def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 def _moved(rest: Value, change: Value, sign: float, how: str) -> Value:
     pressure = np.asarray(rest.si) + sign * np.asarray(change.si)
-    origin = Solved(f"pressure at rest {how}", "definition", (rest, change), 0.0)
+    origin = Solved(f"pressure at rest {how}", "definition", (rest, change))
     return Value("pressure", pressure, "Pa", origin, -1)
 
 
@@ -98,5 +98,5 @@ def _speed(state: HoleState) -> Value:
         duration=handling.value("time_per_stand", "duration"),
     )
     factor = state.hole.basis.value("trip_speed_factor")
-    origin = Solved("peak over mean speed", "assumed", (factor, mean), 0.0)
+    origin = Solved("peak over mean speed", "assumed", (factor, mean))
     return Value("running_speed", float(factor) * float(mean), "m/s", origin)

@@ -159,7 +159,7 @@ def _kick(state: HoleState) -> CheckRecord:
             fracture.named("pressure_at_top"),
             hole.basis.tight_band_window,
             hole.depth(weak),
-            note="Even with the open hole full of gas the weakest rock holds: the kick's volume does "
+            note="Even with the open hole full of gas the weakest rock holds: the volume does "
             "not matter.",
         )
     local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
@@ -172,7 +172,6 @@ def _kick(state: HoleState) -> CheckRecord:
             "mean in-place density of the mud from the weak point to the bottom",
             "definition",
             (rest,),
-            0.0,
         ),
     )
     areas = _annulus_areas(state)

@@ -80,12 +80,14 @@ def _validity(note: WorkingNote) -> list[tuple[str | Text, str | Text]]:
 
 
 def _solution(page: Page, note: SolutionNote) -> None:
-    page.line(Text(f"{note.number:>2}  found by a solver", "bold"))
+    page.line(Text(f"{note.number:>2}  {note.how}", "bold"))
     page.line(note.problem, indent=4)
     page.line(Text(whole(_result(note.result)), "bold"), indent=4)
     page.fields(_inputs(note.inputs), indent=4, label=12)
-    left = "not known" if note.residual is None else f"{note.residual:.2g} of the largest load"
-    page.fields([("Left over", left), ("Source", note.source)], indent=4, label=12)
+    rows: list[tuple[str | Text, str | Text]] = [("Source", note.source)]
+    if note.residual is not None:
+        rows.insert(0, ("Left over", f"{note.residual:.2g} of the largest load"))
+    page.fields(rows, indent=4, label=12)
 
 
 def _result(value: ShownValue) -> str:

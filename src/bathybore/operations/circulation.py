@@ -110,7 +110,6 @@ def _fastest(state: HoleState) -> Value:
         f"greatest of {hole.earth.file} over the interval, times the section's factor",
         "definition",
         (factor,),
-        0.0,
     )
     return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
@@ -166,7 +165,7 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
         flow_index=fluid.value("flow_index"),
     )
-    origin = Solved("half of the shear rate at the wall", "definition", (at_wall,), 0.0)
+    origin = Solved("half of the shear rate at the wall", "definition", (at_wall,))
     return work(
         slip_velocity_in_moving_mud,
         cuttings_diameter=_cuttings(flow, "cuttings_diameter"),

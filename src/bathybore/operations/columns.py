@@ -79,7 +79,6 @@ def sea_pressure(hole: Hole, z: Array | float) -> Value:
                 FromWalk(f"{hole.sea.file}: nodes of the sea table"),
             ),
         ),
-        0.0,
     )
     return Value("sea_pressure", pressure, "Pa", origin, -1 if np.ndim(z) else None)
 
@@ -214,7 +213,6 @@ def _stacked(
             gravity_value(hole),
             *tops[1:],
         ),
-        0.0,
     )
     return Value("pressure_at_bottom", pressures, "Pa", origin, -1)
 

@@ -47,7 +47,7 @@ def _with_trouble(state: HoleState, parts: tuple[Value, ...]) -> Value:
         "net_time",
         sum(float(part) for part in parts),
         "s",
-        Solved("sum of the parts: $T_0 = sum_i T_i$", "definition", parts, 0.0),
+        Solved("sum of the parts: $T_0 = sum_i T_i$", "definition", parts),
     )
     return work(
         operation_time,
@@ -188,7 +188,7 @@ def _bit_changes(state: HoleState, cutting: Value) -> int:
 
 
 def _times(count: int, one: Value, label: str) -> Value:
-    origin = Solved(f"{count} times one of them", "definition", (one,), 0.0)
+    origin = Solved(f"{count} times one of them", "definition", (one,))
     return Value(label, count * float(one), one.unit, origin)
 
 

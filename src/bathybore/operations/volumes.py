@@ -23,7 +23,7 @@ class CementVolumes:
 
 
 def _total(name: str, pieces: list[Value], how: str) -> Value:
-    origin = Solved(how, "definition", tuple(pieces), 0.0)
+    origin = Solved(how, "definition", tuple(pieces))
     return Value(name, sum(float(p) for p in pieces), "m3", origin)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -63,6 +62,7 @@ class SolutionNote:
     inputs: tuple[ShownValue, ...]
     result: ShownValue
     source: str
+    how: str
     residual: float | None
 
 
@@ -248,7 +248,8 @@ class _Chain:
             inputs=tuple(self._shown(v) for v in origin.inputs),
             result=shown(value.name, value.si, value.unit, self.system),
             source=cite(origin.source_key),
-            residual=origin.residual if math.isfinite(origin.residual) else None,
+            how=str(origin),
+            residual=origin.residual,
         )
 
 
