@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import as_file, files
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
@@ -20,13 +22,16 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.mud import hydrostatic_pressure
 from bathybore.kernels.segments import weight_over_segments
 from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
+from bathybore.model.hole import Hole
+from bathybore.model.loading import load_hole
+from bathybore.operations.state import Barrier, Consumed
 
 DAY = 86400.0
 
 
 @dataclass(frozen=True)
 class MadeWalk:
-    hole: SimpleNamespace
+    hole: Hole
     states: tuple[SimpleNamespace, ...]
     records: tuple[CheckRecord, ...]
 
@@ -36,6 +41,9 @@ def state(name: str, title: str, hours: float, elapsed_days: float) -> SimpleNam
         step=SimpleNamespace(name=name, title=title),
         duration=Value("duration", hours * 3600.0, "s", FromWalk("rates of the vessel")),
         elapsed=elapsed_days * DAY,
+        consumed=Consumed(mud_built=100.0 * elapsed_days, barite=2000.0),
+        barriers=(Barrier("column of mud", "fluid", True),),
+        barriers_needed=elapsed_days > 2.0,
     )
 
 
@@ -122,9 +130,17 @@ def records() -> tuple[CheckRecord, ...]:
     )
 
 
+@cache
+def made_hole() -> Hole:
+    """The hole of the template under another name: strings and bits are real, the walk is not."""
+    with as_file(files("bathybore.data").joinpath("template")) as folder:
+        hole = load_hole(folder)
+    return replace(hole, document=hole.document.model_copy(update={"name": "Made 1"}))
+
+
 def made_walk() -> MadeWalk:
     return MadeWalk(
-        SimpleNamespace(name="Made 1", document=SimpleNamespace(invented=True)),
+        made_hole(),
         (
             state("hold-station", "Come on station and hold it", 6.0, 0.25),
             state("run-conductor", "Run the conductor to the sea bed", 24.0, 1.25),

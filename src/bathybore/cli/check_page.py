@@ -15,8 +15,10 @@ from rich.table import Table
 from rich.text import Text
 
 from bathybore.base.sources import ASSUMED
+from bathybore.base.units import show
 from bathybore.checks.record import Status
 from bathybore.cli.page import VERDICT_STYLE, Page, verdict_text, whole
+from bathybore.operations.diameter_budget import DiameterBudget
 from bathybore.usecases.ledger import DAY, URGENCY, Caution, Ledger, Row, StepRows, verdict
 
 HOLDS: Final = str(Status.HOLDS)
@@ -59,6 +61,7 @@ def check(ledger: Ledger, steps: tuple[StepRows, ...], fold: bool) -> str:
         )
     else:
         _cautions(page, "Cautions of the equations used", ledger.equation_cautions)
+    _budget(page, ledger.budget)
     _summary(page, ledger)
     return page.text()
 
@@ -120,6 +123,8 @@ def _step(page: Page, step: StepRows, number: int, columns: _Columns, fold: bool
     if not step.rows:
         head.append("  no checks", QUIET)
     page.fields([(f"{number:>2}", head)], indent=0, label=2)
+    if not fold:
+        _stores(page, step)
     written = _written(step, fold)
     for row in written:
         _row(page, row, columns)
@@ -130,6 +135,40 @@ def _step(page: Page, step: StepRows, number: int, columns: _Columns, fold: bool
         least = min(some_left, key=lambda row: 0.0 if row.margin is None else row.margin)
         count = "1 holds" if len(holding) == 1 else f"{len(holding)} hold"
         page.line(f"{count}, least margin {least.margin_text}: {least.check}", QUIET, INDENT)
+
+
+def _stores(page: Page, step: StepRows) -> None:
+    """Say what the step uses up and which barriers are in force after it."""
+    uses = ", ".join(f"{one.store} {one.shown}" for one in step.uses)
+    page.note(uses and f"Uses: {uses}.", QUIET, INDENT)
+    barriers = "; ".join(step.barriers) or "none"
+    if step.barriers or step.barriers_needed:
+        needed = "" if step.barriers_needed else " (nothing in the hole could flow)"
+        page.note(f"Barriers: {barriers}{needed}.", QUIET, INDENT)
+
+
+def _budget(page: Page, budget: DiameterBudget) -> None:
+    """Say what each string costs in width and what is left for the core."""
+
+    def inches(metres: float) -> str:
+        return show(metres, "m", unit="in", significant=4)
+
+    page.heading("Diameter budget")
+    rows = [
+        (
+            row.name,
+            f"{row.designation} in {inches(row.hole_diameter)} hole: "
+            f"lets {inches(row.passes)} through, costs {inches(row.spent)}",
+        )
+        for row in budget.rows
+    ]
+    left = f"{inches(budget.last_hole)} hole"
+    if budget.core is not None:
+        left += f", {inches(budget.core)} core"
+    rows.append(("at the target", left))
+    spares = ", ".join(f"{one.designation} below {one.below}" for one in budget.spares)
+    rows.append(("in hand", spares or "no string that fits between those of the plan"))
+    page.fields(rows, label=max(len(name) for name, _ in rows))
 
 
 def _texts(row: Row) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ import json
 from typing import Any
 
 from bathybore import __version__
+from bathybore.operations.diameter_budget import DiameterBudget
 from bathybore.usecases.calculating import Calculation, Description, Topic
 from bathybore.usecases.explaining import Explanation, WorkingNote
 from bathybore.usecases.ledger import Caution, Ledger, Row, StepRows, verdict
@@ -31,6 +32,7 @@ def check(whole: Ledger, steps: tuple[StepRows, ...]) -> str:
             "fails_most": whole.fails_most,
             "tightest": whole.tightest,
             "steps": [_step(step) for step in steps],
+            "diameter_budget": _budget(whole.budget),
             "cautions": [_caution(c) for c in (*whole.cautions, *whole.equation_cautions)],
         },
     )
@@ -66,6 +68,8 @@ def _step(step: StepRows) -> dict[str, Any]:
         "title": step.title,
         "duration": _seconds(step.duration),
         "elapsed": _seconds(step.elapsed),
+        "uses": [_plain(amount) for amount in step.uses],
+        "barriers": {"needed": step.barriers_needed, "in_force": list(step.barriers)},
         "records": [_record(row) for row in step.rows],
     }
 
@@ -93,6 +97,34 @@ def _record(row: Row) -> dict[str, Any]:
         "remedy": row.remedy,
         "caution": row.caution,
         "note": row.note,
+    }
+
+
+def _budget(budget: DiameterBudget) -> dict[str, Any]:
+    """Diameters in metres; where a string stands is in metres below mean sea level."""
+    return {
+        "unit": "m",
+        "start": budget.start,
+        "strings": [
+            {
+                "name": row.name,
+                "pipe": row.designation,
+                "top_below_sea_level": row.top,
+                "shoe_below_sea_level": row.shoe,
+                "hole_diameter": row.hole_diameter,
+                "outside_diameter": row.outside_diameter,
+                "coupling_diameter": row.coupling_diameter,
+                "passes": row.passes,
+                "spent": row.spent,
+            }
+            for row in budget.rows
+        ],
+        "in_hand": [
+            {"name": one.name, "pipe": one.designation, "fits_below": one.below}
+            for one in budget.spares
+        ],
+        "last_hole": budget.last_hole,
+        "core": budget.core,
     }
 
 

@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
-from bathybore.base.units import UnitSystem
+from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Default, FromTable, Origin, Solved, Working
 from bathybore.checks.record import CheckRecord, Status
+from bathybore.operations.diameter_budget import DiameterBudget, diameter_budget
+from bathybore.operations.state import Consumed
 from bathybore.usecases.showing import (
     ShownValue,
     in_words,
@@ -36,6 +38,15 @@ URGENCY: Final = (
     Status.TIGHT,
     Status.HOLDS,
 )
+# Stores that a walk counts, with their SI unit.
+STORES: Final = {
+    "mud_built": "m3",
+    "mud_to_sea_floor": "m3",
+    "sea_water_pumped": "m3",
+    "barite": "kg",
+    "cement": "kg",
+    "cement_water": "m3",
+}
 PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
 
 
@@ -74,14 +85,34 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Amount:
+    """An amount of a store, SI beside its unit, and as it is shown."""
+
+    store: str
+    value: float
+    unit: str
+    shown: str
+
+
+@dataclass(frozen=True)
 class StepRows:
-    """The checks of one step, most urgent first; times in seconds, None if it has none."""
+    """The checks of one step, most urgent first; times in seconds, None if it has none.
+
+    Attributes
+    ----------
+    uses : what the step uses up, each store with its amount
+    barriers : names of those in force after it
+    barriers_needed : something in the hole could flow
+    """
 
     name: str
     title: str
     duration: float | None
     elapsed: float | None
     rows: tuple[Row, ...]
+    uses: tuple[Amount, ...] = ()
+    barriers: tuple[str, ...] = ()
+    barriers_needed: bool = False
 
 
 @dataclass(frozen=True)
@@ -115,6 +146,7 @@ class Ledger:
     tightest: str | None
     cautions: tuple[Caution, ...]
     equation_cautions: tuple[Caution, ...]
+    budget: DiameterBudget
 
     @property
     def rows(self) -> tuple[Row, ...]:
@@ -148,6 +180,7 @@ def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
         tightest=_tightest(holding),
         cautions=_grouped((record.caution, record.id) for record in in_order),
         equation_cautions=_equation_cautions(in_order),
+        budget=diameter_budget(walk.hole),
     )
 
 
@@ -231,6 +264,7 @@ def _in_order(walk: Walk) -> list[tuple[str, list[CheckRecord]]]:
 
 def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
     states = {state.step.name: state for state in walk.states}
+    before = dict(zip(states, [Consumed(), *(s.consumed for s in walk.states)], strict=False))
     result = []
     for name, records in _in_order(walk):
         state = states.get(name)
@@ -243,9 +277,23 @@ def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
                 duration=None if duration is None else float(duration),
                 elapsed=state.elapsed if state else None,
                 rows=tuple(_row(record, system) for record in urgent_first),
+                uses=_uses(before[name], state.consumed, system) if state else (),
+                barriers=tuple(b.name for b in state.barriers) if state else (),
+                barriers_needed=bool(state and state.barriers_needed),
             )
         )
     return tuple(result)
+
+
+def _uses(before: Consumed, after: Consumed, system: UnitSystem) -> tuple[Amount, ...]:
+    """Return what a step added to the running totals, stores it did not touch left out."""
+    amounts = []
+    for store, unit in STORES.items():
+        more = getattr(after, store) - getattr(before, store)
+        if more > 0.0:
+            text = show(more, unit, system, significant=3)
+            amounts.append(Amount(in_words(store), more, unit, text))
+    return tuple(amounts)
 
 
 def _row(record: CheckRecord, system: UnitSystem) -> Row:
