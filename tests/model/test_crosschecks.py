@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import pytest
-from conftest import Folder
+from hole_folder import Folder
 
 
 @dataclass(frozen=True)

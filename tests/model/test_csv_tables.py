@@ -6,7 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
-from conftest import Folder
+from hole_folder import Folder
 
 from bathybore.base.errors import InputErrors
 from bathybore.model.csv_tables import read_table

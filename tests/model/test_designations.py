@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from conftest import Folder
+from hole_folder import Folder
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import Folder
+from hole_folder import Folder
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import Folder
+from hole_folder import Folder
 
 from bathybore.model import basis, hole, inventory, plan, site, vessel
 from bathybore.model.fields import Node
