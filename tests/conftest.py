@@ -1,0 +1,30 @@
+"""One walk of every example hole, shared by all tests of a run."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bathybore.model.hole import Hole
+from bathybore.usecases.walking import Walk, walk
+
+EXAMPLES = Path(__file__).parents[1] / "examples"
+FOLDERS = tuple(sorted(path.parent for path in EXAMPLES.glob("*/hole.yaml")))
+
+
+@pytest.fixture(scope="session")
+def main_walk() -> Walk:
+    """Return the main demonstration hole, walked and judged."""
+    return walk(EXAMPLES / "main")
+
+
+@pytest.fixture(scope="session")
+def main_hole(main_walk: Walk) -> Hole:
+    return main_walk.hole
+
+
+@pytest.fixture(scope="session", params=FOLDERS, ids=[folder.name for folder in FOLDERS])
+def example_walk(request: pytest.FixtureRequest, main_walk: Walk) -> Walk:
+    """Return each example hole in turn."""
+    return main_walk if request.param.name == "main" else walk(request.param)
