@@ -149,8 +149,9 @@ def _set_weight(state: HoleState, casing: CasingInPlace) -> Value:
     return _sum(
         "load",
         "N",
-        "conductor and wellhead, in the sea",
+        "conductor, guide base and wellhead, in the sea",
         casing_weight(casing, water, water),
+        state.hole.inventory.wellhead.value("guide_base_weight"),
         state.hole.inventory.wellhead.value("weight"),
     )
 

@@ -146,7 +146,17 @@ def string_checks(state: HoleState) -> Iterator[CheckRecord]:
     fluid = state.activity.fluid or sea_water(state.hole)
     weights: tuple[Value, ...] = (string_weight(string, fluid, fluid),)
     if state.hanging_casing is not None:
-        weights = (*weights, casing_weight(state.hanging_casing, fluid, fluid))
+        wellhead = state.hole.inventory.wellhead
+        conductor = _sum(
+            "buoyed_weight",
+            "conductor, guide base and wellhead",
+            (
+                casing_weight(state.hanging_casing, fluid, fluid),
+                wellhead.value("guide_base_weight"),
+                wellhead.value("weight"),
+            ),
+        )
+        weights = (*weights, conductor)
     yield _hook(state, weights, "string")
     hung = weights[1] if len(weights) > 1 else None
     yield _string_tension(state, string, fluid, hung)

@@ -10,6 +10,7 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.coring import bits_needed
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
+from bathybore.operations.volumes import cement_masses, plug_masses
 
 MUD = Question(
     "mud-stock",
@@ -79,10 +80,25 @@ def stores_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield _bits(state)
         yield _pipe(state)
     if kind in (StepKind.CEMENT, StepKind.PLUG):
-        demand = _used("cement_mass", used.cement, "kg")
+        demand = _cement_used(state)
         yield judge(step, CEMENT, demand, _stocked(state, "cement", "cement_mass"), band)
     if kind is StepKind.RUN_CASING:
         yield _casing(state)
+
+
+def _cement_used(state: HoleState) -> Value:
+    """Return the cement used so far, this step's jobs opened."""
+    casing = state.activity.casing
+    jobs = plug_masses(state) if casing is None else cement_masses(state, casing)
+    total = state.consumed.cement
+    before = Value(
+        "cement_mass",
+        total - sum(float(job) for job in jobs),
+        "kg",
+        FromWalk("used in the steps before this one"),
+    )
+    origin = Solved("steps before, and the jobs of this step", "definition", (before, *jobs))
+    return Value("cement_mass", total, "kg", origin)
 
 
 def _bits(state: HoleState) -> CheckRecord:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.cement import annular_volume, pipe_volume
-from bathybore.model.plan import Casing
+from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
+from bathybore.model.plan import Casing, Slurry
 from bathybore.operations.geometry import bores
 from bathybore.operations.state import CasingInPlace, HoleState, PlugInPlace
 
@@ -108,6 +108,32 @@ def _displacement(state: HoleState, casing: CasingInPlace) -> Value:
         work(pipe_volume, inside_diameter=inside, length=Value("length", metres, "m", how))
     )
     return _total("displacement_volume", pieces, "string and casing down to the float collar")
+
+
+def cement_masses(state: HoleState, casing: CasingInPlace) -> tuple[Value, ...]:
+    """Return the cement of a job by slurry: lead (where there is one) and tail."""
+    plan = casing.plan
+    if not isinstance(plan, Casing):
+        raise LookupError(f"{casing.name} is not cemented")
+    volumes, slurries = cement_volumes(state, casing), state.hole.plan.slurries
+    tail = plan.cement.tail_slurry or plan.cement.slurry
+    jobs = ((plan.cement.slurry, volumes.lead), (tail, volumes.tail))
+    return tuple(_mass(slurries[name], volume) for name, volume in jobs if float(volume) > 0.0)
+
+
+def plug_masses(state: HoleState) -> tuple[Value, ...]:
+    """Return the cement of each plug."""
+    plans, slurries = state.hole.plan.leaving.plugs, state.hole.plan.slurries
+    pairs = zip(plans, state.plugs, strict=True)
+    return tuple(_mass(slurries[plan.slurry], plug_volume(state, plug)) for plan, plug in pairs)
+
+
+def _mass(slurry: Slurry, volume: Value) -> Value:
+    return work(
+        cement_mass,
+        slurry_volume=volume.named("slurry_volume"),
+        slurry_yield=slurry.value("slurry_yield"),
+    )
 
 
 def plug_volume(state: HoleState, plug: PlugInPlace) -> Value:
