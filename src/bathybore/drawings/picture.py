@@ -72,7 +72,8 @@ def settings() -> Iterator[None]:
         for key, value in matplotlib.rcParamsDefault.items()
         if not key.startswith(("backend", "savefig.directory", "datapath"))
     }
-    with matplotlib.rc_context({**defaults, **_SETTINGS}):
+    ours: Any = {**defaults, **_SETTINGS}
+    with matplotlib.rc_context(ours):
         yield
 
 

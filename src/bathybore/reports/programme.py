@@ -1,0 +1,76 @@
+"""The programme: a document a colleague can sign, as PDF and as one HTML file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import bathybore
+from bathybore.base.units import UnitSystem
+from bathybore.reports import chapters
+from bathybore.reports.blocks import Document
+from bathybore.reports.chapters import Writer
+from bathybore.reports.files import write_whole
+from bathybore.reports.page import page
+from bathybore.reports.typeset import pdf
+from bathybore.reports.workings import appendix, sources
+from bathybore.usecases.ledger import ledger
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
+
+
+def programme(walk: Walk, units: UnitSystem = "metric") -> Document:
+    """Return the content of the programme of a walk, the same for every medium."""
+    writer = Writer(walk, ledger(walk, units), units)
+    mark = ""
+    if walk.hole.document.invented:
+        mark = "Invented: site, vessel, names and numbers are made up for demonstration"
+    return Document(
+        title="Drilling programme",
+        hole=walk.hole.name,
+        vessel=walk.hole.vessel.name,
+        mark=mark,
+        front=chapters.front(writer),
+        chapters=(
+            chapters.site(writer),
+            *chapters.pictures(writer),
+            chapters.sections(writer),
+            chapters.diameters(writer),
+            chapters.steps(writer),
+            chapters.consumables(writer),
+            chapters.barriers(writer),
+            chapters.checks(writer),
+            chapters.limits(writer),
+            chapters.basis(writer),
+            chapters.cautions(writer),
+            chapters.sign_off(writer),
+            appendix(writer),
+            sources(writer),
+        ),
+        footer=f"Bathybore {bathybore.__version__}, {units} units",
+    )
+
+
+def write_programme(walk: Walk, directory: Path, units: UnitSystem = "metric") -> list[Path]:
+    """Write ``programme.pdf`` and ``programme.html`` into a directory and return their paths.
+
+    The same walk gives the same bytes. Each file is there whole or not at all.
+
+    Parameters
+    ----------
+    units : in which numbers are shown, 'metric' or 'oilfield'
+
+    Raises
+    ------
+    InputErrors
+        The directory cannot be written.
+    """
+    document = programme(walk, units)
+    written = {
+        directory / "programme.pdf": pdf(document),
+        directory / "programme.html": page(document).encode("utf-8"),
+    }
+    for path, content in written.items():
+        write_whole(path, content)
+    return list(written)
