@@ -16,6 +16,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
+from bathybore.base.nomenclature import nomenclature
+from bathybore.base.registry import Equation, equations
+from bathybore.base.sources import bibliography
+from bathybore.kernels import load_all
 from source_tree import (
     ROOT,
     SOURCE,
@@ -26,11 +30,6 @@ from source_tree import (
     modules,
     words_in,
 )
-
-from bathybore.base.nomenclature import nomenclature
-from bathybore.base.registry import Equation, equations
-from bathybore.base.sources import bibliography
-from bathybore.kernels import load_all
 
 TESTS: Final = ROOT / "tests"
 LONGEST_MODULE: Final = 750

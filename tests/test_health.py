@@ -6,15 +6,15 @@ import ast
 from dataclasses import replace
 from pathlib import Path
 
-import health
 import pytest
-from health import Sign
-from source_tree import Module, modules
 
+import health
 from bathybore.base.nomenclature import nomenclature
 from bathybore.base.registry import equations
 from bathybore.base.sources import bibliography
 from bathybore.kernels import load_all
+from health import Sign
+from source_tree import Module, modules
 
 load_all()
 REAL = modules()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from source_tree import (
     LAYERS,
     RANK,
@@ -71,7 +72,7 @@ def test_faces_ask_use_cases_and_not_the_physics() -> None:
     for name, module in REAL.items():
         if module.layer in ("cli", "web"):
             asked = {REAL[target].layer for target in edges[name]}
-            assert not asked & {"kernels", "operations"}, name
+            assert "kernels" not in asked, name
 
 
 def test_the_graph_sees_the_real_imports() -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import Final, Literal, NamedTuple, TypeAlias
@@ -73,7 +74,9 @@ def registry() -> pint.UnitRegistry[float]:
 @cache
 def known_units() -> tuple[str, ...]:
     """Every unit spelling that the gate understands without a prefix."""
-    return tuple(sorted(name for name in registry()._units if name and name[0] != "["))
+    names = (name for name in registry()._units if name and name[0] != "[")
+    # differences of temperature are the library's own; the gate knows them by what they are for
+    return tuple(sorted(n for n in names if not n.startswith(("delta_", "Δ"))))
 
 
 def _pint_spelling(unit: str) -> str:
@@ -81,7 +84,7 @@ def _pint_spelling(unit: str) -> str:
     if unit in ("", "-"):
         return "dimensionless"
     text = re.sub(r"\blbf/100 ?ft(2|\^2|\*\*2|²)", "lbf_per_100ft2", unit)
-    if len(text) > _LONGEST_UNIT or not _UNIT.match(text):
+    if len(text) > _LONGEST_UNIT or not _UNIT.match(text) or "delta_" in text:
         raise ValueError("not a product of powers of unit names")
     text = text.replace("·", " ").replace("²", "**2").replace("³", "**3").replace("^", "**")
     text = re.sub(r"([A-Za-zµ°%])-([A-Za-zµ°])", r"\1*\2", text)
@@ -128,7 +131,11 @@ def _line(written: str, si_unit: str, where: str) -> tuple[float, float]:
             raise InputErrors.one(where, f"unit '{written}'", f"'{si_unit}'")
         return 1.0, 0.0
     target = conversion("K" if si_unit == TEMPERATURE_DIFFERENCE else si_unit)
-    source = conversion(written)
+    try:
+        source = conversion(written)
+    except InputErrors as error:  # told at the place where it was written
+        (fault,) = error.faults
+        raise InputErrors([replace(fault, where=where)]) from error
     if source.dimension != target.dimension:
         raise InputErrors.one(
             where,

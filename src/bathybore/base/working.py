@@ -132,7 +132,7 @@ class Value:
             number = np.take(value.si, index, axis=value.depth_axis)
             return replace(value, si=number, depth_axis=None)
 
-        return _mapped(self, pick, {})
+        return _mapped(self, pick)
 
     def at_segment(self, index: int) -> Value:
         """Return this value, and all that went into it, at one segment of a channel.
@@ -145,7 +145,7 @@ class Value:
                 return value
             return replace(value, si=np.asarray(value.si)[index])
 
-        return _mapped(self, pick, {})
+        return _mapped(self, pick)
 
     def __float__(self) -> float:
         return float(np.asarray(self.si))
@@ -173,21 +173,34 @@ class Value:
         return tuple(dict.fromkeys(texts))
 
 
-def _mapped(value: Value, pick: Callable[[Value], Value], done: dict[int, Value]) -> Value:
-    """Apply ``pick`` to a value and to all values behind it, each shared one only once."""
-    if id(value) in done:
-        return done[id(value)]
-    origin = value.origin
-    if isinstance(origin, Working | Solved):
-        inputs = tuple(_mapped(one, pick, done) for one in origin.inputs)
-        if any(new is not old for new, old in zip(inputs, origin.inputs, strict=True)):
-            value_out = replace(pick(value), origin=replace(origin, inputs=inputs))
-        else:
-            value_out = pick(value)
-    else:
-        value_out = pick(value)
-    done[id(value)] = value_out
-    return value_out
+def _mapped(value: Value, pick: Callable[[Value], Value]) -> Value:
+    """Apply ``pick`` to a value and to all that went into it; what is shared stays shared.
+
+    Chains can be longer than the call stack is deep: the way down is kept in a list.
+    """
+    done: dict[int, Value] = {}
+    origins: dict[int, Origin] = {}
+    waiting = [value]
+    while waiting:
+        current = waiting[-1]
+        origin = current.origin
+        if isinstance(origin, Working | Solved) and id(origin) not in origins:
+            below = [one for one in origin.inputs if id(one) not in done]
+            if below:
+                waiting.extend(below)
+                continue
+            origins[id(origin)] = _with_inputs(origin, tuple(done[id(v)] for v in origin.inputs))
+        waiting.pop()
+        picked = pick(current)
+        worked = origins.get(id(origin), origin)
+        done[id(current)] = picked if worked is origin else replace(picked, origin=worked)
+    return done[id(value)]
+
+
+def _with_inputs(origin: Working | Solved, inputs: tuple[Value, ...]) -> Working | Solved:
+    if all(new is old for new, old in zip(inputs, origin.inputs, strict=True)):
+        return origin
+    return replace(origin, inputs=inputs)
 
 
 def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
@@ -196,12 +209,14 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
     Raises
     ------
     TypeError
-        An input carries another unit than the equation declares for that parameter:
-        a programming error, found here rather than in the sea.
+        An input carries another unit than the equation declares for that parameter, or
+        is none of its parameters: a programming error, found here rather than in the sea.
     """
     equation = equation_of(kernel)
     declared = {q.name: q for q in equation.parameters}
     for name, value in inputs.items():
+        if name not in declared:
+            raise TypeError(f"{equation.name} has no parameter '{name}'")
         if declared[name].unit != value.unit:
             raise TypeError(
                 f"{equation.name}({name}) takes [{declared[name].unit}], got [{value.unit}]"
