@@ -149,7 +149,7 @@ def test_the_main_hole_is_drilled_riserless_for_several_hundred_metres() -> None
 def viscosity(fluid: Fluid, shear_rate: float) -> float:
     """Apparent viscosity of a Herschel-Bulkley fluid [Pa s]."""
     stress = fluid.yield_stress + fluid.consistency * shear_rate**fluid.flow_index
-    return stress / shear_rate
+    return float(stress / shear_rate)
 
 
 @pytest.mark.parametrize("name", ["main", "frontier"])
