@@ -1,0 +1,56 @@
+"""The demonstration hole, walked once, and a copy of it full of text that wants to be markup."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from bathybore.checks.record import Status
+from bathybore.usecases.walking import Walk, walk
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "main"
+HOSTILE = "#panic(\"x\") $x^2$ <script>alert(1)</script> & 'q' *b* @ref \\ `r` [l](u) {{t}}"
+
+
+@pytest.fixture(scope="session")
+def example() -> Walk:
+    return walk(EXAMPLE)
+
+
+@pytest.fixture(scope="session")
+def short(example: Walk) -> Walk:
+    """The same hole with the checks of its first steps only: a document made in a moment."""
+    return replace(example, records=example.records[:14])
+
+
+@pytest.fixture(scope="session")
+def failing(short: Walk) -> Walk:
+    """The same again, with one check made to fail."""
+    broken = replace(short.records[5], status=Status.FAILS, margin=-0.25)
+    return replace(short, records=(*short.records[:5], broken, *short.records[6:]))
+
+
+@pytest.fixture(scope="session")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Walk:
+    """The hole with every text of the user's turned into markup."""
+    folder = tmp_path_factory.mktemp("hostile") / "hole"
+    shutil.copytree(EXAMPLE, folder)
+    text = (folder / "hole.yaml").read_text(encoding="utf-8")
+    quoted = "'" + HOSTILE.replace("'", "''") + "'"
+    for old, new in (
+        ("name: Tern Basin deep hole", f"name: {quoted}"),
+        ("name: Grey Petrel (invented)", f"name: {quoted}"),
+        ("mud-1", '"#m$1<b>"'),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    (folder / "hole.yaml").write_text(text, encoding="utf-8")
+    earth = (folder / "earth.csv").read_text(encoding="utf-8")
+    assert ",limestone," in earth
+    earth = earth.replace(",limestone,", ",#lime$<i>stone,")
+    (folder / "earth.csv").write_text(earth, encoding="utf-8")
+    whole = walk(folder)
+    return replace(whole, records=whole.records[:14])
