@@ -327,20 +327,34 @@ class _HoleDrawing:
 
     def _plugs(self) -> None:
         for plug in self.state.plugs:
-            half = self.half(self._bore(0.5 * (plug.top + plug.bottom)))
-            self._box(
-                _CENTRE - half,
-                _CENTRE + half,
-                self.y(plug.top),
-                self.y(plug.bottom),
-                facecolor=palette.CEMENT,
-                edgecolor=palette.INK,
-                lw=0.6,
-                hatch="xxxx",
-                zorder=1,
-            )
+            middle = 0.5 * (plug.top + plug.bottom)
+            for top, bottom, diameter in self._bores(float(plug.top), float(plug.bottom)):
+                half = self.half(diameter)
+                self._box(
+                    _CENTRE - half,
+                    _CENTRE + half,
+                    self.y(top),
+                    self.y(bottom),
+                    facecolor=palette.CEMENT,
+                    edgecolor=palette.INK,
+                    lw=0.6,
+                    hatch="xxxx",
+                    zorder=1,
+                )
             text = f"cement plug\n{self._depth(plug.top)} to {self._depth(plug.bottom)}"
-            self._name(0.5 * (plug.top + plug.bottom), half, text)
+            self._name(middle, self.half(self._bore(middle)), text)
+
+    def _bores(self, top: float, bottom: float) -> list[tuple[float, float, float]]:
+        """Return (top, bottom, diameter) of the bores over an interval."""
+        edges = {top, bottom}
+        for casing in self.state.casings:
+            edges |= {float(z) for z in (casing.top, casing.shoe) if top < z < bottom}
+        for cut in self.cuts:
+            edges |= {z for z in (cut.top, cut.bottom) if top < z < bottom}
+        return [
+            (upper, lower, self._bore(0.5 * (upper + lower)))
+            for upper, lower in pairwise(sorted(edges))
+        ]
 
     def _bore(self, z: float) -> float:
         inside = [float(c.pipe.inside_diameter) for c in self.state.casings if c.top <= z <= c.shoe]

@@ -134,7 +134,7 @@ def draw_window(walk: Walk, units: UnitSystem = "metric") -> Sheet:
     pressure.label("pressure, gauge")
     _rulers(paper, walk, scale, units)
     _places(paper, walk, muds, scale, units)
-    _key(paper, muds)
+    _key(paper, walk, muds)
     return Sheet(figure, "Pressures the hole needs and bears, and the mud", _alt(walk, muds, units))
 
 
@@ -315,7 +315,7 @@ def _shoe_mark(paper: Axes, x: float, y: float, leftmost: bool) -> None:
     paper.fill([x, x, x + side * 1.6], [y - 2.0, y, y], color=palette.INK, linewidth=0.0, zorder=3)
 
 
-def _key(paper: Axes, muds: tuple[MudLine, ...]) -> None:
+def _key(paper: Axes, walk: Walk, muds: tuple[MudLine, ...]) -> None:
     shown = [
         palette.PORE,
         palette.NEEDED,
@@ -325,6 +325,10 @@ def _key(paper: Axes, muds: tuple[MudLine, ...]) -> None:
         palette.BORNE,
         palette.CIRCULATING,
     ]
+    if not walk.hole.earth.has("collapse_pressure"):
+        shown.remove(palette.COLLAPSE)
+    if all(mud.needed is None for mud in muds):
+        shown.remove(palette.NEEDED)
     handles = [Line2D([], [], color=s.colour, lw=s.width, ls=s.style, label=s.label) for s in shown]
     paper.legend(
         handles=handles,
@@ -367,9 +371,11 @@ def _alt(walk: Walk, muds: tuple[MudLine, ...], units: UnitSystem) -> str:
             f"{mud.section} from {top} to {bottom} below the sea bed with {mud.fluid} of "
             f"{show(mud.density, 'kg/m3', units)}"
         )
+    collapse = walk.hole.earth.has("collapse_pressure")
+    bounds = "pore, collapse and fracture" if collapse else "pore and fracture"
     return (
         f"Depth below the drill floor, from the sea bed at "
         f"{below_drill_floor(hole, hole.sea_bed, units)} down, against equivalent density to the "
-        "drill floor and against gauge pressure: pore, collapse and fracture pressure, and the mud "
+        f"drill floor and against gauge pressure: {bounds} pressure, and the mud "
         f"at rest and circulating in each section: {'; '.join(parts)}."
     )
