@@ -35,16 +35,15 @@ def _pipe(stock: PipeStock) -> Iterator[Fault]:
     if stock.kind != "pipe":
         collar = catalogues.drill_collar if stock.kind == "collar" else catalogues.heavy_wall_pipe
         yield from _unknown(stock, "size", collar)
-        if "grade" in stock.model_fields_set:
-            yield from _unknown(stock, "grade", catalogues.grade)
+        yield from _grade(stock)
         return
-    faults = [*_unknown(stock, "grade", catalogues.grade)]
+    faults = [*_grade(stock)]
     if not faults:
-        faults = [*_unknown(stock, "size", lambda size: catalogues.drill_pipe(size, stock.grade))]
+        faults = [*_unknown(stock, "size", lambda size: catalogues.drill_pipe(size, stock.steel))]
     if not faults:
-        named = catalogues.drill_pipe(stock.size, stock.grade).grade
-        if catalogues.grade(named) != catalogues.grade(stock.grade):
-            found = f"'{shown(stock.size)}' of grade {shown(stock.grade)}"
+        named = catalogues.drill_pipe(stock.size, stock.steel).grade
+        if catalogues.grade(named) != catalogues.grade(stock.steel):
+            found = f"'{shown(stock.size)}' of grade {shown(stock.steel)}"
             fix = f"Write grade: {named}, or leave the grade out of the size."
             yield Fault(written_at(stock, "size"), found, "one grade", fix)
     yield from faults
@@ -61,6 +60,11 @@ def _described(stock: PipeStock) -> Iterator[Fault]:
     if joint < outside:
         expected = f"at least the outside diameter, {_inches(outside)}"
         yield Fault(written_at(stock, "tool_joint_diameter"), _inches(joint), expected)
+
+
+def _grade(stock: PipeStock) -> Iterator[Fault]:
+    if stock.grade is not None:
+        yield from _unknown(stock, "grade", catalogues.grade)
 
 
 def _unknown(node: Node, field: str, look_up: Callable[[str], Any]) -> Iterator[Fault]:

@@ -28,7 +28,7 @@ class PipeStock(Node):
 
     size: str
     kind: Literal["pipe", "heavy", "collar"]
-    grade: str = "S-135"
+    grade: str | None = None
     length: Length
     remaining_wall: Fraction = sourced(0.8, "api-rp-7g", "premium class: 80 % of the wall left")
     # for pipe that no catalogue lists: give all four, and size is only its name
@@ -36,6 +36,11 @@ class PipeStock(Node):
     wall: Length | None = None
     linear_mass: LinearMass | None = None
     tool_joint_diameter: Length | None = None
+
+    @property
+    def steel(self) -> str:
+        """The grade: as given, S-135 for drill pipe; collar steel is softer (API 7-1: 100 ksi)."""
+        return self.grade or ("S-135" if self.kind == "pipe" else "X-95")
 
     @property
     def described(self) -> bool:
@@ -59,6 +64,7 @@ class CasingStock(Node):
     size: str
     grade: str
     length: Length
+    drift: Literal["api", "special"] = "api"
     joint_strength: Force | None = None
     connection_efficiency: Ratio = sourced(
         1.0, note="tension of the connection over that of the body; give joint_strength to replace"

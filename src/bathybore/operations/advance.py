@@ -214,7 +214,9 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
     _need(state.string is None, step, "a string is still in the hole")
     wide = state.open_hole[-1].diameter
     outside = state.layers[-1].fluid
-    hanging = CasingInPlace(casing, casing_pipe(hole, casing.pipe), top, shoe, wide, outside)
+    hanging = CasingInPlace(
+        casing, casing_pipe(hole, casing.pipe), top, shoe, wide, outside, state.open_hole
+    )
     string = hang(hole, casing.run_on, top)
     activity = Activity(
         section=step.section_of(hole.plan),

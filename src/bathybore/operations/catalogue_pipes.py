@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from bathybore.base.working import FromTable, FromWalk, Value, work
+from bathybore.base.working import FromTable, FromWalk, Solved, Value, work
 from bathybore.data import catalogues
 from bathybore.data.catalogues import CasingRow, CollarRow, DrillPipeRow, GradeRow
 from bathybore.kernels.drill_pipe_strength import worn_outside_diameter
@@ -40,15 +40,23 @@ class CasingPipe:
 
     @property
     def joint_strength(self) -> Value:
-        """Return the tensile strength of the weaker of body and connection."""
+        """Return the tensile strength of the connection: as given, or a share of the body."""
         if self.stock.joint_strength is not None:
             return self.stock.value("joint_strength")
-        return work(
+        body = work(
             pipe_body_yield_force,
             outside_diameter=self.outside_diameter,
             wall=self.wall,
             yield_strength=self.yield_strength,
         )
+        share = self.stock.value("connection_efficiency")
+        origin = Solved("share of the body that the connection bears", "definition", (share, body))
+        return Value("tensile_capacity", float(share) * float(body), "N", origin)
+
+    @property
+    def tool_joint_outside_diameter(self) -> Value:
+        """Return the widest diameter, as for drill pipe."""
+        return self.coupling_outside_diameter
 
 
 @dataclass(frozen=True)
@@ -63,6 +71,7 @@ class StringPipe:
     wall: Value
     linear_mass: Value
     tool_joint_outside_diameter: Value
+    least_bore: Value
     yield_strength: Value
 
     @property
@@ -109,7 +118,8 @@ def casing_pipe(hole: Hole, name: str) -> CasingPipe:
     """Return a casing of the inventory with its catalogue sizes."""
     stock = hole.inventory.casing[name]
     row, steel = catalogues.casing(stock.size), catalogues.grade(stock.grade)
-    drift = "special_drift_diameter" if row.special_drift_diameter else "drift_diameter"
+    special = stock.drift == "special" and row.special_drift_diameter is not None
+    drift = "special_drift_diameter" if special else "drift_diameter"
     return CasingPipe(
         name=name,
         designation=f"{row.designation} {steel.designation}",
@@ -129,12 +139,12 @@ def casing_pipe(hole: Hole, name: str) -> CasingPipe:
 def string_pipe(hole: Hole, name: str) -> StringPipe:
     """Return a pipe or collar of the inventory with its catalogue sizes."""
     stock = hole.inventory.pipe[name]
-    steel = catalogues.grade(stock.grade)
+    steel = catalogues.grade(stock.steel)
     if stock.described:
         return _described_pipe(name, stock, _from_row(steel, "yield_strength"))
     row: DrillPipeRow | CollarRow
     if stock.kind == "pipe":
-        row = catalogues.drill_pipe(stock.size, stock.grade)
+        row = catalogues.drill_pipe(stock.size, stock.steel)
         wall = _from_row(row, "wall")
     else:
         find = catalogues.drill_collar if stock.kind == "collar" else catalogues.heavy_wall_pipe
@@ -142,6 +152,7 @@ def string_pipe(hole: Hole, name: str) -> StringPipe:
         thickness = 0.5 * (row.outside_diameter - row.inside_diameter)
         wall = Value("wall", thickness, "m", FromWalk("half of the difference of the diameters"))
     joint = row.tool_joint_outside_diameter
+    narrow = "tool_joint_inside_diameter" if stock.kind == "pipe" else "inside_diameter"
     return StringPipe(
         name=name,
         designation=row.designation,
@@ -153,6 +164,7 @@ def string_pipe(hole: Hole, name: str) -> StringPipe:
         tool_joint_outside_diameter=_from_row(
             row, "outside_diameter" if joint is None else "tool_joint_outside_diameter"
         ),
+        least_bore=_from_row(row, narrow),
         yield_strength=_from_row(steel, "yield_strength"),
     )
 
@@ -162,12 +174,13 @@ def _described_pipe(name: str, stock: PipeStock, yield_strength: Value) -> Strin
     outside, wall = stock.value("outside_diameter"), stock.value("wall")
     return StringPipe(
         name=name,
-        designation=f"{stock.size} {stock.grade}",
+        designation=f"{stock.size} {stock.steel}",
         stock=stock,
         outside_diameter=outside,
         inside_diameter=work(inside_diameter_of, outside_diameter=outside, wall=wall),
         wall=wall,
         linear_mass=stock.value("linear_mass"),
         tool_joint_outside_diameter=stock.value("tool_joint_diameter"),
+        least_bore=work(inside_diameter_of, outside_diameter=outside, wall=wall),
         yield_strength=yield_strength,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -97,32 +98,45 @@ class Segments:
         return Value("segment_length", covered, "m", origin, depth_axis=-2)
 
 
+@dataclass(frozen=True)
+class Length:
+    """A length of pipe of one outside diameter, where it stands."""
+
+    name: str
+    outside_diameter: float
+    top: float
+    bottom: float
+
+
 def annuli(state: HoleState, string: StringInHole) -> Segments:
     """Return the annuli round a string from the top exit of the fluid to the string's end."""
-    edges = {e for bore in bores(state) for e in (bore.top, bore.bottom) if e < string.bottom}
-    edges |= {part.top for part in string.parts} | {string.bottom}
-    return _segments(state, string, sorted(edges))
+    lengths = [
+        Length(
+            part.pipe.name,
+            float(part.pipe.outside_diameter),
+            float(part.top),
+            float(part.bottom),
+        )
+        for part in string.parts
+    ]
+    return annuli_round(state, lengths)
 
 
-def _segments(state: HoleState, string: StringInHole, edges: list[BelowSeaLevel]) -> Segments:
-    rows: list[tuple[str, str, float, float, float, float]] = []
+def annuli_round(state: HoleState, lengths: Sequence[Length]) -> Segments:
+    """Return the annuli round lengths of pipe that hang in the hole."""
     walls = bores(state)
-    for top, bottom in pairwise(edges):
+    end = max(length.bottom for length in lengths)
+    edges = {float(e) for bore in walls for e in (bore.top, bore.bottom) if e < end}
+    edges |= {length.top for length in lengths} | {end}
+    rows: list[tuple[str, str, float, float, float, float]] = []
+    for top, bottom in pairwise(sorted(edges)):
         middle = 0.5 * (top + bottom)
         wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
-        part = next((p for p in string.parts if p.top <= middle <= p.bottom), None)
+        part = next((p for p in lengths if p.top <= middle <= p.bottom), None)
         if wall is None or part is None or bottom - top < 1e-6:
             continue
-        rows.append(
-            (
-                f"{part.pipe.name} in {wall.name}",
-                wall.kind,
-                top,
-                bottom,
-                wall.diameter,
-                float(part.pipe.outside_diameter),
-            )
-        )
+        name = f"{part.name} in {wall.name}"
+        rows.append((name, wall.kind, top, bottom, wall.diameter, part.outside_diameter))
     names, kinds, tops, bottoms, outer, inner = zip(*rows, strict=True)
     return Segments(
         names, kinds, np.array(tops), np.array(bottoms), np.array(outer), np.array(inner)
@@ -152,3 +166,20 @@ def volume_of(segments: Segments) -> float:
 def hole_volume(state: HoleState) -> float:
     """Return the volume [m3] inside the walls, without a string."""
     return sum(0.25 * np.pi * b.diameter**2 * (b.bottom - b.top) for b in bores(state))
+
+
+def filled_to(segments: Segments, start: float, volume: float) -> float:
+    """Return how high a volume reaches in a channel, filled upwards from ``start``.
+
+    Where the volume is more than the channel holds it comes out at the top.
+    """
+    area = 0.25 * np.pi * (segments.outer_diameter**2 - segments.inner_diameter**2)
+    for index in range(len(segments) - 1, -1, -1):
+        top, bottom = float(segments.top[index]), min(float(segments.bottom[index]), start)
+        if bottom <= top:
+            continue
+        room = float(area[index]) * (bottom - top)
+        if volume <= room:
+            return bottom - volume / float(area[index])
+        volume -= room
+    return float(segments.top[0])

@@ -33,7 +33,8 @@ class CasingInPlace:
     ----------
     cement_top : None until cemented; a jetted conductor stays None
     outside_fluid : fluid left behind it above the cement
-    hole_diameter : of the hole it stands in
+    hole_diameter : of the hole it stands in, at its shoe
+    hole : the pieces of open hole it was run into
     drilled_out : there is open hole below its shoe again
     tested : its shoe has been tested after drilling out
     """
@@ -44,6 +45,7 @@ class CasingInPlace:
     shoe: BelowSeaLevel
     hole_diameter: Value
     outside_fluid: Fluid | None
+    hole: tuple[OpenHole, ...] = ()
     cement_top: BelowSeaLevel | None = None
     drilled_out: bool = False
     tested: bool = False

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
 from bathybore.model.plan import Casing, Slurry
-from bathybore.operations.geometry import bores
-from bathybore.operations.state import CasingInPlace, HoleState, PlugInPlace
+from bathybore.operations.geometry import Length, Segments, annuli_round, bores
+from bathybore.operations.state import (
+    CasingInPlace,
+    HoleState,
+    PlugInPlace,
+)
 
 
 @dataclass(frozen=True)
@@ -27,36 +30,56 @@ def _total(name: str, pieces: list[Value], how: str) -> Value:
     return Value(name, sum(float(p) for p in pieces), "m3", origin)
 
 
+def hole_before(state: HoleState, casing: CasingInPlace) -> HoleState:
+    """Return the hole as it was while the casing hung in it: its own wall is not there yet."""
+    others = tuple(c for c in state.casings if c.name != casing.name)
+    return replace(state, casings=others, open_hole=casing.hole)
+
+
+def annulus_of(state: HoleState, casing: CasingInPlace) -> Segments:
+    """Return the annulus round landing string and casing, from the top of the column down."""
+    string = state.activity.string or state.string
+    parts = string.parts if string is not None else ()
+    pipe = float(casing.pipe.outside_diameter)
+    lengths = [Length(casing.name, pipe, float(casing.top), float(casing.shoe))]
+    lengths += [
+        Length(
+            part.pipe.name,
+            float(part.pipe.outside_diameter),
+            float(part.top),
+            min(float(part.bottom), float(casing.top)),
+        )
+        for part in parts
+        if part.top < casing.top
+    ]
+    return annuli_round(hole_before(state, casing), lengths)
+
+
 def _annulus(
     state: HoleState, casing: CasingInPlace, top: float, bottom: float, excess: Value
 ) -> list[Value]:
     """Volumes of the annulus outside a casing, bore by bore; excess in open hole only."""
-    before = tuple(c for c in state.casings if c.name != casing.name)
-    pieces: list[Value] = []
-    edges = sorted({top, bottom, *(c.shoe for c in before if top < c.shoe < bottom)})
+    segments = annulus_of(state, casing)
     none = Value("excess", 0.0, "-", FromWalk("cased hole: no excess"))
-    for upper, lower in pairwise(edges):
-        outer, cased = _outside(before, casing, 0.5 * (upper + lower))
+    pieces: list[Value] = []
+    for index in range(len(segments)):
+        upper = max(float(segments.top[index]), top)
+        lower = min(float(segments.bottom[index]), bottom)
+        if lower - upper < 1e-6:
+            continue
+        how = FromWalk(f"{segments.names[index]}, cemented part")
         pieces.append(
             work(
                 annular_volume,
-                hole_diameter=outer,
+                hole_diameter=Value(
+                    "hole_diameter", float(segments.outer_diameter[index]), "m", how
+                ),
                 casing_outside_diameter=casing.pipe.outside_diameter,
-                length=Value("length", lower - upper, "m", FromWalk("cemented interval")),
-                excess=none if cased else excess,
+                length=Value("length", lower - upper, "m", how),
+                excess=excess if segments.kinds[index] == "open hole" else none,
             )
         )
     return pieces
-
-
-def _outside(
-    before: tuple[CasingInPlace, ...], casing: CasingInPlace, z: float
-) -> tuple[Value, bool]:
-    """Return what stands outside a casing at a place: the innermost casing there, or the hole."""
-    around = [c for c in before if c.top <= z <= c.shoe]
-    if not around:
-        return casing.hole_diameter, False
-    return min((c.pipe.inside_diameter for c in around), key=float), True
 
 
 def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
