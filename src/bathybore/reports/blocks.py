@@ -50,11 +50,12 @@ class Facts:
 
 @dataclass(frozen=True)
 class Table:
-    """A table; its first column heads the rows."""
+    """A table; its first column heads the rows. A tall one has room for handwriting."""
 
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
+    tall: bool = False
     block: Literal["table"] = "table"
 
 

@@ -33,7 +33,7 @@ from bathybore.reports.blocks import (
 from bathybore.reports.vessel_limits import vessel_limits
 from bathybore.reports.words import STANDING_CAUTIONS, WHO_DECIDES
 from bathybore.usecases.ledger import PASSES, Ledger, Row, verdict
-from bathybore.usecases.showing import in_words
+from bathybore.usecases.showing import in_words, unique
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -95,12 +95,36 @@ def front(writer: Writer) -> tuple[Block, ...]:
     if short:
         caption = "What falls short of its limit, and passes only with the caution beside it"
         blocks.append(_rows_table(caption, short))
+        blocks += [Text(said, "note") for said in unique(row.caution for row in short)]
     # counts and exact fits hold with nothing over: they are no news
     close = [row for margin, row in judged if margin > 1e-9][:_CLOSE_ROWS]
     if close:
         blocks.append(_rows_table("What is closest to its limit among the checks that hold", close))
-    blocks.append(Text(WHO_DECIDES, "warning"))
+    blocks += [Text(WHO_DECIDES, "warning"), _brief(writer)]
     return tuple(blocks)
+
+
+def _brief(writer: Writer) -> Facts:
+    """Return what a reader wants to know before anything else."""
+    hole, states = writer.walk.hole, writer.walk.states
+    point, casings = chart_point(hole), states[-1].casings
+    riser = next((s.step.name for s in states if s.riser is not None), None)
+    return Facts(
+        (
+            (
+                "position (WGS 84)",
+                f"{_sexagesimal(point.latitude, 'N', 'S')}, "
+                f"{_sexagesimal(point.longitude, 'E', 'W')}",
+            ),
+            *_datums(writer)[2:],
+            (
+                "strings, outside diameter",
+                ", ".join(f"{c.name} {inches(float(c.pipe.outside_diameter))}" for c in casings),
+            ),
+            ("riser and preventer", f"from {riser} on" if riser else "none: riserless throughout"),
+        ),
+        "In brief",
+    )
 
 
 def _as_done(ledger: Ledger) -> Iterable[Row]:
@@ -122,7 +146,9 @@ def _verdict(writer: Writer) -> Verdict:
         more.append(f"Tightest among what holds: {row.id}, margin {row.margin_text}.")
     short = sum(1 for row in ledger.rows if row.passes and (row.margin or 0.0) < 0.0)
     if short:
-        more.append(f"{short} fall short of their limit and pass only with the caution beside them.")
+        more.append(
+            f"{short} fall short of their limit and pass only with the caution beside them."
+        )
     more.append(f"Planned time on site: {pretty_number(ledger.elapsed / _DAY, 3)} days.")
     words = "holds" if ledger.passes else "does not hold as planned"
     if not ledger.passes and not ledger.fails_first:
@@ -134,11 +160,11 @@ def _rows_table(caption: str, rows: list[Row]) -> Table:
     return Table(
         caption,
         (
-            Column("check", 3.4, "check"),
+            Column("check", 2.9, "check"),
             Column("asked", 1.6, "number"),
             Column("there is", 1.6, "number"),
             Column("margin", 1.1, "number"),
-            Column("where it is closest", 2.0),
+            Column("where it is closest", 2.5),
             Column("verdict", 1.5, "verdict"),
         ),
         tuple(
@@ -626,6 +652,6 @@ def sign_off(writer: Writer) -> Chapter:
         "Sign-off",
         (
             Text("Signed for this document as a whole, its cautions and open verdicts included."),
-            Table("Prepared, checked, approved", columns, rows),
+            Table("Prepared, checked, approved", columns, rows, tall=True),
         ),
     )

@@ -144,9 +144,10 @@ class _Page:
             + "</tr>"
             for row in block.rows
         )
+        tall = ' class="tall"' if block.tall else ""
         return _scrolling(
             block.caption,
-            f"<table><caption>{words(block.caption)}</caption>"
+            f"<table{tall}><caption>{words(block.caption)}</caption>"
             f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>",
         )
 

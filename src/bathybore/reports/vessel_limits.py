@@ -33,6 +33,8 @@ _LIMITS: Final = (
     ("tool temperature", "", "tool_temperature_limit"),
     ("endurance", "", "endurance"),
 )
+# units that these numbers are better known in than the nomenclature's
+_BETTER: Final = {"s": "d", "1/s": "spm"}
 _NONE: Final = "no check uses it"
 
 
@@ -49,8 +51,9 @@ def vessel_limits(walk: Walk, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
         key = origin.key if isinstance(origin, Given | Default) else ""
         record = _closest(users.get(key, []))
         term = nomenclature().get(value.name)
-        unit = term.shown_in(units) if term else None
-        shown = show(float(value), value.unit, units, unit="d" if value.unit == "s" else unit)
+        usual = term.shown_in(units) if term else None
+        unit = _BETTER.get(value.unit, usual)
+        shown = show(float(value), value.unit, units, unit=unit)
         rows.append((words, shown, str(origin), *_record_cells(record)))
     return tuple(rows)
 
