@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.kernels.cement import pump_out_force
-from bathybore.kernels.pipe_flow import annulus_friction_gradient
+from bathybore.kernels.pipe_flow import annulus_friction_gradient, pipe_friction_gradient
 from bathybore.kernels.segments import circulating_pressure, pressure_over_segments
+from bathybore.kernels.tubular_strength import internal_yield_pressure
 from bathybore.model.plan import Casing, Fluid
-from bathybore.operations.casing_loads import inside_after_placement, outside_mud, placed_layers
+from bathybore.operations.casing_loads import (
+    displacement_layer,
+    imbalance,
+    outside_mud,
+    placed_layers,
+)
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value
-from bathybore.operations.geometry import Segments, bores
+from bathybore.operations.geometry import Segments, string_bores
 from bathybore.operations.loads import casing_weight
 from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import CasingInPlace, HoleState, OpenHole
+from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.volumes import annulus_of
 
 PLACING_HIGH = Question(
     "placing-high",
@@ -37,7 +42,7 @@ PUMP = Question(
 LIFT_OFF = Question(
     "pump-out",
     Discipline.CEMENT,
-    "Is casing and landing string heavy enough not to be pumped out of the hole?",
+    "Is the casing heavy enough not to be pumped out of the hole?",
     "Keep it latched to the landing string or wellhead; lighter slurry; heavier displacement.",
 )
 WAIT = Question(
@@ -67,62 +72,74 @@ def cement_checks(state: HoleState) -> Iterator[CheckRecord]:
     )
 
 
-def _annulus(state: HoleState, casing: CasingInPlace) -> Segments:
-    """Return the annulus outside the casing, cut where walls and fluids change."""
-    start = max(float(casing.top), float(state.hole.sea_bed))
-    layers = placed_layers(state, casing)
-    walls = [b for b in bores(_before(state, casing)) if b.bottom > start]
-    edges = {start, float(casing.shoe)}
-    edges |= {float(b.bottom) for b in walls} | {float(layer.top) for layer in layers}
-    ordered = [e for e in sorted(edges) if start <= e <= casing.shoe]
-    rows = []
-    for top, bottom in pairwise(ordered):
-        middle = 0.5 * (top + bottom)
-        wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
-        if wall is not None and bottom > top:
-            rows.append((f"{casing.name} in {wall.name}", wall.kind, top, bottom, wall.diameter))
-    names, kinds, tops, bottoms, outer = zip(*rows, strict=True)
-    inner = np.full(len(rows), float(casing.pipe.outside_diameter))
-    return Segments(names, kinds, np.array(tops), np.array(bottoms), np.array(outer), inner)
-
-
-def _before(state: HoleState, casing: CasingInPlace) -> HoleState:
-    """Return the hole as it was while the casing hung in it: its own wall is not there yet."""
-    others = tuple(c for c in state.casings if c.name != casing.name)
-    shoe = max((c.shoe for c in others), default=state.hole.sea_bed)
-    open_hole = OpenHole(shoe, state.bottom, casing.hole_diameter, casing.name)
-    return replace(state, casings=others, open_hole=(open_hole,))
-
-
 def _friction(state: HoleState, casing: CasingInPlace, z: np.ndarray) -> Value:
     """Return the friction above each depth at the placing rate, each length in its own fluid."""
     plan = casing.plan
-    assert isinstance(plan, Casing)
-    segments = _annulus(state, casing)
+    if not isinstance(plan, Casing):
+        raise LookupError(f"{casing.name} is not cemented")
     layers = placed_layers(state, casing)
-    fluids: list[Fluid] = []
-    for top, bottom in zip(segments.top, segments.bottom, strict=True):
-        middle = 0.5 * (top + bottom)
-        fluids.append(next(la.fluid for la in layers if la.top - 1e-6 <= middle <= la.bottom))
-
-    def over(name: str, unit: str, numbers: list[float]) -> Value:
-        return segments.value(name, np.array(numbers), unit)
-
+    segments = annulus_of(state, casing).cut_at(tuple(float(layer.top) for layer in layers))
+    middles = 0.5 * (segments.top + segments.bottom)
+    fluids = [
+        next(one.fluid for one in layers if one.top - 1e-6 <= z_ <= one.bottom + 1e-6)
+        for z_ in middles
+    ]
     gradient = work(
         annulus_friction_gradient,
         flow_rate=plan.cement.value("rate", "flow_rate"),
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        fluid_density=over("fluid_density", "kg/m3", [f.density for f in fluids]),
-        yield_stress=over("yield_stress", "Pa", [f.yield_stress for f in fluids]),
-        consistency_index=over("consistency_index", "Pa s^n", [f.consistency for f in fluids]),
-        flow_index=over("flow_index", "-", [f.flow_index for f in fluids]),
+        **_rheologies(segments, fluids),
     )
     return work(
         pressure_over_segments,
         pressure_gradient=gradient,
         segment_length=segments.length_above(np.asarray(z)),
     ).named("friction_pressure")
+
+
+def _rheologies(segments: Segments, fluids: list[Fluid]) -> dict[str, Value]:
+    """Return density and flow constants of the fluid in each segment."""
+
+    def over(name: str, unit: str, numbers: list[float]) -> Value:
+        return segments.value(name, np.array(numbers), unit)
+
+    return {
+        "fluid_density": over("fluid_density", "kg/m3", [f.density for f in fluids]),
+        "yield_stress": over("yield_stress", "Pa", [f.yield_stress for f in fluids]),
+        "consistency_index": over("consistency_index", "Pa s^n", [f.consistency for f in fluids]),
+        "flow_index": over("flow_index", "-", [f.flow_index for f in fluids]),
+    }
+
+
+def _inside_friction(state: HoleState, casing: CasingInPlace) -> Value:
+    """Return the friction of the displacement fluid down the landing string and the casing."""
+    plan, string = casing.plan, state.activity.string
+    if not isinstance(plan, Casing) or string is None:
+        raise LookupError(f"{casing.name} is not cemented on a string")
+    bores = string_bores(string)
+    names = (*bores.names, f"inside {casing.name}")
+    inner = float(casing.pipe.inside_diameter)
+    if plan.cement.through_inner_string:
+        inner = float(string.parts[0].pipe.inside_diameter)
+    diameters = np.append(bores.outer_diameter, inner)
+    lengths = np.append(bores.length, float(casing.shoe - casing.top))
+    how = FromWalk("top down: " + "; ".join(names))
+    fluid = displacement_layer(state, casing).fluid
+    gradient = work(
+        pipe_friction_gradient,
+        flow_rate=plan.cement.value("rate", "flow_rate"),
+        inside_diameter=Value("inside_diameter", diameters, "m", how),
+        fluid_density=fluid.value("density"),
+        yield_stress=fluid.value("yield_stress"),
+        consistency_index=fluid.value("consistency", "consistency_index"),
+        flow_index=fluid.value("flow_index"),
+    )
+    return work(
+        pressure_over_segments,
+        pressure_gradient=gradient,
+        segment_length=Value("segment_length", lengths, "m", how),
+    )
 
 
 def _placing_high(state: HoleState, casing: CasingInPlace) -> CheckRecord:
@@ -149,34 +166,53 @@ def _placing_high(state: HoleState, casing: CasingInPlace) -> CheckRecord:
     return judge(state.step.name, PLACING_HIGH, demand, capacity, band, depths_of(hole, z))
 
 
-def _balance(state: HoleState, casing: CasingInPlace) -> Value:
-    """Return how much the annulus outweighs the inside at the shoe at the end of placement."""
-    shoe = np.array([float(casing.shoe)])
-    outside = outside_mud(state, casing, shoe).at_node(0)
-    inside = inside_after_placement(state, casing, shoe).at_node(0)
-    origin = Solved(
-        "annulus column less inside column at the shoe", "definition", (outside, inside)
-    )
-    return Value("differential_pressure", max(float(outside) - float(inside), 0.0), "Pa", origin)
-
-
 def _pump(state: HoleState, casing: CasingInPlace) -> CheckRecord:
     shoe = np.array([float(casing.shoe)])
-    balance, friction = _balance(state, casing), _friction(state, casing, shoe).at_node(0)
-    origin = Solved(
-        "annulus outweighing the inside, and friction up the annulus",
-        "definition",
-        (balance, friction),
+    parts = (
+        imbalance(state, casing),
+        _friction(state, casing, shoe).at_node(0),
+        _inside_friction(state, casing),
     )
-    demand = Value("pressure", float(balance) + float(friction), "Pa", origin)
-    capacity = state.hole.vessel.cement_unit.value("greatest_pressure", "pressure")
-    return judge(state.step.name, PUMP, demand, capacity, state.hole.basis.tight_band)
+    demand = Value(
+        "pressure",
+        sum(float(part) for part in parts),
+        "Pa",
+        Solved(
+            "annulus outweighing the inside, friction up the annulus and down the string",
+            "definition",
+            parts,
+        ),
+    )
+    # while cement is placed the casing's own burst strength limits the head as the unit does
+    burst = work(
+        internal_yield_pressure,
+        outside_diameter=casing.pipe.outside_diameter,
+        wall=casing.pipe.wall,
+        yield_strength=casing.pipe.yield_strength,
+    )
+    factor = state.hole.basis.value("burst_factor")
+    allowed = Value(
+        "pressure",
+        float(burst) / float(factor),
+        "Pa",
+        Solved("burst strength over its design factor", "common-practice", (burst, factor)),
+    )
+    unit = state.hole.vessel.cement_unit.value("greatest_pressure", "pressure")
+    least = min((unit, allowed), key=float)
+    return judge(
+        state.step.name,
+        PUMP,
+        demand,
+        least,
+        state.hole.basis.tight_band,
+        note="Limited by the unit." if least is unit else f"Limited by the burst of {casing.name}.",
+    )
 
 
 def _pump_out(state: HoleState, casing: CasingInPlace) -> CheckRecord:
     force = work(
         pump_out_force,
-        differential_pressure=_balance(state, casing),
+        differential_pressure=imbalance(state, casing),
         outside_diameter=casing.pipe.outside_diameter,
     )
     mud = casing.outside_fluid or sea_water(state.hole)

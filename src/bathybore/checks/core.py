@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bathybore.base.working import Solved, Value
 from bathybore.checks.fit import passage
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.model.inventory import CoreBarrel
 from bathybore.operations.state import HoleState
 
 WIDTH = Question(
@@ -19,6 +21,14 @@ BARREL = Question(
     Discipline.CORE,
     "Does the core bit pass the last casing?",
     "A slimmer barrel, or a wider last casing.",
+)
+
+
+THROUGH = Question(
+    "core-through-string",
+    Discipline.CORE,
+    "Does the core, in its inner barrel, come up through the coring string?",
+    "A string of wider bore, a slimmer core, or a barrel that is pulled with the string.",
 )
 
 
@@ -40,6 +50,7 @@ def core_checks(state: HoleState) -> Iterator[CheckRecord]:
         note=f"Expected on deck: {recovered:.0f} m of {state.cored:.0f} m cored "
         f"({coring.expected_recovery:.0%}).",
     )
+    yield from _through(state, barrel)
     way, what = passage(state, state.casings)
     yield judge(
         step,
@@ -48,4 +59,28 @@ def core_checks(state: HoleState) -> Iterator[CheckRecord]:
         way.named("inside_diameter"),
         0.0,
         note=f"Narrowest on the way: {what}.",
+    )
+
+
+def _through(state: HoleState, barrel: CoreBarrel) -> Iterator[CheckRecord]:
+    """Judge the narrowest bore of the string against the inner barrel of a wireline system."""
+    string = state.activity.string
+    if not barrel.wireline or string is None:
+        return
+    narrow = min((part.pipe for part in string.parts), key=lambda pipe: float(pipe.least_bore))
+    wall = barrel.value("inner_barrel_clearance")
+    core = barrel.value("core_diameter")
+    needed = Value(
+        "inside_diameter",
+        float(core) + float(wall),
+        "m",
+        Solved("core, and the inner barrel around it", "assumed", (core, wall)),
+    )
+    yield judge(
+        state.step.name,
+        THROUGH,
+        needed,
+        narrow.least_bore.named("inside_diameter"),
+        0.0,
+        note=f"Narrowest bore: {narrow.name}.",
     )

@@ -191,4 +191,4 @@ def _heat(state: HoleState) -> CheckRecord:
     barrel = hole.inventory.core_barrel
     if state.activity.rate_of_penetration is not None and barrel and barrel.temperature_limit:
         limit = barrel.value("temperature_limit", "temperature")
-    return judge(state.step.name, HEAT, value, limit, 0.02, hole.depth(bottom))
+    return judge(state.step.name, HEAT, value, limit, hole.basis.tight_band, hole.depth(bottom))

@@ -19,7 +19,7 @@ from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.station import station_checks
 from bathybore.checks.steel import casing_strength_checks, running_checks, string_checks
 from bathybore.checks.stores import stores_checks, time_checks
-from bathybore.checks.trips import trip_checks
+from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import (
     barrier_checks,
     kick_checks,
@@ -49,7 +49,12 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.SET_CONDUCTOR: (conductor_checks,),
     StepKind.DRILL: _DRILLING,
     StepKind.CORE: (*_DRILLING, core_checks),
-    StepKind.RUN_CASING: (casing_fit_checks, running_checks, first_casing_checks),
+    StepKind.RUN_CASING: (
+        casing_fit_checks,
+        casing_surge_checks,
+        running_checks,
+        first_casing_checks,
+    ),
     StepKind.CEMENT: (cement_checks, casing_strength_checks),
     StepKind.RUN_RISER: (riser_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),

@@ -58,7 +58,8 @@ class CheckRecord:
     question : in a sentence a colleague would ask
     demand, capacity : what is asked of the limit and what there is, same unit; both None
         when the check could not be judged
-    margin : share of the capacity left, (capacity - demand) / |capacity|
+    margin : share of the capacity left, (capacity - demand) / |capacity|; of temperatures, from
+        the freezing point
     status : the verdict
     depth : where it is closest, if it has a place
     reason : why it was not judged, or which limits of validity were left
@@ -121,10 +122,10 @@ def judge(
         raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
     place = depths if isinstance(depths, Depth) else None
     if demand.depth_axis is not None or capacity.depth_axis is not None:
-        worst = _worst_node(np.atleast_1d(_margin(demand.si, capacity.si)))
+        worst = _worst_node(np.atleast_1d(_margin(demand, capacity)))
         demand, capacity = demand.at_node(worst), capacity.at_node(worst)
         place = depths[worst] if isinstance(depths, tuple) else None
-    margin = float(_margin(demand.si, capacity.si))
+    margin = float(_margin(demand, capacity))
     if not np.isfinite(margin):
         where = f" at {place}" if place else ""
         reason = f"a number in its working is missing or not finite{where}"
@@ -164,8 +165,14 @@ def unjudged(step: str, question: Question, reason: str, caution: str = "") -> C
     )
 
 
-def _margin(demand: object, capacity: object) -> np.ndarray:
-    need, have = np.asarray(demand, dtype=float), np.asarray(capacity, dtype=float)
+# A share of a temperature means something only from a zero that people use.
+_ZERO_OF = {"K": 273.15}
+
+
+def _margin(demand: Value, capacity: Value) -> np.ndarray:
+    zero = _ZERO_OF.get(capacity.unit, 0.0)
+    need = np.asarray(demand.si, dtype=float) - zero
+    have = np.asarray(capacity.si, dtype=float) - zero
     scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), np.abs(have))
     return np.asarray((have - need) / scale)
 

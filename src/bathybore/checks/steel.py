@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.working import Solved, Value, work
-from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import factored_pressure_difference
 from bathybore.kernels.string_mechanics import (
     shock_load,
@@ -19,7 +19,13 @@ from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
 from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
 from bathybore.model.plan import Fluid
-from bathybore.operations.casing_loads import LoadCase, derated_yield, service_cases
+from bathybore.operations.casing_loads import (
+    LoadCase,
+    derated_yield,
+    gas_kick,
+    pressure_test,
+    service_cases,
+)
 from bathybore.operations.columns import depths_of
 from bathybore.operations.loads import casing_weight, string_weight, tension_at_part_tops
 from bathybore.operations.sea_fluid import sea_water
@@ -33,12 +39,41 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.activity.casing
     if casing is None or casing.cement_top is None:
         return
+    yield _test_covers_kick(state, casing)
     for case in service_cases(state, casing):
         if case.name in _BURST_CASES:
             yield _burst(state, casing, case)
         else:
             yield _collapse(state, casing, case)
         yield _triaxial(state, casing, case)
+
+
+TEST_COVERS = Question(
+    "test-covers-kick",
+    Discipline.STEEL,
+    "Is the casing tested to at least what a kick could put on it?",
+    "Raise the test pressure, and the casing's strength with it if need be.",
+    "Common practice: a barrier is tested to the greatest load it may meet.",
+)
+
+
+def _test_covers_kick(state: HoleState, casing: CasingInPlace) -> CheckRecord:
+    """Compare inside less outside under test with that of the worst kick, node by node."""
+    test, kick = pressure_test(state, casing), gas_kick(state, casing)
+    step = state.step.name
+    if kick is None:
+        return unjudged(step, TEST_COVERS, "no section is drilled through this casing")
+    if test is None:
+        return unjudged(step, TEST_COVERS, "the casing has no test_pressure")
+    band, places = state.hole.basis.tight_band, depths_of(state.hole, test.z)
+    return judge(step, TEST_COVERS, _net(kick), _net(test), band, places)
+
+
+def _net(case: LoadCase) -> Value:
+    inside, outside = case.internal_pressure, case.external_pressure
+    origin = Solved("pressure inside less that outside", "definition", (inside, outside))
+    net = np.asarray(inside.si) - np.asarray(outside.si)
+    return Value("differential_pressure", net, "Pa", origin, -1)
 
 
 def _burst(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
@@ -178,10 +213,19 @@ def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecor
         "Lighter or shorter string, a tapered one, or a stronger hoist.",
     )
     overpull = basis.value("string_overpull" if what == "string" else "casing_overpull")
-    demand = _sum(
+    static = _sum(
+        "load", f"{what} and travelling gear", (*weights, hoist.value("travelling_weight"))
+    )
+    heave = hoist.value("heave_residual_load")
+    demand = Value(
         "load",
-        f"{what}, travelling gear and overpull",
-        (*weights, hoist.value("travelling_weight"), overpull),
+        float(static) * (1.0 + float(heave)) + float(overpull),
+        "N",
+        Solved(
+            "weight, raised by the heave that compensation leaves, and the overpull",
+            "assumed",
+            (static, heave, overpull),
+        ),
     )
     share = basis.value("hook_load_share")
     rating = hoist.value("hook_capacity")
@@ -258,12 +302,26 @@ def _slips(state: HoleState, string: StringInHole, weights: tuple[Value, ...]) -
             slip_taper_angle=hole.vessel.hoist.value("slip_taper_angle"),
         ),
     )
-    capacity = work(
+    limit = work(
         slip_tension_limit,
         tensile_capacity=pipe.tensile_capacity.named("tensile_capacity"),
         slip_crush_stress_ratio=ratio,
     )
-    demand = _sum("slip_tension_limit", "what hangs in the slips", weights)
+    static = _sum("load", "what hangs in the slips", weights)
+    heave = hole.vessel.hoist.value("heave_in_slips")
+    demand = Value(
+        "slip_tension_limit",
+        float(static) * (1.0 + float(heave)),
+        "N",
+        Solved("weight, raised by heave: slips are not compensated", "assumed", (static, heave)),
+    )
+    share = hole.basis.value("string_tension_share")
+    capacity = Value(
+        "slip_tension_limit",
+        float(share) * float(limit),
+        "N",
+        Solved("share of the limit that may be used", "api-rp-7g", (share, limit)),
+    )
     return judge(state.step.name, question, demand, capacity, hole.basis.tight_band)
 
 

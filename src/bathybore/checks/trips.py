@@ -12,11 +12,13 @@ from bathybore.checks.window import at_rest, open_nodes
 from bathybore.kernels.durations import mean_running_speed
 from bathybore.kernels.segments import pressure_over_segments
 from bathybore.kernels.surge import surge_gradient_closed_end
-from bathybore.model.plan import Fluid
+from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.circulation import string_fits
-from bathybore.operations.columns import depths_of, earth_value
-from bathybore.operations.geometry import annuli
-from bathybore.operations.state import HoleState, StringInHole
+from bathybore.operations.columns import depth_nodes, depths_of, earth_value
+from bathybore.operations.geometry import Segments, annuli
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.state import HoleState
+from bathybore.operations.volumes import annulus_of
 
 SWAB = Question(
     "swab",
@@ -32,6 +34,15 @@ SURGE = Question(
 )
 
 
+CASING_SURGE = Question(
+    "casing-surge",
+    Discipline.WINDOW,
+    "Running the casing at its planned speed, does the rock bear the surge?",
+    "Run slower, use a float that fills by itself, thin the mud first.",
+    "Closed end at the shoe, casing at its depth: the worst moment.",
+)
+
+
 def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge swab and surge of the string over the open hole, bit at bottom, closed end."""
     string, fluid = state.activity.string, state.activity.fluid
@@ -43,7 +54,7 @@ def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
         return
     hole, step = state.hole, state.step.name
     z = open_nodes(state)
-    rest, change = at_rest(state, z), _change(state, string, fluid, z)
+    rest, change = at_rest(state, z), _change(_speed(state), annuli(state, string), fluid, z)
     band, places = hole.basis.tight_band_window, depths_of(hole, z)
     yield judge(
         step,
@@ -69,12 +80,34 @@ def _moved(rest: Value, change: Value, sign: float, how: str) -> Value:
     return Value("pressure", pressure, "Pa", origin, -1)
 
 
-def _change(state: HoleState, string: StringInHole, fluid: Fluid, z: np.ndarray) -> Value:
-    """Return the pressure that the moving string adds or takes at each depth."""
-    segments = annuli(state, string)
+def casing_surge_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the surge of a casing run to its depth with closed end, the largest of a section."""
+    casing, step = state.hanging_casing, state.step.name
+    if casing is None or not isinstance(casing.plan, Casing):
+        return
+    hole, fluid = state.hole, casing.outside_fluid or sea_water(state.hole)
+    z = depth_nodes(hole, float(state.deepest_shoe), float(casing.shoe))
+    rest = at_rest(state, z)
+    segments = annulus_of(state, casing)
+    if not np.all(segments.outer_diameter > segments.inner_diameter):
+        yield unjudged(step, CASING_SURGE, "the casing does not fit; see casing-clearance")
+        return
+    change = _change(casing.plan.value("running_speed"), segments, fluid, z)
+    yield judge(
+        step,
+        CASING_SURGE,
+        _moved(rest, change, 1.0, "with the surge"),
+        earth_value(hole, "fracture_pressure", z),
+        hole.basis.tight_band_window,
+        depths_of(hole, z),
+    )
+
+
+def _change(speed: Value, segments: Segments, fluid: Fluid, z: np.ndarray) -> Value:
+    """Return the pressure that moving pipe adds or takes at each depth."""
     gradient = work(
         surge_gradient_closed_end,
-        running_speed=_speed(state),
+        running_speed=speed,
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
         fluid_density=fluid.value("density"),

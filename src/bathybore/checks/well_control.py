@@ -11,7 +11,8 @@ from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.checks.window import at_rest, open_nodes
 from bathybore.kernels.gas import gas_column_top_pressure
-from bathybore.kernels.segments import pressure_with_margin
+from bathybore.kernels.pipe_flow import pipe_friction_gradient
+from bathybore.kernels.segments import pressure_over_segments, pressure_with_margin
 from bathybore.kernels.well_control import kick_tolerance_volume
 from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.circulation import of_drilling
@@ -186,6 +187,7 @@ def _kick(state: HoleState) -> CheckRecord:
         **areas,
         bottom_hole_temperature=_warmth(state, bottom, "bottom_hole_temperature"),
         weak_point_temperature=_warmth(state, weak, "weak_point_temperature"),
+        choke_line_friction=_choke_friction(state, source, rest),
         gas_gravity=hole.basis.value("gas_gravity"),
         gravity=gravity,
     )
@@ -195,6 +197,39 @@ def _kick(state: HoleState) -> CheckRecord:
         else hole.basis.value("kick_volume", "influx_volume")
     )
     return judge(step, KICK, wanted, volume, hole.basis.tight_band, hole.depth(weak))
+
+
+def _choke_friction(state: HoleState, source: Value, rest: Value) -> Value:
+    """Return the choke-line friction that the open choke cannot take off at the slow rate.
+
+    The choke is opened by the friction as long as there is shut-in pressure to give up.
+    """
+    hole, joint, fluid = state.hole, state.hole.inventory.riser, state.activity.fluid
+    if joint is None or fluid is None:
+        raise LookupError("no riser to circulate through")
+    rate = hole.basis.value("slow_circulating_rate", "flow_rate")
+    length = hole.sea_bed - hole.drill_floor
+    friction = work(
+        pressure_over_segments,
+        pressure_gradient=work(
+            pipe_friction_gradient,
+            flow_rate=rate,
+            inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
+            fluid_density=fluid.value("density"),
+            yield_stress=fluid.value("yield_stress"),
+            consistency_index=fluid.value("consistency", "consistency_index"),
+            flow_index=fluid.value("flow_index"),
+        ),
+        segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
+    )
+    at_bottom = rest.at_node(1)
+    shut_in = max(float(source) - float(at_bottom), 0.0)
+    origin = Solved(
+        "choke-line friction less the shut-in pressure that the choke can give up",
+        "common-practice",
+        (friction, source, at_bottom),
+    )
+    return Value("choke_line_friction", max(float(friction) - shut_in, 0.0), "Pa", origin)
 
 
 def _warmth(state: HoleState, z: float, name: str) -> Value:

@@ -12,8 +12,8 @@ from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import pressure_with_margin
 from bathybore.operations.circulation import (
-    lifting,
     of_drilling,
+    plain_lifting,
     pressure_while_circulating,
     string_fits,
 )
@@ -45,6 +45,12 @@ HIGH = Question(
     "Does the rock bear the circulating pressure, cuttings and margin included, at every open "
     "depth?",
     "Lower flow, density or rate of penetration; or set the casing above deeper.",
+)
+PAD = Question(
+    "window-high-pad",
+    Discipline.WINDOW,
+    "Does the rock bear the heavier mud that is left in the hole for the casing?",
+    "A lighter pad mud.",
 )
 HIGH_STATIC = Question(
     "window-high-static",
@@ -132,11 +138,15 @@ def _window(state: HoleState) -> Iterator[CheckRecord]:
         yield judge(step, _riserless_low(), pore, rest, band, places)
     yield _collapse(state, z, rest)
     yield judge(step, HIGH_STATIC, rest, bound_high(state, z), band, places)
+    if state.activity.section is not None and state.activity.section.pad_fluid is not None:
+        _, top = top_of_column(state)
+        left = column_pressure(hole, state.layers, top, z)
+        yield judge(step, PAD, left, bound_high(state, z), band, places)
     if not string_fits(state):
         yield unjudged(step, HIGH, "the string does not fit in the hole; see string-fits")
         return
     flow = of_drilling(state)
-    if not np.all(np.asarray(lifting(flow, flow.annuli).si) > 0.0):
+    if not np.all(np.asarray(plain_lifting(flow, flow.annuli).si) > 0.0):
         yield unjudged(
             step,
             HIGH,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bathybore.base.arrays import Array, Real
-from bathybore.base.registry import published
+from bathybore.base.registry import Limit, published
 
 
 @published(
@@ -128,9 +128,7 @@ def excess_gradient(first_density: Real, second_density: Real, gravity: Real) ->
         "gravity": "9.80665 m/s^2",
     },
 )
-def pressure_with_margin(
-    pressure: Real, margin_density: Real, height: Real, gravity: Real
-) -> Real:
+def pressure_with_margin(pressure: Real, margin_density: Real, height: Real, gravity: Real) -> Real:
     """Bound moved by a margin that is stated as an equivalent density to a datum.
 
     A margin that lowers the bound is negative. The height runs from the datum of the
@@ -321,3 +319,52 @@ def factored_pressure_difference(
         What the wall must bear.
     """
     return design_factor * np.maximum(higher_pressure - lower_pressure, 0.0)
+
+
+@published(
+    formula="F_b = 2 nu (Delta p_i pi/4 d^2 - Delta p_o pi/4 D^2)",
+    source="definition",
+    where="Poisson effect in a thick tube with both ends held: no axial strain from pressure",
+    valid={"poisson_ratio": Limit(0.2, 0.4, "steel")},
+    example={
+        "internal_pressure_change": "30 MPa",
+        "external_pressure_change": "-5 MPa",
+        "outside_diameter": "9 5/8 in",
+        "inside_diameter": "8.535 in",
+    },
+    caution="Both ends held, no change of temperature: cement below, wellhead above.",
+)
+def ballooning_force(
+    internal_pressure_change: Real,
+    external_pressure_change: Real,
+    outside_diameter: Real,
+    inside_diameter: Real,
+    poisson_ratio: Real = 0.3,
+) -> Real:
+    """Axial force that a change of pressure locks into a pipe held at both ends.
+
+    Pressure inside widens the pipe, which would shorten it; the ends hold, so tension
+    grows by 2 nu times the change of the pressure force on the bore (and drops by the
+    like for pressure outside).
+
+    Parameters
+    ----------
+    internal_pressure_change : [Pa]
+        Pressure inside now, less that when the ends were fixed.
+    external_pressure_change : [Pa]
+        Pressure outside now, less that when the ends were fixed.
+    outside_diameter : [m]
+        Outside diameter of the pipe.
+    inside_diameter : [m]
+        Inside diameter of the pipe.
+    poisson_ratio : [-]
+        Poisson's ratio of the pipe.
+
+    Returns
+    -------
+    ballooning_force : [N]
+        Change of the axial force, tension positive.
+    """
+    inside = internal_pressure_change * 0.25 * np.pi * inside_diameter**2
+    outside = external_pressure_change * 0.25 * np.pi * outside_diameter**2
+    return 2.0 * poisson_ratio * (inside - outside)

@@ -7,6 +7,7 @@ from bathybore.model.fields import (
     Density,
     DensityDifference,
     Duration,
+    FlowRate,
     Force,
     Fraction,
     Length,
@@ -44,11 +45,14 @@ class DesignBasis(Node):
         60.0, "common-practice", "0.5 ppg above the mud in use"
     )
     kick_volume: Volume = sourced(8.0, "common-practice", "about 50 bbl at bottom")
+    slow_circulating_rate: FlowRate = sourced(
+        500 / 60000.0, "common-practice", "500 L/min through one choke line"
+    )
     gas_gravity: Ratio = sourced(0.6, note="mostly methane")
 
     # steel
     burst_factor: Ratio = sourced(1.1, "common-practice", "1.1 is the usual burst design factor")
-    collapse_factor: Ratio = sourced(1.0, "common-practice", "1.0 to 1.125; 1.125 is often used")
+    collapse_factor: Ratio = sourced(1.125, "common-practice", "1.0 to 1.125")
     tension_factor: Ratio = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
     triaxial_factor: Ratio = sourced(1.25, "common-practice", "1.25 on von Mises yield")
     bump_pressure: Pressure = sourced(3.5e6, "common-practice", "500 psi to seat the plug")

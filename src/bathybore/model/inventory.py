@@ -117,6 +117,7 @@ class CoreBarrel(Node):
     bit_life: Duration
     wireline_speed: Speed = sourced(1.5)
     wireline: bool = True
+    inner_barrel_clearance: Length = sourced(0.012, note="inner barrel and play, on diameter")
     handling_time: Duration = sourced(40 * 60.0, note="barrel at surface, each run")
     temperature_limit: Temperature | None = None
 

@@ -69,6 +69,9 @@ class Hoist(Node):
     slip_taper_angle: Angle = sourced(
         0.1651517804699634, "common-practice", "9 degrees 27 minutes 45 seconds, 4 in per ft"
     )
+    heave_in_slips: Fraction = sourced(
+        0.1, note="dynamic share of the weight in slips, where nothing compensates"
+    )
     heave_residual_load: Fraction = sourced(
         0.04, note="share of hook load that compensation leaves as dynamic load"
     )

@@ -10,14 +10,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.working import FromWalk, Value, work
+from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import (
+    ballooning_force,
     pressure_above_loss_zone,
     pressure_under_test,
     pressure_with_margin,
 )
-from bathybore.kernels.string_mechanics import effective_weight_per_length
+from bathybore.kernels.string_mechanics import effective_weight_per_length, wall_tension
 from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.model.plan import Casing, Fluid, Section
 from bathybore.operations.columns import (
@@ -31,8 +33,10 @@ from bathybore.operations.columns import (
     temperature,
     top_of_column,
 )
+from bathybore.operations.geometry import filled_to
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState
+from bathybore.operations.volumes import annulus_of, cement_volumes
 
 
 @dataclass(frozen=True)
@@ -67,8 +71,15 @@ def sea_column(state: HoleState, z: Array) -> Value:
     return pressure_under(hole, sea_water(hole), sea_bed_pressure(hole), hole.sea_bed, z)
 
 
-def hanging_force(state: HoleState, casing: CasingInPlace, z: Array, mud: Fluid) -> Value:
-    """Return the axial force at depth nodes: the weight in mud of what hangs below."""
+def hanging_force(
+    state: HoleState, casing: CasingInPlace, inside: Value, outside: Value, z: Array
+) -> Value:
+    """Return the true axial force in the wall as the casing hangs after placement.
+
+    The effective tension carries the weight below less what the fluids lift; the wall
+    itself carries more of it where the pressure inside is high, less where that outside is.
+    """
+    mud = casing.outside_fluid or sea_water(state.hole)
     per_length = work(
         effective_weight_per_length,
         linear_mass=casing.pipe.linear_mass,
@@ -77,9 +88,49 @@ def hanging_force(state: HoleState, casing: CasingInPlace, z: Array, mud: Fluid)
         fluid_density_inside=mud.value("density"),
         fluid_density_outside=mud.value("density"),
     )
-    below = casing.shoe - z
-    origin = FromWalk("weight per length in mud, times the length from the depth to the shoe")
-    return Value("axial_force", float(per_length) * below, "N", origin, -1)
+    length = _over(casing.shoe - z, "segment_length", "m", "hanging below the depth")
+    effective = Value(
+        "effective_tension",
+        float(per_length) * np.asarray(length.si),
+        "N",
+        Solved(
+            "weight per length in mud times what hangs below", "definition", (per_length, length)
+        ),
+        -1,
+    )
+    return work(
+        wall_tension,
+        effective_tension=effective,
+        internal_pressure=inside.named("internal_pressure"),
+        external_pressure=outside.named("external_pressure"),
+        outside_diameter=casing.pipe.outside_diameter,
+        inside_diameter=casing.pipe.inside_diameter,
+    )
+
+
+def held_force(state: HoleState, casing: CasingInPlace, inside: Value, outside: Value) -> Value:
+    """Return the axial force once cement and wellhead hold the ends: as placed, and ballooning."""
+    placed = placing(state, casing)
+    change = work(
+        ballooning_force,
+        internal_pressure_change=_change("internal", inside, placed.internal_pressure),
+        external_pressure_change=_change("external", outside, placed.external_pressure),
+        outside_diameter=casing.pipe.outside_diameter,
+        inside_diameter=casing.pipe.inside_diameter,
+    )
+    origin = Solved(
+        "force locked in at placement, and what the pressures since have added",
+        "definition",
+        (placed.axial_force, change),
+    )
+    total = np.asarray(placed.axial_force.si) + np.asarray(change.si)
+    return Value("axial_force", total, "N", origin, -1)
+
+
+def _change(side: str, now: Value, then: Value) -> Value:
+    origin = Solved(f"{side} pressure now, less that at placement", "definition", (now, then))
+    change = np.asarray(now.si) - np.asarray(then.si)
+    return Value(f"{side}_pressure_change", change, "Pa", origin, -1)
 
 
 def derated_yield(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
@@ -92,13 +143,36 @@ def derated_yield(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     ).named("yield_strength")
 
 
-def next_section(state: HoleState, casing: CasingInPlace) -> Section | None:
-    """Return the section that is drilled through this casing's shoe."""
-    sections = state.hole.plan.sections
-    for index, section in enumerate(sections):
-        if section.casing is not None and section.casing.name == casing.name:
-            return sections[index + 1] if index + 1 < len(sections) else None
-    return None
+@dataclass(frozen=True)
+class Exposure:
+    """A later section that this casing still faces: what is drilled, and the open shoe above it."""
+
+    section: Section
+    shoe: float
+
+
+def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
+    """Return all sections drilled until another string covers this one up to its top.
+
+    A liner does not cover the casing it hangs in: that casing stays the wall up to the
+    wellhead for everything drilled below the liner.
+    """
+    hole, found = state.hole, list[Exposure]()
+    shoe, below = float(casing.shoe), False
+    for section in hole.plan.sections:
+        if below:
+            found.append(Exposure(section, shoe))
+        if section.casing is None:
+            continue
+        if section.casing.name == casing.name:
+            below = True
+        elif below:
+            hung = section.casing.hung_at
+            top = float(hole.sea_bed if isinstance(hung, str) else hole.z(hung))
+            if top <= casing.top + 1.0:
+                break
+            shoe = float(hole.z(section.casing.shoe))
+    return tuple(found)
 
 
 def outside_mud(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
@@ -107,23 +181,35 @@ def outside_mud(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
 
 
 def placed_layers(state: HoleState, casing: CasingInPlace) -> tuple[FluidLayer, ...]:
-    """Return the fluids in the annulus at the end of placement: mud, lead, tail."""
+    """Return the fluids in the annulus at the end of placement: mud, spacer, lead, tail.
+
+    All that is pumped is taken to be there in a hole of gauge: the excess then raises the
+    slurries above their planned tops, which is the heaviest column that can come about.
+    """
     plan, hole = casing.plan, state.hole
     if not isinstance(plan, Casing):
         raise LookupError(f"{casing.name} is not cemented")
-    job, slurries = plan.cement, hole.plan.slurries
+    job, plans = plan.cement, hole.plan
+    segments, volumes = annulus_of(state, casing), cement_volumes(state, casing)
     start, _ = top_of_column(state)
-    top = max(hole.z(job.top), casing.top, start)
+    tail_volume = max(float(volumes.tail) - float(volumes.shoe_track), 0.0)
+    rising: list[tuple[str, Fluid, float]] = [
+        (tail := job.tail_slurry or job.slurry, plans.slurries[tail], tail_volume),
+        (job.slurry, plans.slurries[job.slurry], float(volumes.lead)),
+    ]
+    if job.spacer is not None:
+        rising.append((job.spacer, plans.fluids[job.spacer], job.spacer_volume))
     layers: list[FluidLayer] = []
-    mud = casing.outside_fluid
-    if top > start and mud is not None:
-        layers.append(FluidLayer("mud", mud, start, top))
-    tail_top = hole.z(job.tail_top) if job.tail_top is not None else top
-    if tail_top > top:
-        layers.append(FluidLayer(job.slurry, slurries[job.slurry], top, tail_top))
-    tail = job.tail_slurry or job.slurry
-    layers.append(FluidLayer(tail, slurries[tail], tail_top, casing.shoe))
-    return tuple(layers)
+    bottom = float(casing.shoe)
+    for name, fluid, volume in rising:
+        top = filled_to(segments, bottom, volume) if volume > 0.0 else bottom
+        if bottom - top > 1e-6:
+            layers.append(FluidLayer(name, fluid, BelowSeaLevel(top), BelowSeaLevel(bottom)))
+        bottom = top
+    mud = casing.outside_fluid or sea_water(hole)
+    if bottom > start + 1e-6:
+        layers.append(FluidLayer("mud", mud, start, BelowSeaLevel(bottom)))
+    return tuple(reversed(layers))
 
 
 def displacement_layer(state: HoleState, casing: CasingInPlace) -> FluidLayer:
@@ -143,69 +229,99 @@ def inside_after_placement(state: HoleState, casing: CasingInPlace, z: Array) ->
 def placing(state: HoleState, casing: CasingInPlace) -> LoadCase:
     """Cement just placed, floats holding, no pressure inside: the slurry is outside only."""
     z = casing_nodes(state, casing)
-    mud = casing.outside_fluid or sea_water(state.hole)
+    inside, outside = inside_after_placement(state, casing, z), outside_mud(state, casing, z)
     return LoadCase(
         "placing",
         "cement just placed, pressure let off inside, floats hold",
         z,
-        inside_after_placement(state, casing, z),
-        outside_mud(state, casing, z),
-        hanging_force(state, casing, z, mud),
+        inside.named("internal_pressure"),
+        outside.named("external_pressure"),
+        hanging_force(state, casing, inside, outside, z),
     )
 
 
 def bumping(state: HoleState, casing: CasingInPlace) -> LoadCase:
     """Plug landed and pressed: the annulus column and the bump pressure inside."""
     z = casing_nodes(state, casing)
-    shoe = np.array([float(casing.shoe)])
     inside, outside = inside_after_placement(state, casing, z), outside_mud(state, casing, z)
-    balance = max(
-        float(np.ravel(outside_mud(state, casing, shoe).si)[0])
-        - float(np.ravel(inside_after_placement(state, casing, shoe).si)[0]),
-        0.0,
-    )
-    bump = state.hole.basis.value("bump_pressure", "applied_pressure")
+    bump, heavier = state.hole.basis.value("bump_pressure"), imbalance(state, casing)
     applied = Value(
         "applied_pressure",
-        balance + float(bump),
+        float(heavier) + float(bump),
         "Pa",
-        FromWalk("what balances the heavier annulus, and the pressure that seats the plug"),
+        Solved(
+            "what balances the annulus, and what seats the plug", "common-practice", (heavier, bump)
+        ),
     )
-    mud = casing.outside_fluid or sea_water(state.hole)
+    pressed = work(pressure_under_test, applied_pressure=applied, pressure=inside.named("pressure"))
     return LoadCase(
         "bumping",
         "plug landed and pressed before the cement sets",
         z,
-        work(pressure_under_test, applied_pressure=applied, pressure=inside.named("pressure")),
-        outside,
-        hanging_force(state, casing, z, mud),
+        pressed,
+        outside.named("external_pressure"),
+        hanging_force(state, casing, pressed, outside, z),
     )
+
+
+def imbalance(state: HoleState, casing: CasingInPlace) -> Value:
+    """Return how much the annulus outweighs the inside at the shoe at the end of placement."""
+    shoe = np.array([float(casing.shoe)])
+    outside = outside_mud(state, casing, shoe).at_node(0)
+    inside = inside_after_placement(state, casing, shoe).at_node(0)
+    origin = Solved(
+        "annulus column less inside column at the shoe", "definition", (outside, inside)
+    )
+    difference = max(float(outside) - float(inside), 0.0)
+    return Value("differential_pressure", difference, "Pa", origin)
+
+
+def running_empty(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
+    """Casing run on its float without filling: nothing inside, mud outside."""
+    plan = casing.plan
+    if not isinstance(plan, Casing) or plan.filled_while_running:
+        return None
+    z = casing_nodes(state, casing)
+    nothing = _over(np.zeros_like(z), "internal_pressure", "Pa", "run empty on its float")
+    start, top = top_of_column(state)
+    outside = pressure_under(
+        state.hole, casing.outside_fluid or sea_water(state.hole), top, start, z
+    )
+    return LoadCase(
+        "running-empty",
+        "run on its float and never filled",
+        z,
+        nothing,
+        outside.named("external_pressure"),
+        hanging_force(state, casing, nothing, outside, z),
+    )
+
+
+def _backup(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
+    """Return the pressure of the mud the casing was cemented in: the most there is outside."""
+    hole = state.hole
+    fluid = casing.outside_fluid or sea_water(hole)
+    start, top = top_of_column(state)
+    return pressure_under(hole, fluid, top, start, z).named("external_pressure")
 
 
 def lost_returns(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
-    """Mud of the next section falls back until it balances sea water at the next bottom."""
-    section = next_section(state, casing)
-    if section is None:
-        return None
-    hole = state.hole
-    z = casing_nodes(state, casing)
-    mud = hole.plan.fluids[section.fluid]
-    bottom = float(hole.z(section.bottom))
-    zone = sea_column(state, np.array(bottom)).named("loss_zone_pressure")
+    """Mud falls back until it balances sea water at the bottom of the section that takes it."""
+    cases = [_lost_in(state, casing, exposed) for exposed in exposures(state, casing)]
+    return min(cases, key=lambda case: float(np.sum(case.internal_pressure.si)), default=None)
+
+
+def _lost_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> LoadCase:
+    hole, section = state.hole, exposed.section
+    z, bottom = casing_nodes(state, casing), float(state.hole.z(exposed.section.bottom))
     inside = work(
         pressure_above_loss_zone,
-        loss_zone_pressure=zone,
-        fluid_density=mud.value("density"),
+        loss_zone_pressure=sea_column(state, np.array(bottom)).named("loss_zone_pressure"),
+        fluid_density=hole.plan.fluids[section.fluid].value("density"),
         height_above_loss_zone=_over(bottom - z, "height_above_loss_zone", "m", "down to the loss"),
         gravity=gravity_value(hole),
     )
-    outside_fluid = casing.outside_fluid or sea_water(hole)
-    start = hole.flow_line if section.returns == "riser" and state.riser is not None else None
-    if start is None:
-        outside = pressure_under(hole, outside_fluid, sea_bed_pressure(hole), hole.sea_bed, z)
-    else:
-        zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air when it was cemented"))
-        outside = pressure_under(hole, outside_fluid, zero, start, z)
+    outside = _backup(state, casing, z)
     return LoadCase(
         "lost-returns",
         f"returns lost at the bottom of {section.name} to a zone at sea-water pressure; outside "
@@ -213,18 +329,19 @@ def lost_returns(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
         z,
         inside,
         outside,
-        hanging_force(state, casing, z, mud),
+        held_force(state, casing, inside, outside),
     )
 
 
 def gas_kick(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
-    """Casing full of gas from a kick at the next bottom, limited by fracture at the shoe."""
-    section = next_section(state, casing)
-    if section is None:
-        return None
-    hole = state.hole
-    z = casing_nodes(state, casing)
-    bottom, shoe = float(hole.z(section.bottom)), float(casing.shoe)
+    """Casing full of gas from the worst later section, limited by fracture at the open shoe."""
+    cases = [_kick_in(state, casing, exposed) for exposed in exposures(state, casing)]
+    return max(cases, key=lambda case: float(np.ravel(case.internal_pressure.si)[0]), default=None)
+
+
+def _kick_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> LoadCase:
+    hole, section = state.hole, exposed.section
+    z, bottom = casing_nodes(state, casing), float(hole.z(section.bottom))
     source = work(
         pressure_with_margin,
         pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
@@ -232,19 +349,19 @@ def gas_kick(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
         height=_over(bottom - hole.drill_floor, "height", "m", "depth below the drill floor"),
         gravity=gravity_value(hole),
     )
-    at_shoe = _gas_above(state, source, bottom, np.array(shoe))
-    fracture = earth_value(hole, "fracture_pressure", np.array(shoe))
+    at_shoe = _gas_above(state, source, bottom, np.array(exposed.shoe))
+    fracture = earth_value(hole, "fracture_pressure", np.array(exposed.shoe))
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
-    inside = _gas_above(state, limited.named("pressure_at_bottom"), shoe, z)
-    mud = hole.plan.fluids[section.fluid]
+    inside = _gas_above(state, limited, exposed.shoe, z).named("internal_pressure")
+    outside = sea_column(state, z).named("external_pressure")
     return LoadCase(
         "gas-kick",
-        f"full of gas from the bottom of {section.name}, held by fracture at the shoe; outside "
-        "sea water only",
+        f"full of gas from the bottom of {section.name}, held by fracture at the open shoe; "
+        "outside sea water only",
         z,
-        inside.named("internal_pressure"),
-        sea_column(state, z),
-        hanging_force(state, casing, z, mud),
+        inside,
+        outside,
+        held_force(state, casing, inside, outside),
     )
 
 
@@ -267,38 +384,38 @@ def _gas_above(state: HoleState, below: Value, z_below: float, z: Array) -> Valu
 
 
 def pressure_test(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
-    """Casing tested with mud inside, sea water outside."""
+    """Casing tested in the mud of the next section, as the walk drills its shoe out."""
     plan, hole = casing.plan, state.hole
     if not isinstance(plan, Casing) or plan.test_pressure is None:
         return None
     z = casing_nodes(state, casing)
-    section = next_section(state, casing)
+    later = exposures(state, casing)
     start, top = top_of_column(state)
-    # the test comes with the next section's riser on, in the mud that stands inside by then
-    mud = state.layers[-1].fluid
-    if section is not None and section.returns == "riser":
-        start, top = (
-            hole.flow_line,
-            Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line")),
-        )
-    inside = pressure_under(hole, mud, top, start, z)
+    mud, name = state.layers[-1].fluid, state.layers[-1].name
+    if later and later[0].section.returns == "riser":
+        zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
+        start, top = hole.flow_line, zero
+        mud, name = hole.plan.fluids[later[0].section.fluid], later[0].section.fluid
+    inside = work(
+        pressure_under_test,
+        applied_pressure=plan.value("test_pressure", "applied_pressure"),
+        pressure=pressure_under(hole, mud, top, start, z).named("pressure"),
+    )
+    outside = sea_column(state, z).named("external_pressure")
     return LoadCase(
         "pressure-test",
-        f"tested in {state.layers[-1].name}; outside sea water only",
+        f"tested in {name}; outside sea water only",
         z,
-        work(
-            pressure_under_test,
-            applied_pressure=plan.value("test_pressure", "applied_pressure"),
-            pressure=inside.named("pressure"),
-        ),
-        sea_column(state, z),
-        hanging_force(state, casing, z, mud),
+        inside,
+        outside,
+        held_force(state, casing, inside, outside),
     )
 
 
 def service_cases(state: HoleState, casing: CasingInPlace) -> tuple[LoadCase, ...]:
     """Return the cases a casing meets from placement to the section drilled through it."""
     cases = (
+        running_empty(state, casing),
         placing(state, casing),
         bumping(state, casing),
         pressure_test(state, casing),

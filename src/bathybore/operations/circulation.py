@@ -175,18 +175,23 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
     )
 
 
-def lifting(flow: Circulation, segments: Segments) -> Value:
-    """Return the transport ratio of the cuttings in each annulus, sweeps counted in by time."""
+def plain_lifting(flow: Circulation, segments: Segments) -> Value:
+    """Return the transport ratio of the cuttings in each annulus, in the fluid between sweeps."""
     velocity = annulus_velocity(flow, segments).named("annulus_velocity")
-    plain = work(
+    return work(
         transport_ratio, annulus_velocity=velocity, slip_velocity=slip(flow, segments, flow.fluid)
     )
+
+
+def lifting(flow: Circulation, segments: Segments) -> Value:
+    """Return the mean transport ratio in each annulus, sweeps counted in by time."""
+    plain = plain_lifting(flow, segments)
     section, plan = flow.state.activity.section, flow.state.hole.plan
     if section is None or section.sweep_fluid is None:
         return plain
     swept = work(
         transport_ratio,
-        annulus_velocity=velocity,
+        annulus_velocity=annulus_velocity(flow, segments).named("annulus_velocity"),
         slip_velocity=slip(flow, segments, plan.fluids[section.sweep_fluid]),
     )
     return work(
@@ -198,13 +203,13 @@ def lifting(flow: Circulation, segments: Segments) -> Value:
 
 
 def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
-    """Return the volume fraction of cuttings in each annulus."""
+    """Return the volume fraction of cuttings in each annulus between sweeps, when it is highest."""
     return work(
         cuttings_volume_fraction,
         rate_of_penetration=flow.rate_of_penetration,
         hole_diameter=flow.hole_diameter,
         flow_rate=flow.annulus_flow(segments),
-        transport_ratio=lifting(flow, segments),
+        transport_ratio=plain_lifting(flow, segments),
     )
 
 

@@ -87,6 +87,23 @@ class Segments:
     def __len__(self) -> int:
         return len(self.names)
 
+    def cut_at(self, places: Sequence[float]) -> Segments:
+        """Return the same channel with further cuts, where the fluid in it changes."""
+        rows = []
+        for index, name in enumerate(self.names):
+            top, bottom = float(self.top[index]), float(self.bottom[index])
+            edges = sorted({top, bottom, *(p for p in places if top < p < bottom)})
+            rows += [(name, self.kinds[index], a, b, index) for a, b in pairwise(edges)]
+        which = [row[4] for row in rows]
+        return Segments(
+            tuple(row[0] for row in rows),
+            tuple(row[1] for row in rows),
+            np.array([row[2] for row in rows]),
+            np.array([row[3] for row in rows]),
+            self.outer_diameter[which],
+            self.inner_diameter[which],
+        )
+
     def value(self, name: str, array: Array, unit: str = "m") -> Value:
         """Return an array over segments as a value; which segment is which stands in its origin."""
         return Value(name, array, unit, FromWalk("top down: " + "; ".join(self.names)))

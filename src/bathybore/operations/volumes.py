@@ -21,6 +21,7 @@ class CementVolumes:
 
     lead: Value
     tail: Value
+    shoe_track: Value
     slurry: Value
     displacement: Value
 
@@ -107,7 +108,7 @@ def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
         "annulus filled by the tail slurry, and the shoe track",
     )
     slurry = _total("slurry_volume", [lead, tail], "lead and tail")
-    return CementVolumes(lead, tail, slurry, _displacement(state, casing))
+    return CementVolumes(lead, tail, track, slurry, _displacement(state, casing))
 
 
 def _displacement(state: HoleState, casing: CasingInPlace) -> Value:
