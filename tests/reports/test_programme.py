@@ -203,9 +203,11 @@ def test_a_workings_numbers_are_those_of_the_record(example: Walk, document: Doc
                 assert line.formula == equations()[line.equation].formula
 
 
-def test_cautions_of_records_and_of_the_trade_are_all_said(example: Walk, html: str) -> None:
+def test_notes_and_cautions_of_records_and_of_the_trade_are_all_said(example: Walk, html: str) -> None:
     for caution in {record.caution for record in example.records if record.caution}:
         assert words(caution) in html
+    for note in {record.note for record in example.records if record.note}:
+        assert words(note) in html
     for caution in (*STANDING_CAUTIONS, WHO_DECIDES):
         assert words(caution) in html
 
@@ -220,7 +222,7 @@ def test_oilfield_units_reach_every_table(short: Walk) -> None:
     text = page(programme(short, "oilfield"))
     for unit in (" ft", " psi", " ppg", " gpm", " bbl", " klbf"):
         assert unit in text
-    chapters = text[: text.index("Appendix: workings of every check</h2>")]
+    chapters = text[: text.index("Design basis</h2>")]  # whose notes quote their sources' units
     assert " MPa" not in chapters
     assert " L/min" not in chapters
 

@@ -47,6 +47,7 @@ class Numbering:
             ("there is", self._with_origin(explained.capacity, here)),
             ("margin", explained.margin_text),
             ("closest at", explained.depth),
+            ("which", explained.note),
             ("why", explained.reason),
             ("what helps", explained.remedy),
             ("mind", " ".join(explained.cautions)),
