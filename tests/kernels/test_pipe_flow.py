@@ -17,6 +17,7 @@ from bathybore.kernels.pipe_flow import (
     pipe_friction_gradient,
     pipe_wall_shear_rate,
     pipe_wall_shear_stress,
+    smooth_friction_factor,
 )
 from bathybore.kernels.pipe_flow_models import (
     annulus_gradient_bingham,
@@ -173,7 +174,19 @@ def test_turbulent_newtonian_flow_follows_blasius() -> None:
 
 def test_friction_factor_is_laminar_far_below_and_turbulent_far_above() -> None:
     assert float(friction_factor(100.0, 0.8)) == pytest.approx(0.16, rel=1e-12)
-    assert float(friction_factor(1e5, 1.0)) == pytest.approx(0.0786 * 1e5**-0.25, rel=1e-4)
+    assert float(friction_factor(4e4, 1.0)) == pytest.approx(0.0786 * 4e4**-0.25, rel=1e-4)
+    # above 10^5 the power fit of the standard falls low: the smooth-pipe law takes over
+    assert float(friction_factor(1e6, 1.0)) == pytest.approx(
+        float(smooth_friction_factor(1e6, 1.0)), rel=1e-4
+    )
+
+
+def test_smooth_friction_factor_solves_prandtl_and_karman() -> None:
+    reynolds = np.array([4e3, 1e5, 1e7])
+    f = np.asarray(smooth_friction_factor(reynolds, 1.0))
+    np.testing.assert_allclose(
+        1.0 / np.sqrt(f), 4.0 * np.log10(reynolds * np.sqrt(f)) - 0.4, rtol=1e-10
+    )
 
 
 @few

@@ -17,7 +17,12 @@ from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser import retrieving_checks, riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.station import station_checks
-from bathybore.checks.steel import casing_strength_checks, running_checks, string_checks
+from bathybore.checks.steel import (
+    bit_weight_checks,
+    casing_strength_checks,
+    running_checks,
+    string_checks,
+)
 from bathybore.checks.stores import stores_checks, time_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import (
@@ -26,7 +31,7 @@ from bathybore.checks.well_control import (
     plug_checks,
     shallow_checks,
 )
-from bathybore.checks.window import window_checks
+from bathybore.checks.window import shoe_test_checks, window_checks
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
@@ -41,6 +46,7 @@ _DRILLING: tuple[Asker, ...] = (
     kick_checks,
     flow_checks,
     string_checks,
+    bit_weight_checks,
 )
 
 _ASKED: dict[StepKind, tuple[Asker, ...]] = {
@@ -57,6 +63,7 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
     ),
     StepKind.CEMENT: (cement_checks, casing_strength_checks),
     StepKind.RUN_RISER: (riser_checks,),
+    StepKind.TEST_SHOE: (shoe_test_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
     StepKind.RETRIEVE_RISER: (retrieving_checks,),
     StepKind.DEPART: (time_checks,),

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bathybore.base.working import Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.kernels.segments import factored_pressure_difference
+from bathybore.kernels.segments import factored_pressure_difference, weight_over_segments
 from bathybore.kernels.string_mechanics import (
     shock_load,
     slip_crush_stress_ratio,
@@ -22,12 +22,18 @@ from bathybore.model.plan import Fluid
 from bathybore.operations.casing_loads import (
     LoadCase,
     derated_yield,
+    exposures,
     gas_kick,
     pressure_test,
     service_cases,
 )
 from bathybore.operations.columns import depths_of
-from bathybore.operations.loads import casing_weight, string_weight, tension_at_part_tops
+from bathybore.operations.loads import (
+    casing_weight,
+    part_weights,
+    string_weight,
+    tension_at_part_tops,
+)
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 
@@ -39,7 +45,8 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.activity.casing
     if casing is None or casing.cement_top is None:
         return
-    yield _test_covers_kick(state, casing)
+    if exposures(state, casing):
+        yield _test_covers_kick(state, casing)
     for case in service_cases(state, casing):
         if case.name in _BURST_CASES:
             yield _burst(state, casing, case)
@@ -61,9 +68,7 @@ def _test_covers_kick(state: HoleState, casing: CasingInPlace) -> CheckRecord:
     """Compare inside less outside under test with that of the worst kick, node by node."""
     test, kick = pressure_test(state, casing), gas_kick(state, casing)
     step = state.step.name
-    if kick is None:
-        return unjudged(step, TEST_COVERS, "no section is drilled through this casing")
-    if test is None:
+    if test is None or kick is None:
         return unjudged(step, TEST_COVERS, "the casing has no test_pressure")
     band, places = state.hole.basis.tight_band, depths_of(state.hole, test.z)
     return judge(step, TEST_COVERS, _net(kick), _net(test), band, places)
@@ -345,3 +350,45 @@ def _casing_tension(state: HoleState, casing: CasingInPlace, weight: Value) -> C
     )
     capacity = casing.pipe.joint_strength.named("required_capacity")
     return judge(state.step.name, question, demand, capacity, basis.tight_band)
+
+
+WEIGHT_ON_BIT = Question(
+    "weight-on-bit",
+    Discipline.STEEL,
+    "Do collars and heavy pipe give the weight on bit, so that no drill pipe is pushed?",
+    "More collars, or less weight on bit.",
+)
+
+
+def bit_weight_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the planned weight on bit against the buoyed weight of the heavy parts."""
+    string, section = state.activity.string, state.activity.section
+    if string is None or section is None:
+        return
+    fluid = state.activity.fluid or sea_water(state.hole)
+    per_length = part_weights(string, fluid, fluid)
+    heavy = [
+        (index, part) for index, part in enumerate(string.parts) if part.pipe.stock.kind != "pipe"
+    ]
+    lengths = np.zeros(len(string.parts))
+    for index, part in heavy:
+        lengths[index] = part.length
+    how = FromWalk("collars and heavy-wall pipe only: lengths of the parts, lowest first")
+    weight = work(
+        weight_over_segments,
+        effective_weight_per_length=per_length,
+        segment_length=Value("segment_length", lengths, "m", how),
+    )
+    share = state.hole.basis.value("bit_weight_share")
+    usable = Value(
+        "load",
+        float(share) * float(weight),
+        "N",
+        Solved(
+            "share of the heavy parts' weight that may stand on the bit",
+            "common-practice",
+            (share, weight),
+        ),
+    )
+    demand = section.value("weight_on_bit", "load")
+    yield judge(state.step.name, WEIGHT_ON_BIT, demand, usable, state.hole.basis.tight_band)

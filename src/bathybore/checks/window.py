@@ -11,6 +11,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import pressure_with_margin
+from bathybore.model.plan import Conductor
 from bathybore.operations.circulation import (
     of_drilling,
     plain_lifting,
@@ -174,3 +175,45 @@ def _collapse(state: HoleState, z: Array, rest: Value) -> CheckRecord:
         return unjudged(step, COLLAPSE, f"{hole.earth.file} has no collapse_pressure column")
     needed = earth_value(hole, "collapse_pressure", z)
     return judge(step, COLLAPSE, needed, rest, hole.basis.tight_band_window, depths_of(hole, z))
+
+
+SHOE_TEST = Question(
+    "shoe-test",
+    Discipline.WINDOW,
+    "Does the planned test of the shoe prove what the next section will put on it?",
+    "Plan a higher test; if the rock will not take it, re-plan the section before drilling on.",
+    "The measured value replaces the prognosis: keep it with its mud and its datum.",
+)
+
+
+def shoe_test_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Compare the greatest pressure of the next section at the shoe with the test planned there.
+
+    Where no test pressure is planned, a leak-off test to the prognosed fracture pressure
+    is taken for granted and said so.
+    """
+    casing, section = state.activity.casing, state.activity.section
+    if casing is None or section is None or isinstance(casing.plan, Conductor):
+        return
+    hole, shoe = state.hole, float(casing.shoe)
+    need = work(
+        pressure_with_margin,
+        pressure=at_rest(state, np.array([shoe])).at_node(0).named("pressure"),
+        margin_density=hole.basis.value("kick_intensity", "margin_density"),
+        height=Value("height", shoe - hole.drill_floor, "m", FromWalk("below the drill floor")),
+        gravity=gravity_value(hole),
+    )
+    fracture = earth_value(hole, "fracture_pressure", np.array(shoe), "bound_pressure")
+    note = "No expected_test_at_shoe is planned: a test to the prognosed fracture is assumed."
+    test = fracture
+    if casing.plan.expected_test_at_shoe is not None:
+        test, note = casing.plan.value("expected_test_at_shoe", "bound_pressure"), ""
+    yield judge(
+        state.step.name,
+        SHOE_TEST,
+        need,
+        test,
+        hole.basis.tight_band_window,
+        hole.depth(shoe),
+        note=note,
+    )

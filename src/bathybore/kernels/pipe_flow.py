@@ -396,11 +396,58 @@ def turbulent_friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
     return a * reynolds_number**-b
 
 
+@published(
+    formula='1 / sqrt(f) = 4 / n^0.75 log_10 ("Re" f^(1 - n\\/2)) - 0.4 / n^1.2',
+    source="dodge-metzner-1959",
+    where="turbulent flow of power-law fluids in smooth pipe; Prandtl and Karman for n = 1; "
+    "from memory",
+    valid={
+        "flow_index": Limit(0.3, 1.0, "measured on power-law fluids"),
+        "reynolds_number": Limit(2100.0, 1e8),
+    },
+    example={"reynolds_number": "1e6", "flow_index": "1"},
+)
+def smooth_friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
+    """Fanning friction factor of turbulent flow in smooth pipe, also at high Reynolds number.
+
+    Straight-line fits in logarithms, as the standard's, fall away below it from a Reynolds
+    number of about 10^5: 14 % low at 10^6 in water.
+
+    Parameters
+    ----------
+    reynolds_number : [-]
+        Generalised Reynolds number.
+    flow_index : [-]
+        Flow index n.
+
+    Returns
+    -------
+    friction_factor : [-]
+        Fanning friction factor.
+    """
+    slope = 4.0 / flow_index**0.75
+    # x = 1 / sqrt(f); Newton on a rising function, a fixed count so that stacks agree
+    x: Real = np.maximum(slope * np.log10(np.maximum(reynolds_number, 2.0)), 4.0)
+    for _ in range(20):
+        log_term = slope * (np.log10(reynolds_number) - (2.0 - flow_index) * np.log10(x))
+        residual = x - log_term + 0.4 / flow_index**1.2
+        x = np.maximum(x - residual / (1.0 + slope * (2.0 - flow_index) / (x * np.log(10.0))), 1.0)
+    return x**-2.0
+
+
+def _turbulent(reynolds: Real, n: Real) -> Real:
+    """Return the standard's factor; where it falls low, above about 10^5, that of smooth pipe."""
+    standard = turbulent_friction_factor(reynolds, n)
+    smooth = smooth_friction_factor(np.maximum(reynolds, 2100.0), n)
+    share = np.clip((np.log10(np.maximum(reynolds, 1.0)) - 4.7) / 0.3, 0.0, 1.0)
+    return standard + share * np.maximum(smooth - standard, 0.0)
+
+
 def _turbulent_excess(reynolds: Real, n: Real) -> Array:
     """Blended friction factor over the laminar one: 1 when laminar, rising without a step."""
     # below a thousandth the transition term is far under the last digit: keep it finite
     safe = np.maximum(reynolds, 1e-3)
-    turbulent = turbulent_friction_factor(safe, n) * safe / 16.0
+    turbulent = _turbulent(safe, n) * safe / 16.0
     transitional = (safe / critical_reynolds_number(n)) ** 2
     between = (transitional**-8.0 + turbulent**-8.0) ** -0.125
     return np.asarray((1.0 + between**12.0) ** (1.0 / 12.0))

@@ -61,6 +61,9 @@ class DesignBasis(Node):
     string_tension_share: Fraction = sourced(
         0.9, "api-rp-7g", "share of the tensile capacity that may be used"
     )
+    bit_weight_share: Fraction = sourced(
+        0.85, "common-practice", "80 to 90 % of the buoyed weight of collars and heavy pipe"
+    )
     hook_load_share: Fraction = sourced(0.9, note="share of the hook rating that may be used")
     bending_dogleg: Angle = sourced(0.0, note="vertical hole; a survey replaces it")
 
@@ -115,13 +118,26 @@ class DesignBasis(Node):
     )
     position_confidence: Fraction = sourced(0.95, note="share of fixes inside the radius")
     station_reserve: Fraction = sourced(
-        0.25, note="on the mean load, for gusts and slow drift, while intact"
+        0.25,
+        note="on the mean load, for gusts and slow drift, which do not stop when a thruster or "
+        "switchboard is lost: kept intact and after the worst single failure",
     )
     power_reserve: Fraction = sourced(0.2, note="share of installed power kept back")
     flex_joint_drilling: Angle = sourced(
-        0.03490658503988659, "api-rp-16q", "mean 2 degrees while drilling"
+        0.03490658503988659, "api-rp-16q", "mean 2 degrees while drilling; from memory"
     )
-
+    flex_joint_greatest: Angle = sourced(
+        0.06981317007977318, "api-rp-16q", "greatest 4 degrees with a string inside; from memory"
+    )
+    flex_joint_stop_share: Fraction = sourced(
+        0.9, "api-rp-16q", "of the joint's stop, while connected without drilling; from memory"
+    )
+    disconnect_reaction_time: Duration = sourced(
+        30.0, note="from the loss of thrust to the disconnect button, the crew being on alert"
+    )
+    riser_stress_share: Fraction = sourced(
+        0.67, "api-rp-16q", "of yield where stress ranges are analysed apart; from memory"
+    )
     tensioner_share: Fraction = sourced(
         0.9, "common-practice", "setting no higher than 90 % of the dynamic limit"
     )

@@ -29,7 +29,7 @@ def designation_faults(document: HoleDocument) -> Iterator[Fault]:
 
 def _pipe(stock: PipeStock) -> Iterator[Fault]:
     if stock.described:
-        yield from _unknown(stock, "grade", catalogues.grade)
+        yield from _grade(stock)
         yield from _described(stock)
         return
     if stock.kind != "pipe":

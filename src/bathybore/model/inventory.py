@@ -7,12 +7,12 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from bathybore.model.fields import (
+    Angle,
     Duration,
     Force,
     Fraction,
     Length,
     LinearMass,
-    Moment,
     Node,
     Pressure,
     Ratio,
@@ -72,7 +72,10 @@ class CasingStock(Node):
 
 
 class RiserJoint(Node):
-    """Marine riser as stacked: main pipe, lines and buoyancy, per length."""
+    """Marine riser: main pipe and lines per length, buoyancy modules by their lift.
+
+    ``mass_in_air`` is without buoyancy modules: ``buoyancy_lift`` is net of their weight.
+    """
 
     joint_length: Length
     outside_diameter: Length
@@ -96,6 +99,9 @@ class Preventer(Node):
     weight_in_air: Force
     height: Length
     lower_package_weight_in_water: Force
+    flex_joint_stop: Angle = sourced(
+        0.17453292519943295, "common-practice", "lower flex joints turn 10 degrees"
+    )
     disconnect_time: Duration = sourced(60.0, "common-practice", "emergency sequence, about 60 s")
 
 
@@ -130,8 +136,6 @@ class WellheadSystem(Node):
     weight: Force
     guide_base_weight: Force = sourced(1.0e5)
     running_tool_time: Duration = sourced(2 * 3600.0)
-    axial_capacity: Force | None = None
-    bending_capacity: Moment | None = None
 
 
 class Inventory(Node):

@@ -51,6 +51,20 @@ class Slurry(Fluid):
 
     slurry_yield: SlurryYield
     mix_water: SlurryYield
+
+    @model_validator(mode="after")
+    def _masses_add_up(self) -> Self:
+        """A volume of slurry weighs at least its cement and its water; additives only add."""
+        holds = 1.0 + 998.2 * self.mix_water
+        weighs = self.density * self.slurry_yield
+        if weighs < 0.98 * holds:
+            raise ValueError(
+                f"found a slurry of which a kg of cement makes {weighs:.3f} kg, less than the "
+                f"{holds:.3f} kg of its cement and water; expected density times slurry_yield to "
+                "be at least that. Check slurry_yield and mix_water"
+            )
+        return self
+
     compressibility: Compressibility = sourced(0.0, note="slurry taken as incompressible")
     thermal_expansion: Expansion = sourced(0.0, note="slurry taken as not expanding")
 
@@ -200,5 +214,6 @@ class Plan(Node):
     sections: tuple[Section, ...] = Field(min_length=1)
     coring: Coring | None = None
     leaving: Leaving
+    riser_top_tension: Force | None = None  # sum of the tensioner settings while drilling
     target: DatumDepth
     step_edits: tuple[StepEdit, ...] = ()

@@ -51,6 +51,7 @@ class Environment(Node):
     heading_off_weather: Angle = sourced(
         0.2617993877991494, note="15 degrees between bow and weather, kept by the operator"
     )
+    tide_range: LengthOrZero = sourced(1.0, note="low to high water in the open ocean")
     share_of_time_exceeded: Fraction = sourced(0.1, note="downtime factor on every step")
 
 
@@ -68,7 +69,6 @@ class Site(Node):
     )
     target_radius: Length
     environment: Environment
-    sea_bed_slope: Angle = sourced(0.0)
     expected_inclination: Angle = sourced(
         0.008726646259971648, note="0.5 degrees for a conductor jetted in calm water"
     )
@@ -76,5 +76,4 @@ class Site(Node):
         "earth.csv"
     )
     sea: Annotated[str, Field(description="CSV table of the sea above it")] = "sea.csv"
-    reservoir_gas: bool = False
     greatest_wellhead_pressure: Pressure | None = None

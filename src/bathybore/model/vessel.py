@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Self
+
+from pydantic import Field, model_validator
 
 from bathybore.model.fields import (
     Angle,
@@ -19,7 +21,6 @@ from bathybore.model.fields import (
     Power,
     Pressure,
     Rate,
-    Speed,
     Temperature,
     Volume,
     sourced,
@@ -82,11 +83,22 @@ class Tensioners(Node):
 
     count: int = Field(gt=0)
     capacity_each: Force
-    out_of_service: int = sourced(1, "api-rp-16q", "the sudden loss of one tensioner")
+    out_of_service: int = sourced(1, "api-rp-16q", "the sudden loss of one tensioner; from memory")
     vertical_share: Fraction = sourced(
-        0.95, "api-rp-16q", "reduction factor from tensioner setting to vertical tension"
+        0.95,
+        "api-rp-16q",
+        "reduction factor from tensioner setting to vertical tension; from memory",
     )
     stroke: Length
+
+    @model_validator(mode="after")
+    def _some_are_left(self) -> Self:
+        if not 0 <= self.out_of_service < self.count:
+            raise ValueError(
+                f"found {self.out_of_service} of {self.count} tensioners out of service; expected "
+                "none or more, and fewer than there are"
+            )
+        return self
 
 
 class Liner(Node):
@@ -170,5 +182,4 @@ class Vessel(Node):
     tool_temperature_limit: Temperature = sourced(
         448.15, "common-practice", "175 degC electronics and elastomers"
     )
-    transit_speed: Speed = sourced(5.144444, note="10 knots")
     endurance: Duration

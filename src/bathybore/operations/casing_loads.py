@@ -155,12 +155,13 @@ def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
     """Return all sections drilled until another string covers this one up to its top.
 
     A liner does not cover the casing it hangs in: that casing stays the wall up to the
-    wellhead for everything drilled below the liner.
+    wellhead for everything drilled below the liner. A section with returns to the sea
+    floor loads nothing: the hole stays open to the sea.
     """
     hole, found = state.hole, list[Exposure]()
     shoe, below = float(casing.shoe), False
     for section in hole.plan.sections:
-        if below:
+        if below and section.returns == "riser":
             found.append(Exposure(section, shoe))
         if section.casing is None:
             continue
@@ -392,7 +393,7 @@ def pressure_test(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
     later = exposures(state, casing)
     start, top = top_of_column(state)
     mud, name = state.layers[-1].fluid, state.layers[-1].name
-    if later and later[0].section.returns == "riser":
+    if later:
         zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
         start, top = hole.flow_line, zero
         mud, name = hole.plan.fluids[later[0].section.fluid], later[0].section.fluid
