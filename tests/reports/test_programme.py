@@ -203,7 +203,9 @@ def test_a_workings_numbers_are_those_of_the_record(example: Walk, document: Doc
                 assert line.formula == equations()[line.equation].formula
 
 
-def test_notes_and_cautions_of_records_and_of_the_trade_are_all_said(example: Walk, html: str) -> None:
+def test_notes_and_cautions_of_records_and_of_the_trade_are_all_said(
+    example: Walk, html: str
+) -> None:
     for caution in {record.caution for record in example.records if record.caution}:
         assert words(caution) in html
     for note in {record.note for record in example.records if record.note}:
