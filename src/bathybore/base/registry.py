@@ -106,6 +106,11 @@ class Equation:
         return self._quantities("Parameters")
 
     @cached_property
+    def units(self) -> dict[str, str]:
+        """Unit by parameter name."""
+        return {quantity.name: quantity.unit for quantity in self.parameters}
+
+    @cached_property
     def result(self) -> Quantity:
         (only,) = self._quantities("Returns")
         return only

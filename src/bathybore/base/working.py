@@ -121,7 +121,9 @@ class Value:
     depth_axis: int | None = None
 
     def named(self, name: str) -> Value:
-        return replace(self, name=name)
+        if name == self.name:
+            return self
+        return Value(name, self.si, self.unit, self.origin, self.depth_axis)
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
@@ -213,21 +215,19 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
         is none of its parameters: a programming error, found here rather than in the sea.
     """
     equation = equation_of(kernel)
-    declared = {q.name: q for q in equation.parameters}
+    declared = equation.units
     for name, value in inputs.items():
         if name not in declared:
             raise TypeError(f"{equation.name} has no parameter '{name}'")
-        if declared[name].unit != value.unit:
-            raise TypeError(
-                f"{equation.name}({name}) takes [{declared[name].unit}], got [{value.unit}]"
-            )
+        if declared[name] != value.unit:
+            raise TypeError(f"{equation.name}({name}) takes [{declared[name]}], got [{value.unit}]")
     numbers = {name: value.si for name, value in inputs.items()}
     result = equation.function(**numbers)
     filled = [value.named(name) for name, value in inputs.items()]
     for name, default in equation.defaults.items():
         if name not in inputs:
             origin = Default(f"{equation.name}({name})", equation.source_key)
-            filled.append(Value(name, default, declared[name].unit, origin))
+            filled.append(Value(name, default, declared[name], origin))
     outside = equation.outside_validity({v.name: v.si for v in filled})
     return Value(
         equation.result.name,

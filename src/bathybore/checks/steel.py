@@ -23,8 +23,6 @@ from bathybore.operations.casing_loads import (
     LoadCase,
     derated_yield,
     exposures,
-    gas_kick,
-    pressure_test,
     service_cases,
 )
 from bathybore.operations.columns import depths_of
@@ -45,9 +43,10 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.activity.casing
     if casing is None or casing.cement_top is None:
         return
+    cases = service_cases(state, casing)
     if exposures(state, casing):
-        yield _test_covers_kick(state, casing)
-    for case in service_cases(state, casing):
+        yield _test_covers_kick(state, cases)
+    for case in cases:
         if case.name in _BURST_CASES:
             yield _burst(state, casing, case)
         else:
@@ -64,9 +63,10 @@ TEST_COVERS = Question(
 )
 
 
-def _test_covers_kick(state: HoleState, casing: CasingInPlace) -> CheckRecord:
+def _test_covers_kick(state: HoleState, cases: tuple[LoadCase, ...]) -> CheckRecord:
     """Compare inside less outside under test with that of the worst kick, node by node."""
-    test, kick = pressure_test(state, casing), gas_kick(state, casing)
+    by_name = {case.name: case for case in cases}
+    test, kick = by_name.get("pressure-test"), by_name.get("gas-kick")
     step = state.step.name
     if test is None or kick is None:
         return unjudged(step, TEST_COVERS, "the casing has no test_pressure")

@@ -108,9 +108,8 @@ def hanging_force(
     )
 
 
-def held_force(state: HoleState, casing: CasingInPlace, inside: Value, outside: Value) -> Value:
+def held_force(casing: CasingInPlace, placed: LoadCase, inside: Value, outside: Value) -> Value:
     """Return the axial force once cement and wellhead hold the ends: as placed, and ballooning."""
-    placed = placing(state, casing)
     change = work(
         ballooning_force,
         internal_pressure_change=_change("internal", inside, placed.internal_pressure),
@@ -306,13 +305,15 @@ def _backup(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     return pressure_under(hole, fluid, top, start, z).named("external_pressure")
 
 
-def lost_returns(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
+def lost_returns(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
     """Mud falls back until it balances sea water at the bottom of the section that takes it."""
-    cases = [_lost_in(state, casing, exposed) for exposed in exposures(state, casing)]
+    cases = [_lost_in(state, casing, placed, exposed) for exposed in exposures(state, casing)]
     return min(cases, key=lambda case: float(np.sum(case.internal_pressure.si)), default=None)
 
 
-def _lost_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> LoadCase:
+def _lost_in(
+    state: HoleState, casing: CasingInPlace, placed: LoadCase, exposed: Exposure
+) -> LoadCase:
     hole, section = state.hole, exposed.section
     z, bottom = casing_nodes(state, casing), float(state.hole.z(exposed.section.bottom))
     inside = work(
@@ -330,17 +331,19 @@ def _lost_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> Load
         z,
         inside,
         outside,
-        held_force(state, casing, inside, outside),
+        held_force(casing, placed, inside, outside),
     )
 
 
-def gas_kick(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
+def gas_kick(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
     """Casing full of gas from the worst later section, limited by fracture at the open shoe."""
-    cases = [_kick_in(state, casing, exposed) for exposed in exposures(state, casing)]
+    cases = [_kick_in(state, casing, placed, exposed) for exposed in exposures(state, casing)]
     return max(cases, key=lambda case: float(np.ravel(case.internal_pressure.si)[0]), default=None)
 
 
-def _kick_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> LoadCase:
+def _kick_in(
+    state: HoleState, casing: CasingInPlace, placed: LoadCase, exposed: Exposure
+) -> LoadCase:
     hole, section = state.hole, exposed.section
     z, bottom = casing_nodes(state, casing), float(hole.z(section.bottom))
     source = work(
@@ -362,7 +365,7 @@ def _kick_in(state: HoleState, casing: CasingInPlace, exposed: Exposure) -> Load
         z,
         inside,
         outside,
-        held_force(state, casing, inside, outside),
+        held_force(casing, placed, inside, outside),
     )
 
 
@@ -384,7 +387,7 @@ def _gas_above(state: HoleState, below: Value, z_below: float, z: Array) -> Valu
     )
 
 
-def pressure_test(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
+def pressure_test(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
     """Casing tested in the mud of the next section, as the walk drills its shoe out."""
     plan, hole = casing.plan, state.hole
     if not isinstance(plan, Casing) or plan.test_pressure is None:
@@ -409,18 +412,19 @@ def pressure_test(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
         z,
         inside,
         outside,
-        held_force(state, casing, inside, outside),
+        held_force(casing, placed, inside, outside),
     )
 
 
 def service_cases(state: HoleState, casing: CasingInPlace) -> tuple[LoadCase, ...]:
     """Return the cases a casing meets from placement to the section drilled through it."""
+    placed = placing(state, casing)
     cases = (
         running_empty(state, casing),
-        placing(state, casing),
+        placed,
         bumping(state, casing),
-        pressure_test(state, casing),
-        lost_returns(state, casing),
-        gas_kick(state, casing),
+        pressure_test(state, casing, placed),
+        lost_returns(state, casing, placed),
+        gas_kick(state, casing, placed),
     )
     return tuple(case for case in cases if case is not None)

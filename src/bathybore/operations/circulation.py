@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property, wraps
+from typing import TypeAlias
 
 import numpy as np
 
@@ -41,7 +44,7 @@ class Circulation:
     Attributes
     ----------
     flow_rate : down the string, and up the annulus below the sea bed
-    riser_flow_rate : up the riser, booster included
+    booster_flow_rate : added to it in the riser
     rate_of_penetration : rock cut meanwhile; zero when only circulating
     hole_diameter : of the bit that cuts it
     """
@@ -54,8 +57,9 @@ class Circulation:
     rate_of_penetration: Value
     hole_diameter: Value
     nozzle_area: Value | None = None
+    kept: dict[str, Value] = field(default_factory=dict, repr=False, compare=False)
 
-    @property
+    @cached_property
     def annuli(self) -> Segments:
         return annuli(self.state, self.string)
 
@@ -64,6 +68,23 @@ class Circulation:
         boost = float(self.booster_flow_rate)
         rates = np.array([float(self.flow_rate) + boost * (k == "riser") for k in segments.kinds])
         return segments.value("flow_rate", rates, "m3/s")
+
+
+PerAnnulus: TypeAlias = Callable[["Circulation", Segments], Value]
+
+
+def _once(function: PerAnnulus) -> PerAnnulus:
+    """Keep the answer for the circulation's own annuli: several checks ask for the same."""
+
+    @wraps(function)
+    def kept(flow: Circulation, segments: Segments) -> Value:
+        if segments is not flow.annuli:
+            return function(flow, segments)
+        if function.__name__ not in flow.kept:
+            flow.kept[function.__name__] = function(flow, segments)
+        return flow.kept[function.__name__]
+
+    return kept
 
 
 def of_drilling(state: HoleState) -> Circulation:
@@ -123,6 +144,7 @@ def _rheology(fluid: Fluid) -> dict[str, Value]:
     }
 
 
+@_once
 def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     """Return the mean velocity up each annulus."""
     return work(
@@ -133,6 +155,7 @@ def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     )
 
 
+@_once
 def annulus_friction(flow: Circulation, segments: Segments) -> Value:
     """Return the friction gradient in each annulus [Pa/m]."""
     return work(
@@ -175,6 +198,7 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
     )
 
 
+@_once
 def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the transport ratio of the cuttings in each annulus, in the fluid between sweeps."""
     velocity = annulus_velocity(flow, segments).named("annulus_velocity")
@@ -183,6 +207,7 @@ def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     )
 
 
+@_once
 def lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the mean transport ratio in each annulus, sweeps counted in by time."""
     plain = plain_lifting(flow, segments)
@@ -202,6 +227,7 @@ def lifting(flow: Circulation, segments: Segments) -> Value:
     )
 
 
+@_once
 def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     """Return the volume fraction of cuttings in each annulus between sweeps, when it is highest."""
     return work(
@@ -213,6 +239,7 @@ def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     )
 
 
+@_once
 def laden_density(flow: Circulation, segments: Segments) -> Value:
     """Return the density of the fluid with its cuttings in each annulus."""
     return work(
