@@ -15,7 +15,7 @@ from types import ModuleType, SimpleNamespace
 
 import numpy as np
 
-from bathybore.base.depth import Datum, Depth
+from bathybore.base.depth import BelowSeaLevel, Datum, Depth
 from bathybore.base.errors import InputErrors
 from bathybore.base.working import Default, FromTable, FromWalk, Given, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
@@ -42,7 +42,7 @@ def state(name: str, title: str, hours: float, elapsed_days: float) -> SimpleNam
         duration=Value("duration", hours * 3600.0, "s", FromWalk("rates of the vessel")),
         elapsed=elapsed_days * DAY,
         consumed=Consumed(mud_built=100.0 * elapsed_days, barite=2000.0),
-        barriers=(Barrier("column of mud", "fluid", True),),
+        barriers=(Barrier("column of mud", "fluid", True, BelowSeaLevel(2480.0)),),
         barriers_needed=elapsed_days > 2.0,
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.soil import (
@@ -18,6 +19,7 @@ from bathybore.kernels.soil import (
     unit_skin_friction,
 )
 from bathybore.kernels.tubular_strength import required_capacity
+from bathybore.model.tables import ProfileTable
 from bathybore.operations.loads import casing_weight, part_weights
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState
@@ -74,7 +76,9 @@ def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
         step, PENETRATION, _resistance(state, casing), _weight_available(state, casing), band, place
     )
     load = _factored(state, _set_weight(state, casing))
-    yield judge(step, BEARS_ITSELF, load, _capacity(state, casing, _soak(state)), band, place)
+    yield judge(
+        step, BEARS_ITSELF, load, _capacity(state, casing, _set_up_time(state)), band, place
+    )
 
 
 def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -91,12 +95,7 @@ def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
     together = _sum(
         "load", "N", "conductor, wellhead and casing", _set_weight(state, conductor), weight
     )
-    since = Value(
-        "elapsed_time",
-        max(state.elapsed - state.conductor_set_at, 0.0),
-        "s",
-        FromWalk("time since the conductor was set"),
-    )
+    since = _set_up_time(state)
     yield judge(
         step,
         BEARS_CASING,
@@ -176,8 +175,14 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
     return Value("load", float(share) * float(total), "N", origin)
 
 
-def _soak(state: HoleState) -> Value:
-    return state.hole.plan.conductor.value("set_up_wait", "elapsed_time")
+def _set_up_time(state: HoleState) -> Value:
+    """Return the time from the end of jetting to the end of the step."""
+    now = Value("elapsed_time", state.elapsed, "s", FromWalk("arrival to the end of the step"))
+    begun = Value(
+        "elapsed_time", state.conductor_set_at, "s", FromWalk("arrival to the end of jetting")
+    )
+    origin = Solved("end of the step less the end of jetting", "definition", (now, begun))
+    return Value("elapsed_time", float(now) - float(begun), "s", origin)
 
 
 def _factored(state: HoleState, load: Value) -> Value:
@@ -216,10 +221,9 @@ def _shaft(state: HoleState, casing: CasingInPlace) -> Value:
     edges = np.linspace(0.0, depth, max(int(depth / 5.0), 4) + 1)
     middle = 0.5 * (edges[1:] + edges[:-1])
     earth = hole.earth
-    unit_weight = earth.value("submerged_unit_weight", middle)
     overburden = work(
         soil_effective_overburden,
-        submerged_unit_weight=unit_weight,
+        submerged_unit_weight=_mean_unit_weight(earth, middle),
         depth_below_sea_bed=Value(
             "depth_below_sea_bed", middle, "m", FromWalk("middle of each layer"), -1
         ),
@@ -244,3 +248,19 @@ def _shaft(state: HoleState, casing: CasingInPlace) -> Value:
     total = float(np.sum(np.asarray(layers.si)))
     origin = Solved("sum over the layers of the side", "definition", (layers,))
     return Value("shaft_resistance", total, "N", origin)
+
+
+def _mean_unit_weight(earth: ProfileTable, depth: Array) -> Value:
+    """Return the mean submerged unit weight from the sea bed down to each depth.
+
+    The soil above weighs what it weighs there, not what it weighs at the depth; the
+    table is linear between its rows, so trapezoids over them are exact.
+    """
+    rows = earth.depths[earth.depths <= float(np.max(depth))]
+    nodes = np.unique(np.concatenate([[0.0], rows, depth]))
+    weight = earth.at("submerged_unit_weight", nodes)
+    steps = 0.5 * (weight[1:] + weight[:-1]) * np.diff(nodes)
+    above = np.interp(depth, nodes, np.concatenate([[0.0], np.cumsum(steps)]))
+    table = earth.value("submerged_unit_weight", depth)
+    how = "mean from the sea bed down: $1/z integral_0^z gamma' dif z$"
+    return Value(table.name, above / depth, table.unit, Solved(how, "definition", (table,)), -1)

@@ -10,7 +10,7 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.coring import bits_needed
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
-from bathybore.operations.volumes import cement_masses, plug_masses
+from bathybore.operations.stores import used, volume_inside
 
 MUD = Question(
     "mud-stock",
@@ -29,6 +29,21 @@ CEMENT = Question(
     Discipline.STORES,
     "Is there cement enough up to here, resupply counted in?",
     "Another supply boat, less excess, a lower top of cement.",
+)
+TANKS = Question(
+    "mud-tanks",
+    Discipline.STORES,
+    "Do the tanks hold all the mud that stands in hole, riser and pits?",
+    "More tanks, a smaller hole, or a smaller reserve.",
+    "When the riser is let go on purpose its mud comes on board, and new mud is mixed beside the "
+    "old.",
+)
+WATER = Question(
+    "drill-water-stock",
+    Discipline.STORES,
+    "Is there fresh water enough for the cement up to here, resupply counted in?",
+    "Another supply boat, a water maker, or slurry mixed with sea water.",
+    "For cement alone: the muds are taken as built from sea water.",
 )
 BITS = Question(
     "bit-stock",
@@ -56,9 +71,16 @@ DAYS = Question(
     "Expected time, trouble and weather as factors: durations are skewed, trouble comes in lumps.",
 )
 
-
-def _used(name: str, amount: float, unit: str) -> Value:
-    return Value(name, amount, unit, FromWalk("running total of the walk, from arrival to here"))
+_MAKES_MUD = (StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE)
+_RUNS_STRING = (
+    StepKind.RUN_CONDUCTOR,
+    StepKind.SET_CONDUCTOR,
+    StepKind.TEST_SHOE,
+    StepKind.DRILL,
+    StepKind.CORE,
+    StepKind.RUN_CASING,
+    StepKind.PLUG,
+)
 
 
 def _stocked(state: HoleState, field: str, name: str) -> Value:
@@ -70,42 +92,48 @@ def _stocked(state: HoleState, field: str, name: str) -> Value:
 
 def stores_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the stores that this step has drawn on."""
-    step, used, band = state.step.name, state.consumed, state.hole.basis.tight_band
     kind = state.step.kind
+    if kind in _MAKES_MUD:
+        yield _store(state, MUD, "mud_built", "mud_volume", "mud_volume")
+        yield _store(state, BARITE, "barite", "barite", "barite_mass")
+        if state.riser is not None:
+            yield _tanks(state)
     if kind in (StepKind.DRILL, StepKind.CORE):
-        demand = _used("mud_volume", used.mud_built, "m3")
-        yield judge(step, MUD, demand, _stocked(state, "mud_volume", "mud_volume"), band)
-        demand = _used("barite_mass", used.barite, "kg")
-        yield judge(step, BARITE, demand, _stocked(state, "barite", "barite_mass"), band)
         yield _bits(state)
+    if kind in _RUNS_STRING:
         yield _pipe(state)
     if kind in (StepKind.CEMENT, StepKind.PLUG):
-        demand = _cement_used(state)
-        yield judge(step, CEMENT, demand, _stocked(state, "cement", "cement_mass"), band)
-    if kind is StepKind.RUN_CASING:
+        yield _store(state, CEMENT, "cement", "cement", "cement_mass")
+        yield _store(state, WATER, "cement_water", "drill_water", "volume")
+    if kind in (StepKind.RUN_CONDUCTOR, StepKind.RUN_CASING):
         yield _casing(state)
 
 
-def _cement_used(state: HoleState) -> Value:
-    """Return the cement used so far, this step's jobs opened."""
-    casing = state.activity.casing
-    jobs = plug_masses(state) if casing is None else cement_masses(state, casing)
-    total = state.consumed.cement
-    before = Value(
-        "cement_mass",
-        total - sum(float(job) for job in jobs),
-        "kg",
-        FromWalk("used in the steps before this one"),
+def _store(state: HoleState, question: Question, store: str, field: str, name: str) -> CheckRecord:
+    """Judge a running total against all that is and will be brought on board."""
+    capacity = _stocked(state, field, name)
+    demand = used(state, store, name, capacity.unit)
+    return judge(state.step.name, question, demand, capacity, state.hole.basis.tight_band)
+
+
+def _tanks(state: HoleState) -> CheckRecord:
+    """Judge the mud in use, which must all come on board when the riser is let go."""
+    inside = volume_inside(state)
+    pits = Value(
+        "mud_volume", state.mud_volume - float(inside), "m3", FromWalk("in the pits, as reserve")
     )
-    origin = Solved("steps before, and the jobs of this step", "definition", (before, *jobs))
-    return Value("cement_mass", total, "kg", origin)
+    origin = Solved("hole, riser and pits", "definition", (inside, pits))
+    demand = Value("mud_volume", state.mud_volume, "m3", origin)
+    hole = state.hole
+    capacity = hole.vessel.stores.value("mud_volume")
+    return judge(state.step.name, TANKS, demand, capacity, hole.basis.tight_band)
 
 
 def _bits(state: HoleState) -> CheckRecord:
     hole, step, section = state.hole, state.step.name, state.activity.section
     cutting = next((t for t in state.times if t.name in ("drill", "cut")), None)
     if section is None or cutting is None:
-        return unjudged(step, BITS, "the step's duration is fixed, so rotating hours are not known")
+        return unjudged(step, BITS, "the step has no time on bottom")
     barrel = hole.inventory.core_barrel
     if state.step.kind is StepKind.CORE and barrel is not None:
         life = barrel.value("bit_life")
@@ -125,15 +153,17 @@ def _pipe(state: HoleState) -> CheckRecord:
     string = state.activity.string
     if string is None:
         return unjudged(state.step.name, PIPE, "the step has no string")
-    lengths: dict[str, float] = {}
-    for part in string.parts:
-        lengths[part.pipe.name] = lengths.get(part.pipe.name, 0.0) + part.length
+    lengths: dict[str, list[Value]] = {}
+    for number, part in enumerate(string.parts, start=1):
+        name, how = part.pipe.name, FromWalk(f"part {number} of {string.name}, from the bottom")
+        lengths.setdefault(name, []).append(Value("length", part.length, "m", how))
+    totals = {name: _length(f"{name} in the string", *parts) for name, parts in lengths.items()}
     stock = state.hole.inventory.pipe
-    worst = max(lengths, key=lambda name: lengths[name] / stock[name].length)
+    worst = max(totals, key=lambda name: float(totals[name]) / stock[name].length)
     return judge(
         state.step.name,
         PIPE,
-        Value("length", lengths[worst], "m", FromWalk(f"{worst} in the string")),
+        totals[worst],
         stock[worst].value("length"),
         0.02,
         note=f"Scarcest: {worst}.",
@@ -144,16 +174,25 @@ def _casing(state: HoleState) -> CheckRecord:
     casing = state.hanging_casing
     if casing is None:
         return unjudged(state.step.name, CASING, "no casing hangs in the hole")
-    length = Value(
-        "length", casing.shoe - casing.top, "m", FromWalk(f"length of {casing.name}, top to shoe")
+    same = [c for c in (*state.casings, casing) if c.plan.pipe == casing.plan.pipe]
+    parts = (
+        Value("length", c.shoe - c.top, "m", FromWalk(f"{c.name}, from its top to its shoe"))
+        for c in same
     )
+    length = _length(f"all casing from the stock {casing.plan.pipe}", *parts)
     return judge(state.step.name, CASING, length, casing.pipe.stock.value("length"), 0.02)
+
+
+def _length(what: str, *parts: Value) -> Value:
+    origin = Solved(f"sum: {what}", "definition", parts)
+    return Value("length", sum(float(part) for part in parts), "m", origin)
 
 
 def time_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the time of the whole operation at its end."""
     hole = state.hole
-    elapsed = Value("duration", state.elapsed, "s", FromWalk("sum of all steps"))
+    origin = Solved("sum of the steps", "definition", state.durations)
+    elapsed = Value("duration", state.elapsed, "s", origin)
     if not isfinite(state.elapsed):
         yield unjudged(state.step.name, DAYS, "a step has no finite duration")
         return

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.checks.window import at_rest, open_nodes
@@ -14,6 +15,7 @@ from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.pipe_flow import pipe_friction_gradient
 from bathybore.kernels.segments import pressure_over_segments, pressure_with_margin
 from bathybore.kernels.well_control import kick_tolerance_volume
+from bathybore.operations.barriers import GASES, flowing_pressure
 from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.circulation import of_drilling
 from bathybore.operations.columns import (
@@ -25,7 +27,8 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     temperature,
 )
-from bathybore.operations.state import HoleState
+from bathybore.operations.state import Barrier, HoleState, PlugInPlace
+from bathybore.operations.stores import pad_volume, used
 
 BARRIERS = Question(
     "barriers",
@@ -40,6 +43,12 @@ SHALLOW = Question(
     "Move the site, drill a pilot hole, carry heavier kill mud, or set casing above the sand.",
     "Shallow gas without a preventer: no shut-in is possible. Pilot hole, watch on the sea bed, "
     "a plan to move off station.",
+)
+KILL_MUD = Question(
+    "kill-mud",
+    Discipline.WELL_CONTROL,
+    "Is there heavy mud enough on board to fill the riserless hole, with what is lost beside it?",
+    "More mud in the tanks before spud, fewer sweeps, or a supply boat alongside.",
 )
 KICK = Question(
     "kick-tolerance",
@@ -57,54 +66,102 @@ RISER_MARGIN = Question(
 
 
 def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
-    """Count barriers wherever something can flow; say what they are."""
-    if not state.barriers_needed or not state.casings:
+    """Count independent barriers wherever something can flow; say what they are."""
+    if not state.flows:
         return
-    names = "; ".join(barrier.name for barrier in state.barriers) or "none"
+    hole, step = state.hole, state.step.name
     needed = Value(
-        "barriers",
-        float(state.hole.basis.least_barriers),
-        "-",
-        state.hole.basis.origin("least_barriers"),
+        "barriers", float(hole.basis.least_barriers), "-", hole.basis.origin("least_barriers")
     )
-    have = Value("barriers", float(len(state.barriers)), "-", FromWalk(f"in force: {names}"))
-    if state.riser is None and not state.plugs:
-        yield replace(
-            judge(state.step.name, BARRIERS, needed, have, 0.0),
-            status=Status.TIGHT if len(state.barriers) else Status.FAILS,
+    each = tuple(Value(b.name, 1.0, "-", FromWalk(_told_of(state, b))) for b in state.barriers)
+    origin = Solved("barriers in force that share no element, counted", "definition", each)
+    have = Value("barriers", float(len(each)), "-", origin)
+    names = "; ".join(barrier.name for barrier in state.barriers) or "none"
+    flows = "; ".join(
+        f"{f.what} from {hole.depth(f.top)} to {hole.depth(f.bottom)}" for f in state.flows
+    )
+    note = " ".join(
+        [f"Can flow: {flows}.", f"In force: {names}."]
+        + [f"Not counted: {fault}." for fault in state.barrier_faults]
+    )
+    place = hole.depth(min(flow.top for flow in state.flows))
+    record = judge(step, BARRIERS, needed, have, 0.0, place, note=note)
+    if record.status is Status.FAILS and state.barriers and _top_hole(state):
+        record = replace(
+            record,
+            status=Status.TIGHT,
             caution=(
                 f"Riserless: {names} and nothing else. No preventer stands between rock and "
-                "sea; the second barrier is absent by design (common practice for the top hole)."
+                "sea; the second barrier is absent by design (common practice for the top hole, "
+                "where nothing but water can flow). While it is drilled with sea water the heavy "
+                "mud on board is the barrier."
             ),
         )
-        return
-    yield judge(state.step.name, BARRIERS, needed, have, 0.0, note=f"In force: {names}.")
+    yield record
+
+
+def _top_hole(state: HoleState) -> bool:
+    """Before the first riser, not yet left, and no gas or oil: one barrier is all there can be."""
+    gas = any(flow.what in GASES for flow in state.flows)
+    return not (state.riser_was_on or state.plugs or gas)
+
+
+def _told_of(state: HoleState, barrier: Barrier) -> str:
+    depth = state.hole.depth
+    elements = "; ".join(
+        e.part if e.top == e.bottom else f"{e.part}, {depth(e.top)} to {depth(e.bottom)}"
+        for e in barrier.elements
+    )
+    tested = "tested" if barrier.tested else "not tested"
+    return f"{barrier.kind}, {tested}, at {depth(barrier.place)}; relies on {elements}"
 
 
 def shallow_checks(state: HoleState) -> Iterator[CheckRecord]:
-    """Compare the pore pressure of the riserless hole with the heavy mud that could be pumped."""
+    """Compare what a shallow sand may flow with and the heavy mud that could be pumped."""
     if state.riser is not None:
         return
     hole, section, step = state.hole, state.activity.section, state.step.name
-    z = open_nodes(state)
-    pore = earth_value(hole, "pore_pressure", z)
     hazards = [
         f"{word} from {top:.0f} to {bottom:.0f} m below sea bed"
         for top, bottom, word in hole.earth.intervals("hazard")
-        if word not in ("", "none") and top + hole.sea_bed < state.bottom
+        if word not in ("", "none")
+        and top + hole.sea_bed < state.bottom
+        and bottom + hole.sea_bed > state.deepest_shoe
     ]
     told = "Told in the prognosis: " + "; ".join(hazards) + "." if hazards else ""
     if "hazard" not in hole.earth.words:
-        told = (
-            f"{hole.earth.file} has no hazard column: nobody has said the shallow section is clear."
-        )
+        reason = f"{hole.earth.file} has no hazard column"
+        caution = f"{reason}: nobody has said the shallow section is clear."
+        yield unjudged(step, SHALLOW, reason, caution)
+        return
     if section is None or section.pad_fluid is None:
         yield unjudged(step, SHALLOW, "the section names no pad_fluid to kill a flow with", told)
         return
+    z = open_nodes(state)
     heavy = hole.plan.fluids[section.pad_fluid]
     column = pressure_under(hole, heavy, sea_bed_pressure(hole), hole.sea_bed, z)
     band = hole.basis.tight_band_window
-    yield judge(step, SHALLOW, pore, column, band, depths_of(hole, z), told)
+    demand = flowing_pressure(state, z)
+    record = judge(step, SHALLOW, demand, column, band, depths_of(hole, z), told)
+    if hazards and record.status is Status.HOLDS:
+        record = replace(record, status=Status.TIGHT)
+    yield record
+    yield judge(step, KILL_MUD, pad_volume(state), _mud_left(state), hole.basis.tight_band)
+
+
+def _mud_left(state: HoleState) -> Value:
+    """Return the mud that can be pumped at once: what is left of all loads, at most one load.
+
+    The pad mud of the step itself is that very mud, so it is not counted as gone.
+    """
+    stores = state.hole.vessel.stores
+    load = stores.value("mud_volume")
+    built = used(state, "mud_built", "mud_volume", "m3")
+    pad = pad_volume(state)
+    left = float(load) * (1 + stores.resupplies) - (float(built) - float(pad))
+    how = f"one load, or what is left of all with {stores.resupplies} resupplies before the pad mud"
+    origin = Solved(how, "definition", (load, built, pad))
+    return Value("mud_volume", max(min(float(load), left), 0.0), "m3", origin)
 
 
 def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -307,21 +364,46 @@ PLUG_LENGTH = Question(
     "Lengthen the plug, or set it on a base.",
     "A plug counts once it has been tagged and tested; the coastal state's rules say how long.",
 )
+PLUG_AT_SHOE = Question(
+    "plug-across-shoe",
+    Discipline.WELL_CONTROL,
+    "Does a plug close the deepest shoe, from inside the casing into the open hole?",
+    "Set the deepest plug across the shoe.",
+    "Fluid passes a plug in the open hole through the rock, and a plug in the casing behind it "
+    "where it is not cemented.",
+)
 
 
 def plug_checks(state: HoleState) -> Iterator[CheckRecord]:
-    """Judge the shortest plug."""
+    """Judge the shortest plug, and the one that comes nearest to closing the deepest shoe."""
     if not state.plugs:
         return
+    hole, step = state.hole, state.step.name
+    least, band = hole.basis.value("least_plug_length", "length"), hole.basis.tight_band
     shortest = min(state.plugs, key=lambda plug: plug.bottom - plug.top)
-    length = Value(
-        "length", shortest.bottom - shortest.top, "m", FromWalk("shortest plug, top to bottom")
+    length = _apart(state, "length of the shortest plug", shortest.top, shortest.bottom)
+    yield judge(step, PLUG_LENGTH, least, length, band, hole.depth(shortest.top))
+    shoe = state.deepest_shoe
+    if state.bottom - shoe < 1.0:
+        return
+    best = max((_reach(state, plug) for plug in state.plugs), key=float)
+    yield judge(step, PLUG_AT_SHOE, least, best, band, hole.depth(shoe))
+
+
+def _reach(state: HoleState, plug: PlugInPlace) -> Value:
+    """Return how far a plug reaches from the deepest shoe, on the side where it reaches less."""
+    shoe = state.deepest_shoe
+    above = _apart(state, "from the top of the plug to the shoe", plug.top, shoe)
+    below = _apart(state, "from the shoe to the foot of the plug", shoe, plug.bottom)
+    if plug.bottom >= state.bottom - 1e-6:
+        return above  # nothing is left open below it
+    return min(above, below, key=float)
+
+
+def _apart(state: HoleState, what: str, top: BelowSeaLevel, bottom: BelowSeaLevel) -> Value:
+    depth = state.hole.depth
+    ends = (
+        Value("depth_below_sea_level", float(bottom), "m", FromWalk(f"foot: {depth(bottom)}")),
+        Value("depth_below_sea_level", float(top), "m", FromWalk(f"top: {depth(top)}")),
     )
-    yield judge(
-        state.step.name,
-        PLUG_LENGTH,
-        state.hole.basis.value("least_plug_length", "length"),
-        length,
-        state.hole.basis.tight_band,
-        state.hole.depth(shortest.top),
-    )
+    return Value("length", bottom - top, "m", Solved(what, "definition", ends))

@@ -11,7 +11,6 @@ from bathybore.model.fields import (
     Force,
     Fraction,
     Length,
-    LengthOrZero,
     Node,
     Pressure,
     Ratio,
@@ -49,6 +48,11 @@ class DesignBasis(Node):
         500 / 60000.0, "common-practice", "500 L/min through one choke line"
     )
     gas_gravity: Ratio = sourced(0.6, note="mostly methane")
+    shallow_overpressure: DensityDifference = sourced(
+        509.5,
+        "iodp-308-u1323a",
+        "150 psi at 207 m below the sea bed, as density from there; one hole, taken as a rule",
+    )
 
     # steel
     burst_factor: Ratio = sourced(1.1, "common-practice", "1.1 is the usual burst design factor")
@@ -65,7 +69,6 @@ class DesignBasis(Node):
         0.85, "common-practice", "80 to 90 % of the buoyed weight of collars and heavy pipe"
     )
     hook_load_share: Fraction = sourced(0.9, note="share of the hook rating that may be used")
-    bending_dogleg: Angle = sourced(0.0, note="vertical hole; a survey replaces it")
 
     # fit
     casing_clearance: Length = sourced(
@@ -73,7 +76,6 @@ class DesignBasis(Node):
         "common-practice",
         "hole less coupling, on diameter: 7 in in 8 1/2 in leaves 0.84 in",
     )
-    bit_clearance: LengthOrZero = sourced(0.0, note="bit against drift of what it passes")
 
     # flow
     transport_ratio: Fraction = sourced(

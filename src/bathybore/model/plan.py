@@ -43,7 +43,6 @@ class Fluid(Node):
     yield_stress: Pressure = sourced(0.0)
     consistency: Consistency
     flow_index: Ratio = sourced(1.0)
-    barite_mass_per_volume: Density | None = None
 
 
 class Slurry(Fluid):
@@ -167,6 +166,7 @@ class Plug(Node):
     top: DatumDepth
     bottom: DatumDepth
     slurry: str
+    tested: bool = sourced(True, "common-practice", "tagged and pressure-tested once it has set")
 
 
 class Leaving(Node):

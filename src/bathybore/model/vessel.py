@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Self
+from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
@@ -149,7 +149,9 @@ class Handling(Node):
     )
     rig_up_casing_time: Duration = sourced(6 * 3600.0)
     preventer_test_time: Duration = sourced(12 * 3600.0)
-    preventer_test_interval: Duration = sourced(14 * 86400.0, "common-practice", "14 to 21 days")
+    preventer_test_interval: Annotated[Duration, Field(gt=0)] = sourced(
+        14 * 86400.0, "common-practice", "14 to 21 days"
+    )
     connection_time: Duration = sourced(8 * 60.0, note="drilling connection, a stand")
     surveying_time: Duration = sourced(12 * 3600.0, note="beacons set and calibrated, sea bed seen")
     leak_off_time: Duration = sourced(3 * 3600.0)

@@ -45,7 +45,9 @@ def advance(state: HoleState, step: Step) -> HoleState:
     OrderError
         The step cannot be done from this state; the message says what is missing.
     """
-    done = _TRANSITIONS[step.kind](replace(state, step=step, activity=Activity()), step)
+    _need(state.step.kind is not StepKind.DEPART, step, "the vessel has left the site")
+    cleared = replace(state, step=step, activity=Activity(), uses=())
+    done = _TRANSITIONS[step.kind](cleared, step)
     return with_barriers(with_stores(state, with_times(state, done)))
 
 
@@ -54,8 +56,25 @@ def _need(condition: bool, step: Step, what: str) -> None:
         raise OrderError(f"the step '{step.name}' cannot be done here: {what}")
 
 
+def _free(state: HoleState, step: Step) -> None:
+    """Nothing hangs in the hole and no plug closes it."""
+    if state.hanging_casing is not None:
+        name = state.hanging_casing.name
+        _need(False, step, f"{name} hangs on a string; set it and release the string first")
+    _need(state.string is None, step, "a string is still in the hole; release it first")
+    _need(not state.plugs, step, "the hole is plugged already")
+
+
+def _tested_shoe(state: HoleState, step: Step) -> None:
+    """On the riser the last shoe is tested before new hole: that also fills the riser with mud."""
+    last = state.last_casing
+    if state.riser is not None and last is not None:
+        what = f"the shoe of {last.name} is not tested, nor the riser filled with mud"
+        _need(last.tested, step, f"{what}; put 'test-{last.name}' before it")
+
+
 def _hold_station(state: HoleState, step: Step) -> HoleState:
-    return state
+    return replace(state, on_station=True)
 
 
 def _wait(state: HoleState, step: Step) -> HoleState:
@@ -64,7 +83,11 @@ def _wait(state: HoleState, step: Step) -> HoleState:
 
 def _run_conductor(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan.conductor
+    _need(
+        state.on_station, step, "the vessel does not hold station yet; 'hold-station' comes first"
+    )
     _need(not state.casings, step, "a conductor is set already")
+    _free(state, step)
     string = hang(hole, plan.run_on, hole.sea_bed)
     pipe = casing_pipe(hole, plan.pipe)
     length = hole.z(plan.shoe) - hole.sea_bed + plan.stick_up
@@ -85,6 +108,7 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
     hanging = state.hanging_casing
     _need(hanging is not None and state.string is not None, step, "no conductor hangs on a string")
     assert hanging is not None
+    _need(hanging.is_conductor, step, f"{hanging.name} hangs on the string, no conductor")
     shoe = hole.z(plan.shoe)
     string = hang(hole, plan.run_on, shoe)
     placed = replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe)
@@ -113,6 +137,10 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
 def _release(state: HoleState, step: Step) -> HoleState:
     _need(state.string is not None, step, "no string is in the hole")
     _need(state.hanging_casing is None, step, "the casing on the string is not set yet")
+    plan, last = state.hole.plan, state.last_casing
+    name = plan.conductor.name if step.section is None else step.casing_of(plan).name
+    on = last.name if last is not None else "no casing"
+    _need(on == name, step, f"the string is on {on}, not on {name}")
     activity = Activity(string=state.string, end=state.bottom)
     return replace(state, string=None, activity=activity)
 
@@ -129,9 +157,10 @@ def _drill(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan
     section = step.section_of(plan)
     _need(bool(state.casings), step, "no conductor is set")
-    _need(state.string is None, step, "a string is still in the hole")
+    _free(state, step)
     on_riser = state.riser is not None
     _need(on_riser == (section.returns == "riser"), step, f"returns are to be by {section.returns}")
+    _tested_shoe(state, step)
     end = hole.z(section.bottom)
     if plan.coring is not None and section is plan.sections[-1]:
         end = hole.z(plan.coring.top)
@@ -180,24 +209,29 @@ def _core(state: HoleState, step: Step) -> HoleState:
     coring, section = plan.coring, step.section_of(plan)
     _need(coring is not None, step, "the plan has no coring")
     assert coring is not None
+    _free(state, step)
     end = hole.z(coring.bottom)
     _need(
         abs(state.bottom - hole.z(coring.top)) < 1.0,
         step,
         f"the hole stands at {hole.depth(state.bottom)}, coring begins at {coring.top}",
     )
+    by_riser = section.returns == "riser"
+    on_riser = state.riser is not None
+    _need(on_riser == by_riser, step, f"returns are to be by {section.returns}")
+    _tested_shoe(state, step)
     activity = Activity(
         section=section,
         string=hang(hole, coring.string, end),
         fluid=plan.fluids[coring.fluid],
         layers=(FluidLayer(coring.fluid, plan.fluids[coring.fluid], _column_top(state), end),),
         flow_rate=coring.value("flow_rate"),
-        booster_flow_rate=section.value("booster_flow_rate") if state.riser is not None else None,
+        booster_flow_rate=section.value("booster_flow_rate") if on_riser else None,
         rate_of_penetration=coring.value("rate_of_penetration"),
         start=state.bottom,
         end=end,
     )
-    deepened = _deepen(state, end, activity, coring.fluid)
+    deepened = _deepen(state, end, activity, section.pad_fluid or coring.fluid)
     return replace(deepened, cored=state.cored + end - state.bottom)
 
 
@@ -211,7 +245,8 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
     shoe, top = hole.z(casing.shoe), _hung_at(hole, casing)
     _need(bool(state.open_hole), step, "there is no open hole to case")
     _need(shoe <= state.bottom, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
-    _need(state.string is None, step, "a string is still in the hole")
+    _need(shoe > state.deepest_shoe, step, "its shoe is not below the last one set")
+    _free(state, step)
     wide = state.open_hole[-1].diameter
     outside = state.layers[-1].fluid
     hanging = CasingInPlace(
@@ -236,6 +271,7 @@ def _cement(state: HoleState, step: Step) -> HoleState:
     _need(hanging is not None, step, "no casing hangs in the hole")
     assert hanging is not None
     casing = step.casing_of(hole.plan)
+    _need(hanging.name == casing.name, step, f"it is {hanging.name} that hangs in the hole")
     placed = replace(hanging, cement_top=hole.z(casing.cement.top))
     rat_hole = tuple(
         replace(piece, top=max(piece.top, placed.shoe))
@@ -268,6 +304,7 @@ def _cement(state: HoleState, step: Step) -> HoleState:
 def _run_riser(state: HoleState, step: Step) -> HoleState:
     hole, stock = state.hole, state.hole.inventory.riser
     _need(state.riser is None, step, "the riser is on already")
+    _free(state, step)
     _need(any(c.cement_top is not None for c in state.casings), step, "no casing is cemented")
     _need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
     assert stock is not None
@@ -277,7 +314,7 @@ def _run_riser(state: HoleState, step: Step) -> HoleState:
         wall=stock.value("wall"),
     )
     riser = Riser(hole.flow_line, hole.sea_bed, inside)
-    with_riser = replace(state, riser=riser)
+    with_riser = replace(state, riser=riser, riser_was_on=True)
     layer = _filled(with_riser, "sea water", sea_water(hole), state.bottom)
     return replace(
         with_riser, layers=(layer,), activity=Activity(layers=(layer,), end=hole.sea_bed)
@@ -287,8 +324,15 @@ def _run_riser(state: HoleState, step: Step) -> HoleState:
 def _test_shoe(state: HoleState, step: Step) -> HoleState:
     hole, section = state.hole, step.section_of(state.hole.plan)
     _need(state.riser is not None, step, "the riser is not on")
-    _need(state.last_casing is not None, step, "no casing is set")
-    last = state.casings[-1]
+    _free(state, step)
+    above = hole.plan.sections[step.section - 1].casing if step.section else None
+    last = state.last_casing
+    name = above.name if above is not None else "a casing"
+    if last is None or last.name != name or last.cement_top is None:
+        _need(False, step, f"{name} is not the last casing set and cemented")
+    assert last is not None
+    opened = last.drilled_out or last.tested
+    _need(not opened, step, f"new hole is drilled below {name} already; the test comes before")
     tested = replace(last, tested=True, drilled_out=True)
     fluid = hole.plan.fluids[section.fluid]
     layer = _filled(state, section.fluid, fluid, state.bottom)
@@ -305,8 +349,13 @@ def _test_shoe(state: HoleState, step: Step) -> HoleState:
 
 def _plug(state: HoleState, step: Step) -> HoleState:
     hole, leaving = state.hole, state.hole.plan.leaving
-    _need(state.string is None, step, "a string is still in the hole")
-    plugs = tuple(PlugInPlace(hole.z(p.top), hole.z(p.bottom)) for p in leaving.plugs)
+    _free(state, step)
+    _need(bool(state.casings), step, "there is no hole to plug")
+    # a plug that is tagged before its cement has set is not tested
+    set_hard = leaving.wait >= hole.basis.least_wait_on_cement
+    plugs = tuple(
+        PlugInPlace(hole.z(p.top), hole.z(p.bottom), p.tested and set_hard) for p in leaving.plugs
+    )
     for plug in plugs:
         _need(plug.bottom <= state.bottom, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
     top = min(plug.top for plug in plugs)
@@ -329,7 +378,7 @@ def _plug(state: HoleState, step: Step) -> HoleState:
 def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
     hole = state.hole
     _need(state.riser is not None, step, "there is no riser to retrieve")
-    _need(state.string is None, step, "a string is still in the hole")
+    _need(state.string is None, step, "a string is still in the hole; release it first")
     layers = tuple(
         replace(layer, top=max(layer.top, hole.sea_bed))
         for layer in state.layers
@@ -341,7 +390,10 @@ def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
 
 def _depart(state: HoleState, step: Step) -> HoleState:
     _need(state.riser is None, step, "the riser still ties the vessel to the hole")
-    _need(state.string is None, step, "a string is still in the hole")
+    _need(state.string is None, step, "a string is still in the hole; release it first")
+    _need(
+        bool(state.plugs) or not state.casings, step, "the hole is not plugged; 'plug' comes first"
+    )
     return state
 
 

@@ -105,19 +105,64 @@ class Riser:
 
 @dataclass(frozen=True)
 class PlugInPlace:
-    """A cement plug that stands in the hole."""
+    """A cement plug that stands in the hole.
 
+    Attributes
+    ----------
+    tested : tagged and pressure-tested once its cement had set
+    """
+
+    top: BelowSeaLevel
+    bottom: BelowSeaLevel
+    tested: bool
+
+
+@dataclass(frozen=True)
+class FlowSource:
+    """An open interval whose fluid could flow to the sea bed by itself, and why it could."""
+
+    what: str
     top: BelowSeaLevel
     bottom: BelowSeaLevel
 
 
 @dataclass(frozen=True)
+class Element:
+    """One part that a barrier is made of; of a string or its cement, the length relied on."""
+
+    part: str
+    top: BelowSeaLevel
+    bottom: BelowSeaLevel
+
+    def shared_with(self, other: Element) -> bool:
+        """Whether both rely on the same piece of the same part."""
+        if self.part != other.part:
+            return False
+        lowest_top, highest_bottom = max(self.top, other.top), min(self.bottom, other.bottom)
+        return lowest_top < highest_bottom or self == other
+
+
+@dataclass(frozen=True)
 class Barrier:
-    """Something that keeps formation fluid in: a column of fluid, or steel and cement."""
+    """Something that keeps formation fluid in: a column of fluid, or steel and cement.
+
+    Attributes
+    ----------
+    kind : 'fluid' or 'mechanical'
+    place : where it stops the flow
+    elements : what it is made of; two barriers that share one count as one
+    """
 
     name: str
-    kind: str  # 'fluid' or 'mechanical'
+    kind: str
     tested: bool
+    place: BelowSeaLevel
+    elements: tuple[Element, ...] = ()
+
+    def shares(self, other: Barrier) -> Element | None:
+        """Return the element that another barrier relies on too."""
+        pairs = ((a, b) for a in self.elements for b in other.elements)
+        return next((a for a, b in pairs if a.shared_with(b)), None)
 
 
 @dataclass(frozen=True)
@@ -144,20 +189,51 @@ class Activity:
 
 @dataclass(frozen=True)
 class Consumed:
-    """Running totals since arrival, SI (m3, kg)."""
+    """Running totals since arrival, SI (m3, kg).
+
+    Mud is conserved: what was built stands in hole and pits, went to the sea floor, or
+    was discarded on board.
+
+    Attributes
+    ----------
+    mud_to_sea_floor : pumped without returns: sweeps and pad mud
+    mud_discarded : dumped when less is needed than there is, or gone with the cuttings
+    """
 
     mud_built: float = 0.0
     mud_to_sea_floor: float = 0.0
+    mud_discarded: float = 0.0
     sea_water_pumped: float = 0.0
     barite: float = 0.0
     cement: float = 0.0
     cement_water: float = 0.0
-    core_bits: float = 0.0
+
+
+@dataclass(frozen=True)
+class Use:
+    """An amount of one store that a step uses; ``store`` is a field of `Consumed`."""
+
+    store: str
+    amount: Value
 
 
 @dataclass(frozen=True)
 class HoleState:
-    """The hole after ``step``."""
+    """The hole after ``step``.
+
+    Attributes
+    ----------
+    flows : what could flow from the open hole
+    barriers : those in force, no two sharing an element
+    barrier_faults : what stands in the hole and does not count as a barrier, and why
+    consumed, uses : running totals of stores, and what this step adds to them
+    times : parts of the step's duration in the clear, known also where the plan fixes it
+    elapsed : [s] from arrival to the end of the step
+    durations : of every step so far, named by it
+    conductor_set_at : [s] when jetting ended and set-up began
+    last_preventer_test : [s] when the preventer was tested last; None without a riser
+    riser_was_on : a riser has been run, whether or not it is still there
+    """
 
     hole: Hole
     step: Step
@@ -170,15 +246,25 @@ class HoleState:
     hanging_casing: CasingInPlace | None = None
     plugs: tuple[PlugInPlace, ...] = ()
     cored: float = 0.0
+    flows: tuple[FlowSource, ...] = ()
     barriers: tuple[Barrier, ...] = ()
-    barriers_needed: bool = False
+    barrier_faults: tuple[str, ...] = ()
     activity: Activity = Activity()
     consumed: Consumed = Consumed()
+    uses: tuple[Use, ...] = ()
     mud_volume: float = 0.0
     duration: Value | None = None
     times: tuple[Value, ...] = ()
     elapsed: float = 0.0
+    durations: tuple[Value, ...] = ()
     conductor_set_at: float = 0.0
+    last_preventer_test: float | None = None
+    on_station: bool = False
+    riser_was_on: bool = False
+
+    @property
+    def barriers_needed(self) -> bool:
+        return bool(self.flows)
 
     @property
     def last_casing(self) -> CasingInPlace | None:

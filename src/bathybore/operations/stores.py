@@ -1,141 +1,250 @@
-"""What a step uses up: mud built, lost and returned, barite, cement, sea water."""
+"""What a step uses up: mud built, lost and returned, barite, cement, sea water.
+
+Every amount is a value that can be opened; the running totals are their sums. Mud is
+conserved: built = in hole and pits + on the sea floor + discarded.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
 
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.cement import pipe_volume
 from bathybore.kernels.mud import (
-    BARITE_DENSITY,
     barite_mass_in_mud,
     barite_mass_to_weight_up,
     mud_lost_on_cuttings,
 )
 from bathybore.model.plan import Casing, Fluid
-from bathybore.operations.geometry import hole_volume
+from bathybore.operations.geometry import bores
 from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import Consumed, HoleState
+from bathybore.operations.state import Consumed, HoleState, Use
 from bathybore.operations.steps import StepKind
-from bathybore.operations.volumes import cement_volumes, plug_volume
+from bathybore.operations.volumes import cement_masses, cement_volumes, plug_masses
+
+# Parts of a step during which the pumps run.
+_PUMPING = ("drill", "cut", "jet in", "connections")
 
 
 def with_stores(before: HoleState, state: HoleState) -> HoleState:
-    """Return the state with what the step used added to the running totals."""
+    """Return the state with what the step used, and the running totals with it."""
     kind = state.step.kind
-    if kind is StepKind.SET_CONDUCTOR or (kind is StepKind.DRILL and state.riser is None):
-        return _riserless(before, state)
-    if kind in (StepKind.DRILL, StepKind.CORE):
-        return _with_returns(before, state)
-    if kind is StepKind.TEST_SHOE:
-        return _weigh_up(before, state)
-    if kind is StepKind.CEMENT:
-        return _cemented(state)
-    if kind is StepKind.PLUG:
-        return _plugged(state)
-    return state
+    uses: Iterator[Use] = iter(())
+    volume = before.mud_volume
+    if kind is StepKind.SET_CONDUCTOR:
+        uses = _riserless(state)
+    elif kind in (StepKind.DRILL, StepKind.CORE):
+        uses = _riserless(state) if state.riser is None else _with_returns(before, state)
+        if state.riser is not None:
+            volume += _new_hole(before, state)
+    elif kind is StepKind.TEST_SHOE:
+        uses = _new_mud(before, state)
+        volume = float(_mud_needed(state))
+    elif kind is StepKind.CEMENT:
+        uses = _cemented(state)
+    elif kind is StepKind.PLUG:
+        uses = _plugged(state)
+    used = tuple(uses)
+    consumed = _added(before.consumed, used)
+    return replace(state, uses=used, consumed=consumed, mud_volume=volume)
 
 
-def _add(used: Consumed, **amounts: float) -> Consumed:
-    return replace(used, **{name: getattr(used, name) + more for name, more in amounts.items()})
+def _added(total: Consumed, uses: tuple[Use, ...]) -> Consumed:
+    for use in uses:
+        more = getattr(total, use.store) + float(use.amount)
+        total = replace(total, **{use.store: more})
+    return total
 
 
-def _barite(state: HoleState, fluid: Fluid, volume: float) -> float:
-    """Barite to build a volume of a fluid from sea water."""
-    base = sea_water(state.hole).density
-    if fluid.density <= base * 1.01:
-        return 0.0
-    return float(np.asarray(barite_mass_in_mud(volume, fluid.density, base, BARITE_DENSITY)))
-
-
-def _pumping_seconds(state: HoleState) -> float:
-    return sum(float(t) for t in state.times if t.name in ("drill", "cut", "jet in", "connections"))
-
-
-def _riserless(before: HoleState, state: HoleState) -> HoleState:
-    """Everything pumped is lost to the sea floor: sea water, sweeps, pad mud."""
-    hole, activity = state.hole, state.activity
-    flow = float(activity.flow_rate) if activity.flow_rate is not None else 0.0
-    pumped = flow * _pumping_seconds(state)
-    section, fluids = activity.section, hole.plan.fluids
-    sweeps = pad = barite = 0.0
-    if section is not None and section.sweep_fluid is not None:
-        sweeps = section.sweep_share * pumped
-        barite += _barite(state, fluids[section.sweep_fluid], sweeps)
-    if section is not None and section.pad_fluid is not None:
-        pad = hole.basis.pad_volumes * hole_volume(state)
-        barite += _barite(state, fluids[section.pad_fluid], pad)
-    return replace(
-        state,
-        consumed=_add(
-            state.consumed,
-            sea_water_pumped=pumped - sweeps,
-            mud_built=sweeps + pad,
-            mud_to_sea_floor=sweeps + pad,
-            barite=barite,
-        ),
+def volume_inside(state: HoleState) -> Value:
+    """Return the volume of the hole, and of the riser where it is on, without a string."""
+    pieces = tuple(
+        work(
+            pipe_volume,
+            inside_diameter=Value(
+                "inside_diameter", b.diameter, "m", FromWalk(f"bore of {b.name}")
+            ),
+            length=Value("length", b.bottom - b.top, "m", FromWalk(f"length of {b.name}")),
+        )
+        for b in bores(state)
     )
+    origin = Solved("sum of the bores from the top down", "definition", pieces)
+    return Value("hole_volume", sum(float(piece) for piece in pieces), "m3", origin)
 
 
-def _weigh_up(before: HoleState, state: HoleState) -> HoleState:
-    """Fill the riser with new mud the first time; weigh the old mud up after that."""
+def _mud_needed(state: HoleState) -> Value:
+    return _sum("hole, riser and pits", volume_inside(state), state.hole.basis.value("pit_reserve"))
+
+
+def _sum(what: str, *parts: Value) -> Value:
+    origin = Solved(f"sum of {what}", "definition", parts)
+    return Value("mud_volume", sum(float(part) for part in parts), "m3", origin)
+
+
+def _times(name: str, unit: str, what: str, one: Value, other: Value) -> Value:
+    origin = Solved(what, "definition", (one, other))
+    return Value(name, float(one) * float(other), unit, origin)
+
+
+def _barite(state: HoleState, fluid: Fluid, volume: Value) -> Iterator[Use]:
+    """Yield the barite that builds a volume of a fluid from sea water."""
+    base = sea_water(state.hole)
+    if fluid.density <= base.density * 1.01 or float(volume) <= 0.0:
+        return
+    mass = work(
+        barite_mass_in_mud,
+        mud_volume=volume,
+        target_density=fluid.value("density"),
+        base_density=base.value("density"),
+    )
+    yield Use("barite", mass)
+
+
+def _pumping_time(state: HoleState) -> Value:
+    parts = tuple(part for part in state.times if part.name in _PUMPING)
+    origin = Solved("parts of the step with the pumps running", "definition", parts)
+    return Value("duration", sum(float(part) for part in parts), "s", origin)
+
+
+def pad_volume(state: HoleState) -> Value:
+    """Return the heavy mud that fills the hole, with what is pumped beside it."""
+    share = state.hole.basis.value("pad_volumes")
+    return _times("mud_volume", "m3", "hole volumes pumped", share, volume_inside(state))
+
+
+def _riserless(state: HoleState) -> Iterator[Use]:
+    """Everything pumped is lost to the sea floor: sea water, sweeps, pad mud."""
+    activity, fluids = state.activity, state.hole.plan.fluids
+    if activity.flow_rate is None:
+        return
+    section = activity.section
+    pumped = _times(
+        "volume", "m3", "flow rate times pumping time", activity.flow_rate, _pumping_time(state)
+    )
+    water = pumped
+    if section is not None and section.sweep_fluid is not None:
+        share = section.value("sweep_share")
+        sweeps = _times("mud_volume", "m3", "share of sweeps in what is pumped", share, pumped)
+        yield from _to_sea_floor(state, fluids[section.sweep_fluid], sweeps)
+        origin = Solved("what is pumped less the sweeps", "definition", (pumped, sweeps))
+        water = Value("volume", float(pumped) - float(sweeps), "m3", origin)
+    yield Use("sea_water_pumped", water)
+    if section is not None and section.pad_fluid is not None:
+        yield from _to_sea_floor(state, fluids[section.pad_fluid], pad_volume(state))
+
+
+def _to_sea_floor(state: HoleState, fluid: Fluid, volume: Value) -> Iterator[Use]:
+    yield Use("mud_built", volume)
+    yield Use("mud_to_sea_floor", volume)
+    yield from _barite(state, fluid, volume)
+
+
+def _new_mud(before: HoleState, state: HoleState) -> Iterator[Use]:
+    """Fill hole and riser with the section's mud: what there is weighted up, the rest new.
+
+    What there is beyond the need is dumped: the pits are for the mud in use.
+    """
     fluid = state.activity.fluid
     if fluid is None:
-        return state
-    needed = hole_volume(state) + state.hole.basis.pit_reserve
-    have = before.mud_volume
-    if have == 0.0:
-        barite = _barite(state, fluid, needed)
-        used = _add(state.consumed, mud_built=needed, barite=barite)
-        return replace(state, mud_volume=needed, consumed=used)
-    old = _mud_in_use(before)
-    barite = _barite(state, fluid, max(needed - have, 0.0))
-    if old is not None and fluid.density > old.density:
-        up = barite_mass_to_weight_up(min(have, needed), old.density, fluid.density, BARITE_DENSITY)
-        barite += float(np.asarray(up))
-    used = _add(state.consumed, mud_built=max(needed - have, 0.0), barite=barite)
-    return replace(state, mud_volume=needed, consumed=used)
+        return
+    needed = _mud_needed(state)
+    have = Value("mud_volume", before.mud_volume, "m3", FromWalk("in hole and pits before"))
+    both = (needed, have)
+    more = float(needed) - float(have)
+    if more > 0.0:
+        origin = Solved("mud needed less mud there is", "definition", both)
+        new = Value("mud_volume", more, "m3", origin)
+        yield Use("mud_built", new)
+        yield from _barite(state, fluid, new)
+    if more < 0.0:
+        origin = Solved("mud there is less mud needed", "definition", both)
+        yield Use("mud_discarded", Value("mud_volume", -more, "m3", origin))
+    old = before.layers[-1].fluid if before.layers else None
+    if old is None or float(have) == 0.0 or fluid.density <= old.density:
+        return
+    origin = Solved("mud there is, at most what is needed", "definition", both)
+    kept = Value("mud_volume", min(float(needed), float(have)), "m3", origin)
+    mass = work(
+        barite_mass_to_weight_up,
+        mud_volume=kept,
+        mud_density=old.value("density"),
+        target_density=fluid.value("density"),
+    )
+    yield Use("barite", mass)
 
 
-def _mud_in_use(state: HoleState) -> Fluid | None:
-    return state.layers[-1].fluid if state.layers else None
+def _new_hole(before: HoleState, state: HoleState) -> float:
+    had = replace(before, riser=state.riser)
+    return float(volume_inside(state)) - float(volume_inside(had))
 
 
-def _with_returns(before: HoleState, state: HoleState) -> HoleState:
+def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
     """Mud returns; the hole takes more of it, and some leaves with the cuttings."""
     section, fluid = state.activity.section, state.activity.fluid
-    if section is None or fluid is None or state.riser is None:
-        return _riserless(before, state)
-    drilled, ratio = state.bottom - before.bottom, state.hole.basis.mud_on_cuttings_ratio
-    lost = float(np.asarray(mud_lost_on_cuttings(drilled, section.hole_diameter, 1.0, ratio)))
-    new = hole_volume(state) - hole_volume(replace(before, riser=state.riser))
-    built = new + lost
-    return replace(
-        state,
-        mud_volume=before.mud_volume + new,
-        consumed=_add(state.consumed, mud_built=built, barite=_barite(state, fluid, built)),
+    drilled = state.bottom - before.bottom
+    if section is None or fluid is None or drilled <= 0.0:
+        return
+    cutting = next(part for part in state.times if part.name in ("drill", "cut"))
+    length = Value("length", drilled, "m", FromWalk("interval drilled"))
+    rate = Value(
+        "rate_of_penetration",
+        drilled / float(cutting),
+        "m/s",
+        Solved("mean rate: interval over time on bottom", "definition", (length, cutting)),
     )
+    lost = work(
+        mud_lost_on_cuttings,
+        rate_of_penetration=rate,
+        hole_diameter=section.value("hole_diameter"),
+        duration=cutting,
+        mud_on_cuttings_ratio=state.hole.basis.value("mud_on_cuttings_ratio"),
+    ).named("mud_volume")
+    now, then = volume_inside(state), volume_inside(replace(before, riser=state.riser))
+    origin = Solved("hole volume after the step less that before it", "definition", (now, then))
+    built = _sum(
+        "new hole, and mud gone with the cuttings",
+        Value("volume", float(now) - float(then), "m3", origin),
+        lost,
+    )
+    yield Use("mud_built", built)
+    yield Use("mud_discarded", lost)
+    yield from _barite(state, fluid, built)
 
 
-def _slurry_use(state: HoleState, slurry: str, volume: float) -> dict[str, float]:
-    recipe = state.hole.plan.slurries[slurry]
-    cement = volume / recipe.slurry_yield
-    return {"cement": cement, "cement_water": cement * recipe.mix_water}
+def _mixed(state: HoleState, slurry: str, mass: Value) -> Iterator[Use]:
+    yield Use("cement", mass)
+    ratio = state.hole.plan.slurries[slurry].value("mix_water")
+    yield Use("cement_water", _times("volume", "m3", "cement times its mix water", mass, ratio))
 
 
-def _cemented(state: HoleState) -> HoleState:
+def _cemented(state: HoleState) -> Iterator[Use]:
     placed = state.activity.casing
     if placed is None or not isinstance(placed.plan, Casing):
-        return state
+        return
     job, volumes = placed.plan.cement, cement_volumes(state, placed)
-    used = _add(state.consumed, **_slurry_use(state, job.slurry, float(volumes.lead)))
-    tail = job.tail_slurry or job.slurry
-    used = _add(used, **_slurry_use(state, tail, float(volumes.tail)))
-    return replace(state, consumed=used)
+    jobs = ((job.slurry, volumes.lead), (job.tail_slurry or job.slurry, volumes.tail))
+    pumped = [slurry for slurry, volume in jobs if float(volume) > 0.0]
+    for slurry, mass in zip(pumped, cement_masses(state, placed), strict=True):
+        yield from _mixed(state, slurry, mass)
 
 
-def _plugged(state: HoleState) -> HoleState:
-    used = state.consumed
-    for plan, plug in zip(state.hole.plan.leaving.plugs, state.plugs, strict=True):
-        used = _add(used, **_slurry_use(state, plan.slurry, float(plug_volume(state, plug))))
-    return replace(state, consumed=used)
+def _plugged(state: HoleState) -> Iterator[Use]:
+    for plan, mass in zip(state.hole.plan.leaving.plugs, plug_masses(state), strict=True):
+        yield from _mixed(state, plan.slurry, mass)
+
+
+def used(state: HoleState, store: str, name: str, unit: str) -> Value:
+    """Return the running total of a store, this step's amounts opened."""
+    here = tuple(use.amount for use in state.uses if use.store == store)
+    total = getattr(state.consumed, store)
+    before = Value(
+        name,
+        total - float(np.sum([float(amount) for amount in here])),
+        unit,
+        FromWalk("used in the steps before this one"),
+    )
+    origin = Solved("the steps before, and this step", "definition", (before, *here))
+    return Value(name, total, unit, origin)

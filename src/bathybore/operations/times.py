@@ -30,15 +30,70 @@ Parts = list[Value]
 
 
 def with_times(before: HoleState, state: HoleState) -> HoleState:
-    """Return the state with its duration, the parts of it, and the time elapsed."""
-    step = state.step
-    parts: tuple[Value, ...] = ()
-    if step.fixed_duration is not None:
-        duration = step.fixed_duration.named("duration")
-    else:
-        parts = tuple(_PARTS[step.kind](before, state))
-        duration = _with_trouble(state, parts)
-    return replace(state, duration=duration, times=parts, elapsed=before.elapsed + float(duration))
+    """Return the state with its duration, the parts of it, and the time elapsed.
+
+    Where the plan fixes the duration the parts are still worked out: what is pumped
+    follows from them.
+    """
+    parts = _PARTS[state.step.kind](before, state)
+    tests, tested_at = _preventer_tests(before, state, parts)
+    parts += tests
+    duration = _duration(state, parts)
+    elapsed = before.elapsed + float(duration)
+    if state.step.kind is StepKind.RUN_RISER:
+        tested_at = elapsed
+    return replace(
+        state,
+        duration=duration,
+        times=tuple(parts),
+        elapsed=elapsed,
+        durations=(*before.durations, duration.named(state.step.name)),
+        conductor_set_at=_set_up_begins(before, state, elapsed),
+        last_preventer_test=tested_at,
+    )
+
+
+def _duration(state: HoleState, parts: Parts) -> Value:
+    fixed = state.step.fixed_duration
+    return _with_trouble(state, tuple(parts)) if fixed is None else fixed.named("duration")
+
+
+def _set_up_begins(before: HoleState, state: HoleState, elapsed: float) -> float:
+    """Set-up begins when jetting ends: the soak, at most the whole step, before the step's end."""
+    if state.step.kind is not StepKind.SET_CONDUCTOR:
+        return before.conductor_set_at
+    return max(before.elapsed, elapsed - state.hole.plan.conductor.set_up_wait)
+
+
+def _preventer_tests(
+    before: HoleState, state: HoleState, parts: Parts
+) -> tuple[Parts, float | None]:
+    """Return the tests that fall due in the step, and when the preventer was tested last.
+
+    The interval runs from test to test, whatever steps lie between.
+    """
+    last = before.last_preventer_test
+    if before.riser is None or state.riser is None or last is None:
+        return [], None
+    handling = state.hole.vessel.handling
+    duration = _duration(state, parts)
+    tested = Value("elapsed_time", last, "s", FromWalk("arrival to the last preventer test"))
+    begun = Value("elapsed_time", before.elapsed, "s", FromWalk("arrival to the step's beginning"))
+    since = Value(
+        "duration",
+        before.elapsed + float(duration) - last,
+        "s",
+        Solved("end of the step less the last test", "definition", (begun, duration, tested)),
+    )
+    interval = handling.value("preventer_test_interval", "test_interval")
+    count = work(tests_within, duration=since, test_interval=interval)
+    due = int(float(count))
+    if due == 0:
+        return [], last
+    one = handling.value("preventer_test_time")
+    origin = Solved("number of tests times the time of one", "definition", (count, one))
+    time = Value("test the preventer", due * float(one), "s", origin)
+    return [time], last + due * float(interval)
 
 
 def _with_trouble(state: HoleState, parts: tuple[Value, ...]) -> Value:
@@ -192,22 +247,6 @@ def _times(count: int, one: Value, label: str) -> Value:
     return Value(label, count * float(one), one.unit, origin)
 
 
-def _preventer_tests(state: HoleState, parts: Parts) -> Parts:
-    if state.riser is None:
-        return []
-    handling = state.hole.vessel.handling
-    elapsed = Value(
-        "duration", sum(float(p) for p in parts), "s", FromWalk("other parts of this step")
-    )
-    count = work(
-        tests_within,
-        duration=elapsed,
-        test_interval=handling.value("preventer_test_interval", "test_interval"),
-    )
-    one = handling.value("preventer_test_time")
-    return [_times(int(float(count)), one, "test the preventer")] if float(count) >= 1 else []
-
-
 def _drill(before: HoleState, state: HoleState) -> Parts:
     cutting = _cutting_time(state, before.bottom, state.bottom)
     handling = state.hole.vessel.handling
@@ -219,7 +258,7 @@ def _drill(before: HoleState, state: HoleState) -> Parts:
     ).named("connections")
     # the string is already in after the shoe was tested; else it is run
     run_in = [] if before.step.kind is StepKind.TEST_SHOE else [_string_trip(state, "run in")]
-    parts = [
+    return [
         *run_in,
         cutting,
         making,
@@ -227,7 +266,6 @@ def _drill(before: HoleState, state: HoleState) -> Parts:
         _string_trip(state, "pull out"),
         _fixed(state, "bottom_assembly_time", "lay down the assembly"),
     ]
-    return parts + _preventer_tests(state, parts)
 
 
 def _bit_trips(state: HoleState, cutting: Value) -> Parts:
@@ -260,7 +298,7 @@ def _core(before: HoleState, state: HoleState) -> Parts:
         )
     cutting = _cutting_time(state, before.bottom, state.bottom)
     count = int(float(runs)) + coring.contingency_runs
-    parts = [
+    return [
         _fixed(state, "bottom_assembly_time", "make up the core barrel"),
         _string_trip(state, "run in"),
         cutting,
@@ -268,7 +306,6 @@ def _core(before: HoleState, state: HoleState) -> Parts:
         *_bit_trips(state, cutting),
         _string_trip(state, "pull out"),
     ]
-    return parts + _preventer_tests(state, parts)
 
 
 def _run_casing(before: HoleState, state: HoleState) -> Parts:

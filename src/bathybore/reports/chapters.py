@@ -444,6 +444,7 @@ def _hours(seconds: float) -> str:
 _CONSUMED: Final = (
     ("mud_built", "mud built", "m3"),
     ("mud_to_sea_floor", "mud to the sea floor", "m3"),
+    ("mud_discarded", "mud discarded", "m3"),
     ("sea_water_pumped", "sea water pumped", "m3"),
     ("barite", "barite", "kg"),
     ("cement", "cement", "kg"),

@@ -42,6 +42,7 @@ URGENCY: Final = (
 STORES: Final = {
     "mud_built": "m3",
     "mud_to_sea_floor": "m3",
+    "mud_discarded": "m3",
     "sea_water_pumped": "m3",
     "barite": "kg",
     "cement": "kg",
