@@ -141,7 +141,7 @@ def test_the_least_tension_leaves_no_effective_tension_at_the_foot() -> None:
     """The slip-ring formula with exact weights is the balance of effective tension."""
     length, outside, inside, density = 3000.0, 0.5334, 0.48895, 7850.0
     steel = np.pi / 4.0 * (outside**2 - inside**2)
-    area = riser.riser_inside_area(inside, 0.0, 0.0)
+    area = riser.riser_inside_area(inside, 0.0, 0.0, 0.0)
     weight = riser.riser_submerged_weight(steel * length * density, density, 1025.0)
     mud = riser.riser_mud_weight_in_water(area, 1400.0, length, 1025.0, length)
     least = riser.minimum_slip_ring_tension(weight, 0.0, mud, 1.0, 1.0)
@@ -236,3 +236,10 @@ def test_drag_slows_the_drift_to_a_steady_speed() -> None:
         drift_off.damped_drift_off_offset(1.2e6, 6.5e7, 8e5, time) for time in (9000.0, 9100.0)
     )
     assert second - first == pytest.approx(100.0 * np.sqrt(1.2e6 / 8e5), rel=1e-6)
+
+
+def test_a_booster_line_holds_as_much_mud_as_any_other_line_of_its_bore() -> None:
+    with_booster = riser.riser_inside_area(0.48895, 0.1143, 2.0, 0.1143)
+    assert with_booster == pytest.approx(riser.riser_inside_area(0.48895, 0.1143, 3.0, 0.0))
+    alone = with_booster - riser.riser_inside_area(0.48895, 0.1143, 2.0, 0.0)
+    assert alone == pytest.approx(np.pi / 4.0 * 0.1143**2)

@@ -16,7 +16,7 @@ from bathybore.checks.flow import flow_checks
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser import retrieving_checks, riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
-from bathybore.checks.station import station_checks
+from bathybore.checks.station import holding_checks, station_checks
 from bathybore.checks.steel import (
     bit_weight_checks,
     casing_strength_checks,
@@ -62,7 +62,7 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
         first_casing_checks,
     ),
     StepKind.CEMENT: (cement_checks, casing_strength_checks),
-    StepKind.RUN_RISER: (riser_checks,),
+    StepKind.RUN_RISER: (holding_checks, riser_checks),
     StepKind.TEST_SHOE: (shoe_test_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
     StepKind.RETRIEVE_RISER: (retrieving_checks,),

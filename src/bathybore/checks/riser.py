@@ -8,27 +8,36 @@ import numpy as np
 
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.checks.riser_reach import REACH_QUESTIONS, reach_checks
 from bathybore.kernels.riser import (
+    BUOYANCY_TOLERANCE,
+    WEIGHT_TOLERANCE,
     empty_riser_depth,
     hang_off_load,
-    minimum_slip_ring_tension,
     minimum_top_tension,
     riser_collapse_pressure,
-    riser_inside_area,
-    riser_mud_weight_in_water,
-    riser_submerged_weight,
 )
-from bathybore.kernels.riser_shape import current_load, lower_flex_joint_angle
+from bathybore.kernels.segments import pressure_with_margin
+from bathybore.kernels.string_mechanics import wall_tension
+from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.well_control import wellhead_pressure_full_of_gas
-from bathybore.model.hole import Hole
-from bathybore.model.inventory import Preventer, RiserJoint
-from bathybore.operations.columns import earth_value, gravity_value, mean_temperature
+from bathybore.model.plan import Section
+from bathybore.operations.casing_loads import kick_intensity
+from bathybore.operations.columns import (
+    earth_value,
+    gravity_value,
+    mean_temperature,
+    pressure_under,
+    sea_pressure,
+)
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.sea_conditions import mean_density
 from bathybore.operations.state import HoleState
 
 LENGTH = Question(
     "riser-length",
     Discipline.RISER,
-    "Are there joints enough to reach the sea bed?",
+    "Are there joints enough to reach from the drill floor to the preventer?",
     "More joints, or a shallower site.",
 )
 HANG = Question(
@@ -41,21 +50,36 @@ HANG = Question(
 TENSION = Question(
     "riser-tension",
     Discipline.RISER,
-    "Do the tensioners keep the riser taut in the heaviest mud after one is lost?",
-    "More tensioners or buoyancy, or lighter mud.",
+    "Does the planned tension keep the riser taut in the heaviest mud after a tensioner is lost?",
+    "More tension or buoyancy, or lighter mud.",
+    "Formula and tolerances of API RP 16Q (1993) are from memory.",
 )
-ANGLE = Question(
-    "flex-joint",
+SETTING = Question(
+    "tensioner-capacity",
     Discipline.RISER,
-    "At the offset where drilling stops, does the lower flex joint stay within its mean angle?",
-    "More top tension, a smaller watch circle, less current.",
-    "Straight-line current and a string without bending stiffness: a first estimate.",
+    "Can the tensioners be set to the planned tension?",
+    "Less tension, or more or stronger tensioners.",
+)
+STRESS = Question(
+    "riser-stress",
+    Discipline.RISER,
+    "Does the steel of the riser bear the planned tension and the mud?",
+    "Less tension, thicker or stronger riser.",
+    "Static, the main pipe bearing all: bending by current and waves comes on top. The share of "
+    "API RP 16Q (1993), from memory, supposes that ranges of stress are analysed apart.",
+)
+LIFT_OFF = Question(
+    "lift-off",
+    Discipline.RISER,
+    "Does the planned tension lift the lower riser package off when it is disconnected?",
+    "More tension, or a lighter package.",
+    "With the mud still inside. Too much pull lets the riser recoil, which is not judged.",
 )
 RATING = Question(
     "preventer-rating",
     Discipline.RISER,
-    "Is the preventer rated for the greatest pressure the hole can put under it?",
-    "A stack of higher rating, or stop above the zone.",
+    "Are preventer and wellhead rated for the greatest pressure the hole can put on them?",
+    "Equipment of higher rating, or stop above the zone.",
     "Full of gas from the deepest zone: the usual bound.",
 )
 EMPTY = Question(
@@ -64,86 +88,74 @@ EMPTY = Question(
     "Does the riser bear the sea when gas has partly emptied it?",
     "Thicker riser, a fill-up valve, or a tighter rule for gas in the riser.",
 )
+_QUESTIONS = (LENGTH, HANG, TENSION, SETTING, STRESS, LIFT_OFF, *REACH_QUESTIONS, RATING, EMPTY)
 
 
 def riser_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the riser and preventer just landed."""
-    hole, step = state.hole, state.step.name
-    joint, stack = hole.inventory.riser, hole.inventory.preventer
-    if joint is None or stack is None or hole.vessel.tensioners is None:
-        for question in (LENGTH, HANG, TENSION, ANGLE, RATING, EMPTY):
-            yield unjudged(step, question, "riser, preventer or tensioners are not described")
+    gear = RiserGear.of(state.hole)
+    if gear is None:
+        for question in _QUESTIONS:
+            reason = "riser, preventer or tensioners are not described"
+            yield unjudged(state.step.name, question, reason)
         return
-    yield _length(state, joint)
-    yield _hang(state, joint, stack)
-    yield _tension(state, joint)
-    yield _angle(state, joint)
-    yield _rating(state, stack)
-    yield _empty(state, joint)
+    yield _length(state, gear)
+    yield _hang(state, gear)
+    yield _tension(state, gear)
+    yield _setting(state, gear)
+    yield _stress(state, gear)
+    yield _lift_off(state, gear)
+    yield from reach_checks(state, gear)
+    yield _rating(state, gear)
+    yield _empty(state, gear)
 
 
-def _metres(hole: Hole) -> Value:
-    origin = FromWalk("drill floor to sea bed")
-    return Value("riser_length", hole.sea_bed - hole.drill_floor, "m", origin)
+def retrieving_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the load while riser and preventer are pulled: the same as while they were run."""
+    gear = RiserGear.of(state.hole)
+    if gear is not None:
+        yield _hang(state, gear)
 
 
-def _water_density() -> Value:
-    return Value("sea_water_density", 1030.0, "kg/m3", FromWalk("mean of the sea along the riser"))
-
-
-def _length(state: HoleState, joint: RiserJoint) -> CheckRecord:
+def _length(state: HoleState, gear: RiserGear) -> CheckRecord:
+    joint = gear.joint
     total = Value(
         "riser_length",
         joint.joints * joint.joint_length,
         "m",
         Solved("joints on board times joint length", "definition", (joint.value("joint_length"),)),
     )
-    return judge(state.step.name, LENGTH, _metres(state.hole), total, 0.01)
+    return judge(state.step.name, LENGTH, gear.length, total, 0.01)
 
 
-def _steel_weight(state: HoleState, joint: RiserJoint) -> Value:
-    """Return the weight in water of riser steel over the whole length."""
-    length = _metres(state.hole)
-    mass = Value(
-        "riser_mass",
-        joint.mass_in_air * float(length),
-        "kg",
-        Solved("mass per length times length", "definition", (joint.value("mass_in_air"), length)),
-    )
-    return work(
-        riser_submerged_weight,
-        riser_mass=mass,
-        steel_density=Value("steel_density", 7850.0, "kg/m3", FromWalk("steel")),
-        sea_water_density=_water_density(),
-        gravity=gravity_value(state.hole),
-    )
+def _tolerated(value: Value, factor: float, what: str) -> Value:
+    """Return a weight or lift on the safe side, as the least top tension takes it."""
+    tolerance = Value(what, factor, "-", FromWalk("API RP 16Q (1993), from memory"))
+    origin = Solved("with the tolerance of what was not weighed", "api-rp-16q", (value, tolerance))
+    return Value(value.name, float(value) * factor, value.unit, origin)
 
 
-def _lift(state: HoleState, joint: RiserJoint) -> Value:
-    """Return the lift of all buoyancy modules in the water."""
-    joints = state.hole.site.water_depth / joint.joint_length
-    origin = Solved(
-        "lift per joint times the share of joints that carry modules",
-        "definition",
-        (joint.value("buoyancy_lift"), joint.value("buoyant_share")),
-    )
-    return Value("buoyancy_lift", joints * joint.buoyant_share * joint.buoyancy_lift, "N", origin)
-
-
-def _hang(state: HoleState, joint: RiserJoint, stack: Preventer) -> CheckRecord:
+def _hang(state: HoleState, gear: RiserGear) -> CheckRecord:
+    """Hung at full length in the water, or the preventer in the air with no riser yet."""
     hole = state.hole
-    load = work(
+    hung = work(
         hang_off_load,
-        riser_submerged_weight=_steel_weight(state, joint),
-        buoyancy_lift=_lift(state, joint),
-        stack_submerged_weight=stack.value("weight_in_water", "stack_submerged_weight"),
+        riser_submerged_weight=_tolerated(gear.steel_weight, WEIGHT_TOLERANCE, "weight_tolerance"),
+        buoyancy_lift=_tolerated(gear.lift, BUOYANCY_TOLERANCE, "buoyancy_tolerance"),
+        stack_submerged_weight=gear.stack.value("weight_in_water", "stack_submerged_weight"),
     )
-    gear = hole.vessel.hoist.value("travelling_weight")
+    dry = gear.stack.value("weight_in_air")
+    heaviest, moment = max(
+        (hung, "the whole riser in the water"),
+        (dry, "the preventer in the air"),
+        key=lambda pair: float(pair[0]),
+    )
+    travelling = hole.vessel.hoist.value("travelling_weight")
     demand = Value(
         "load",
-        float(load) + float(gear),
+        float(heaviest) + float(travelling),
         "N",
-        Solved("riser, stack and travelling gear", "definition", (load, gear)),
+        Solved(f"{moment}, and travelling gear", "definition", (heaviest, travelling)),
     )
     share, rating = hole.basis.value("hook_load_share"), hole.vessel.hoist.value("hook_capacity")
     capacity = Value(
@@ -152,213 +164,154 @@ def _hang(state: HoleState, joint: RiserJoint, stack: Preventer) -> CheckRecord:
         "N",
         Solved("share of the rating", "assumed", (share, rating)),
     )
-    return judge(state.step.name, HANG, demand, capacity, hole.basis.tight_band)
+    band, note = hole.basis.tight_band, f"Heaviest moment: {moment}."
+    return judge(state.step.name, HANG, demand, capacity, band, note=note)
 
 
-def heaviest_mud(hole: Hole) -> Value:
-    """Return the density of the heaviest mud that will stand in the riser."""
-    fluids = [hole.plan.fluids[s.fluid] for s in hole.plan.sections if s.returns == "riser"]
-    if hole.plan.coring is not None and fluids:
-        fluids.append(hole.plan.fluids[hole.plan.coring.fluid])
-    return max(fluids, key=lambda f: f.density).value("density", "mud_density")
+def _tension(state: HoleState, gear: RiserGear) -> CheckRecord:
+    demand = work(
+        minimum_top_tension,
+        minimum_slip_ring_tension=gear.slip_ring_tension,
+        number_of_tensioners=gear.count,
+        failing_tensioners=gear.lost,
+        tension_reduction_factor=gear.tensioners.value(
+            "vertical_share", "tension_reduction_factor"
+        ),
+    ).named("top_tension")
+    band = state.hole.basis.tight_band
+    return judge(
+        state.step.name, TENSION, demand, gear.planned_setting, band, note=gear.setting_note
+    )
 
 
-def _mud_weight(state: HoleState, joint: RiserJoint) -> Value:
+def _setting(state: HoleState, gear: RiserGear) -> CheckRecord:
+    planned, greatest = gear.planned_setting, gear.greatest_setting
+    band = state.hole.basis.tight_band
+    return judge(state.step.name, SETTING, planned, greatest, band, note=gear.setting_note)
+
+
+def _stress(state: HoleState, gear: RiserGear) -> CheckRecord:
+    """Top and foot of the main pipe: between them force and pressures go straight.
+
+    The whole setting pulls at the top, nothing taken off for angle and friction, and the
+    weights are nominal: where tension is the danger, that is the safe side.
+    """
+    hole, joint = state.hole, gear.joint
+    z = np.array([0.0, float(gear.foot)])
+    weights = Value(
+        "load",
+        np.array([0.0, float(gear.nominal_weight)]),
+        "N",
+        Solved("of riser and mud in water, above the place", "definition", (gear.nominal_weight,)),
+        -1,
+    )
+    effective = Value(
+        "effective_tension",
+        float(gear.planned_setting) - np.asarray(weights.si),
+        "N",
+        Solved(
+            "planned setting less the weight in water above", "definition",
+            (gear.planned_setting, weights),
+        ),
+        -1,
+    )  # fmt: skip
+    zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
+    inside = pressure_under(hole, gear.heaviest_mud, zero, hole.flow_line, z)
+    inside, outside = inside.named("internal_pressure"), sea_pressure(hole, z)
+    pipe = {
+        "outside_diameter": joint.value("outside_diameter"),
+        "internal_pressure": inside,
+        "external_pressure": outside.named("external_pressure"),
+    }
+    force = work(wall_tension, effective_tension=effective, inside_diameter=gear.bore, **pipe)
+    stress = work(triaxial_equivalent_stress, wall=joint.value("wall"), axial_force=force, **pipe)
+    share, strength = hole.basis.value("riser_stress_share"), joint.value("yield_strength")
+    capacity = Value(
+        "equivalent_stress",
+        float(share) * float(strength),
+        "Pa",
+        Solved("share of the yield strength", "api-rp-16q", (share, strength)),
+    )
+    depths = (hole.depth(0.0), hole.depth(gear.foot))
+    band = hole.basis.tight_band
+    return judge(state.step.name, STRESS, stress, capacity, band, depths, note=gear.setting_note)
+
+
+def _lift_off(state: HoleState, gear: RiserGear) -> CheckRecord:
+    package = gear.stack.value("lower_package_weight_in_water")
+    demand = Value(
+        "top_tension",
+        float(gear.slip_ring_tension) + float(package),
+        "N",
+        Solved(
+            "weight of riser and mud in water, and of the lower riser package",
+            "definition",
+            (gear.slip_ring_tension, package),
+        ),
+    )
+    band = state.hole.basis.tight_band
+    return judge(
+        state.step.name, LIFT_OFF, demand, gear.vertical_pull(), band, note=gear.setting_note
+    )
+
+
+def greatest_wellhead_pressure(state: HoleState) -> tuple[Value, float, str]:
+    """Return the greatest pressure at the sea bed from any section to come, its depth, and whence.
+
+    The zone at the foot of each section is taken stronger than the prognosis by the kick
+    intensity, as for the casings.
+    """
     hole = state.hole
-    inside = state.riser.inside_diameter if state.riser is not None else None
-    if inside is None:
-        raise LookupError("no riser is on")
-    area = work(
-        riser_inside_area,
-        inside_diameter=inside,
-        line_inside_diameter=joint.value("choke_line_diameter", "line_inside_diameter"),
-        number_of_lines=Value("number_of_lines", 2.0, "-", FromWalk("choke and kill line")),
+    if hole.site.greatest_wellhead_pressure is not None:
+        given = hole.site.value("greatest_wellhead_pressure", "wellhead_pressure")
+        return given, float(hole.sea_bed), "as given for the site"
+    found = [
+        (_full_of_gas(state, section), float(hole.z(section.bottom)), f"gas from {section.name}")
+        for section in hole.plan.sections
+        if section.returns == "riser"
+    ]
+    return max(found, key=lambda one: float(one[0]))
+
+
+def _full_of_gas(state: HoleState, section: Section) -> Value:
+    hole = state.hole
+    bottom, where = float(hole.z(section.bottom)), f"foot of {section.name}"
+    source = work(
+        pressure_with_margin,
+        pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
+        margin_density=kick_intensity(state, section).named("margin_density"),
+        height=Value("height", bottom - hole.drill_floor, "m", FromWalk("depth below drill floor")),
+        gravity=gravity_value(hole),
     )
     return work(
-        riser_mud_weight_in_water,
-        riser_inside_area=area,
-        mud_density=heaviest_mud(hole),
-        mud_column_height=Value(
-            "mud_column_height",
-            hole.sea_bed - hole.flow_line,
-            "m",
-            FromWalk("flow line to sea bed"),
+        wellhead_pressure_full_of_gas,
+        formation_pressure=source.named("formation_pressure"),
+        height_below_sea_bed=Value(
+            "height_below_sea_bed", bottom - hole.sea_bed, "m", FromWalk(where)
         ),
-        sea_water_density=_water_density(),
-        sea_water_column_height=hole.site.value("water_depth", "sea_water_column_height"),
+        temperature=mean_temperature(hole, float(hole.sea_bed), bottom),
+        gas_gravity=hole.basis.value("gas_gravity"),
         gravity=gravity_value(hole),
     )
 
 
-def slip_ring_tension(state: HoleState, joint: RiserJoint) -> Value:
-    """Return the least tension at the slip ring in the heaviest mud (API RP 16Q)."""
-    return work(
-        minimum_slip_ring_tension,
-        riser_submerged_weight=_steel_weight(state, joint),
-        buoyancy_lift=_lift(state, joint),
-        riser_mud_weight_in_water=_mud_weight(state, joint),
-    )
-
-
-def _tension(state: HoleState, joint: RiserJoint) -> CheckRecord:
-    hole = state.hole
-    tensioners = hole.vessel.tensioners
-    if tensioners is None:
-        raise LookupError("no tensioners")
-    count = Value("number_of_tensioners", float(tensioners.count), "-", tensioners.origin("count"))
-    lost = Value(
-        "failing_tensioners",
-        float(tensioners.out_of_service),
-        "-",
-        tensioners.origin("out_of_service"),
-    )
-    demand = work(
-        minimum_top_tension,
-        minimum_slip_ring_tension=slip_ring_tension(state, joint),
-        number_of_tensioners=count,
-        failing_tensioners=lost,
-        tension_reduction_factor=tensioners.value("vertical_share", "tension_reduction_factor"),
-    )
-    share, each = hole.basis.value("tensioner_share"), tensioners.value("capacity_each")
-    capacity = Value(
-        "top_tension",
-        float(share) * tensioners.count * float(each),
-        "N",
-        Solved("share of all tensioners together", "common-practice", (share, each, count)),
-    )
-    return judge(state.step.name, TENSION, demand, capacity, hole.basis.tight_band)
-
-
-def _angle(state: HoleState, joint: RiserJoint) -> CheckRecord:
-    hole = state.hole
-    tensioners = hole.vessel.tensioners
-    if tensioners is None:
-        raise LookupError("no tensioners")
-    length = _metres(hole)
-    slip_ring = slip_ring_tension(state, joint)
-    pull = Value(
-        "top_tension",
-        hole.basis.tensioner_share
-        * tensioners.count
-        * tensioners.capacity_each
-        * tensioners.vertical_share,
-        "N",
-        Solved(
-            "tensioners at their working share, vertical part",
-            "api-rp-16q",
-            (tensioners.value("capacity_each"), tensioners.value("vertical_share")),
+def _rating(state: HoleState, gear: RiserGear) -> CheckRecord:
+    demand, bottom, whence = greatest_wellhead_pressure(state)
+    capacity, which = min(
+        (gear.stack.value("pressure_rating", "wellhead_pressure"), "preventer"),
+        (
+            state.hole.inventory.wellhead.value("pressure_rating", "wellhead_pressure"),
+            "wellhead",
         ),
+        key=lambda pair: float(pair[0]),
     )
-    # what the slip ring must carry is the effective weight of riser and mud: zero tension at foot
-    weight = Value(
-        "effective_weight_per_length",
-        float(slip_ring) / float(length),
-        "N/m",
-        Solved("least slip-ring tension over the length", "definition", (slip_ring, length)),
-    )
-    foot = Value(
-        "bottom_tension",
-        float(pull) - float(slip_ring),
-        "N",
-        Solved(
-            "top tension less the weight of riser and mud in water", "definition", (pull, slip_ring)
-        ),
-    )
-    offset = Value(
-        "vessel_offset",
-        hole.basis.watch_offset_share * hole.site.water_depth,
-        "m",
-        Solved(
-            "share of water depth at which drilling stops",
-            "common-practice",
-            (hole.basis.value("watch_offset_share"), hole.site.value("water_depth")),
-        ),
-    )
-    top, bottom = _current_loads(hole, joint)
-    angle = work(
-        lower_flex_joint_angle,
-        riser_length=length,
-        bottom_tension=foot,
-        effective_weight_per_length=weight,
-        current_load_at_top=top,
-        current_load_at_bottom=bottom,
-        vessel_offset=offset,
-    )
-    limit = hole.basis.value("flex_joint_drilling", "lower_flex_joint_angle")
-    return judge(
-        state.step.name, ANGLE, angle, limit, hole.basis.tight_band, hole.depth(hole.sea_bed)
-    )
+    place, band = state.hole.depth(bottom), state.hole.basis.tight_band
+    note = f"Least rating: the {which}'s; pressure: {whence}."
+    return judge(state.step.name, RATING, demand, capacity, band, place, note=note)
 
 
-def _current_loads(hole: Hole, joint: RiserJoint) -> tuple[Value, Value]:
-    """Return the straight line of load with the same total force as the current of the sea table.
-
-    The real current fades near the surface; the line puts more of its force lower down,
-    where it turns the lower joint more, so the angle comes out on the safe side.
-    """
-    z = hole.sea.depths
-    loads = np.array([float(_drag(hole, joint, float(v))) for v in z])
-    total = float(np.sum(0.5 * (loads[1:] + loads[:-1]) * np.diff(z)))
-    bottom = _drag(hole, joint, float(z[-1])).named("current_load_at_bottom")
-    at_top = max(2.0 * total / float(z[-1]) - float(bottom), 0.0)
-    origin = Solved(
-        "line of load with the total force of the sea table's current and its load at the foot",
-        "definition",
-        (bottom, _drag(hole, joint, 0.0)),
-    )
-    return Value("current_load_at_top", at_top, "N/m", origin), bottom
-
-
-def _drag(hole: Hole, joint: RiserJoint, z: float) -> Value:
-    return work(
-        current_load,
-        drag_coefficient=hole.basis.value("riser_drag_coefficient", "drag_coefficient"),
-        hydrodynamic_diameter=joint.value("hydrodynamic_diameter"),
-        current_speed=hole.sea.value("current_speed", z),
-        sea_water_density=_water_density(),
-    )
-
-
-def greatest_wellhead_pressure(state: HoleState) -> tuple[Value, float]:
-    """Return the greatest pressure at the sea bed from any section still to come, and its depth."""
-    hole = state.hole
-    if hole.site.greatest_wellhead_pressure is not None:
-        return hole.site.value("greatest_wellhead_pressure", "wellhead_pressure"), float(
-            hole.sea_bed
-        )
-    found: list[tuple[Value, float]] = []
-    for section in hole.plan.sections:
-        if section.returns != "riser":
-            continue
-        bottom = float(hole.z(section.bottom))
-        pressure = work(
-            wellhead_pressure_full_of_gas,
-            formation_pressure=earth_value(hole, "pore_pressure", np.array(bottom)).named(
-                "formation_pressure"
-            ),
-            height_below_sea_bed=Value(
-                "height_below_sea_bed",
-                bottom - hole.sea_bed,
-                "m",
-                FromWalk(f"foot of {section.name}"),
-            ),
-            temperature=mean_temperature(hole, float(hole.sea_bed), bottom),
-            gas_gravity=hole.basis.value("gas_gravity"),
-            gravity=gravity_value(hole),
-        )
-        found.append((pressure, bottom))
-    return max(found, key=lambda pair: float(pair[0]))
-
-
-def _rating(state: HoleState, stack: Preventer) -> CheckRecord:
-    demand, bottom = greatest_wellhead_pressure(state)
-    capacity = stack.value("pressure_rating", "wellhead_pressure")
-    band = state.hole.basis.tight_band
-    return judge(state.step.name, RATING, demand, capacity, band, state.hole.depth(bottom))
-
-
-def _empty(state: HoleState, joint: RiserJoint) -> CheckRecord:
-    hole = state.hole
+def _empty(state: HoleState, gear: RiserGear) -> CheckRecord:
+    hole, joint = state.hole, gear.joint
     strength = work(
         riser_collapse_pressure,
         outside_diameter=joint.value("outside_diameter"),
@@ -371,7 +324,7 @@ def _empty(state: HoleState, joint: RiserJoint) -> CheckRecord:
         empty_riser_depth,
         riser_collapse_pressure=strength,
         design_factor=hole.basis.value("riser_collapse_factor", "design_factor"),
-        sea_water_density=_water_density(),
+        sea_water_density=mean_density(hole),
         gravity=gravity_value(hole),
     )
     share = hole.basis.value("riser_emptied_share")
@@ -386,10 +339,3 @@ def _empty(state: HoleState, joint: RiserJoint) -> CheckRecord:
         ),
     )
     return judge(state.step.name, EMPTY, demand, capacity, hole.basis.tight_band)
-
-
-def retrieving_checks(state: HoleState) -> Iterator[CheckRecord]:
-    """Judge the load while riser and preventer are pulled: the same as while they were run."""
-    joint, stack = state.hole.inventory.riser, state.hole.inventory.preventer
-    if joint is not None and stack is not None:
-        yield _hang(state, joint, stack)

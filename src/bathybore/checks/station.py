@@ -6,17 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from math import pi
+from typing import TypeAlias
 
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.allocation import (
     Loss,
     PlaneForce,
     Sector,
     allocate,
     capability_factor,
-    switchboard_losses,
-    thruster_losses,
 )
 from bathybore.kernels.allocation import Thruster as AllocationThruster
 from bathybore.kernels.hull_loads import (
@@ -34,14 +33,48 @@ from bathybore.kernels.wave_drift import (
     wave_drift_sway_force,
     wave_drift_yaw_moment,
 )
-from bathybore.kernels.waves import jonswap_zero_crossing_period, peak_enhancement
 from bathybore.model.hole import Hole
+from bathybore.operations.sea_conditions import (
+    current_note,
+    surface_current,
+    surface_density,
+    zero_crossing_period,
+)
 from bathybore.operations.state import HoleState
 
 _CAUTION = (
     "Mean loads only: gusts, slow drift and a run of waves come on top, hence the reserve. "
     "A model test or a trial of the vessel replaces these formulas."
 )
+INTACT = Question(
+    "hold-intact",
+    Discipline.STATION,
+    "Can all thrusters together hold the planned environment, with the reserve?",
+    "Turn the bow nearer the weather, wait for less of it, or add thrust.",
+    _CAUTION,
+)
+AFTER_THRUSTER = Question(
+    "hold-after-thruster-loss",
+    Discipline.STATION,
+    "Does it still hold, with the reserve, once the worst thruster is lost?",
+    "Plan for less weather in this step, or turn the bow into it.",
+    _CAUTION,
+)
+AFTER_SWITCHBOARD = Question(
+    "hold-after-switchboard-loss",
+    Discipline.STATION,
+    "Does it still hold, with the reserve, once the worst switchboard is lost?",
+    "Share the thrusters over more switchboards, or plan for less weather.",
+    "The worst single failure is usually a switchboard, not a thruster. " + _CAUTION,
+)
+POWER = Question(
+    "power",
+    Discipline.STATION,
+    "Is there power for holding, drilling and living, with the reserve kept?",
+    "Plan for less weather, or fewer large consumers at once.",
+)
+
+_Running: TypeAlias = tuple[tuple[AllocationThruster, ...], dict[str, float]]
 
 
 @dataclass(frozen=True)
@@ -67,7 +100,7 @@ def station_load(hole: Hole) -> StationLoad:
     """Return the mean load of the planned environment, all from one direction."""
     hull, sea = hole.vessel.hull, hole.site.environment
     direction = sea.value("heading_off_weather")
-    water = Value("sea_water_density", 1025.0, "kg/m3", FromWalk("sea water at the surface"))
+    water = surface_density(hole)
     area = Value(
         "lateral_current_area",
         hull.length * hull.draught,
@@ -80,7 +113,7 @@ def station_load(hole: Hole) -> StationLoad:
     length = hull.value("length", "length_between_perpendiculars")
     wind = sea.value("wind_speed")
     current = {
-        "current_speed": sea.value("surface_current", "current_speed"),
+        "current_speed": surface_current(hole),
         "relative_current_direction": direction,
         "sea_water_density": water,
     }
@@ -140,13 +173,7 @@ def station_load(hole: Hole) -> StationLoad:
 
 def _waves(hole: Hole, water: Value) -> StationLoad:
     hull, sea = hole.vessel.hull, hole.site.environment
-    height, peak = sea.value("significant_wave_height"), sea.value("peak_period")
-    direction = sea.value("heading_off_weather")
-    period = work(
-        jonswap_zero_crossing_period,
-        peak_period=peak,
-        peak_enhancement=work(peak_enhancement, significant_wave_height=height, peak_period=peak),
-    )
+    height, direction = sea.value("significant_wave_height"), sea.value("heading_off_weather")
     length = hull.value("length", "underwater_length")
     surge = work(
         wave_drift_surge_bound,
@@ -158,7 +185,7 @@ def _waves(hole: Hole, water: Value) -> StationLoad:
     sway = work(
         wave_drift_sway_force,
         significant_wave_height=height,
-        zero_crossing_period=period,
+        zero_crossing_period=zero_crossing_period(hole),
         underwater_length=length,
         breadth=hull.value("beam"),
         relative_wave_direction=direction,
@@ -192,10 +219,8 @@ def thruster_thrust(hole: Hole, index: int) -> Value:
         inflow_thrust_factor,
         thruster_power=one.value("power", "thruster_power"),
         propeller_diameter=one.value("propeller_diameter"),
-        inflow_speed=hole.site.environment.value("surface_current", "inflow_speed"),
-        sea_water_density=Value(
-            "sea_water_density", 1025.0, "kg/m3", FromWalk("sea water at the surface")
-        ),
+        inflow_speed=surface_current(hole).named("inflow_speed"),
+        sea_water_density=surface_density(hole),
     )
     origin2 = Solved(
         "thrust at zero speed times what the current leaves", "dnv-st-0111", (nominal, left)
@@ -222,38 +247,88 @@ def _thrusters(hole: Hole) -> tuple[AllocationThruster, ...]:
     return tuple(turned)
 
 
-def _boards(hole: Hole) -> dict[str, float]:
-    """Power left for thrusters on each switchboard; drilling and hotel take theirs evenly."""
-    boards = hole.vessel.switchboards
+def _boards(hole: Hole, lost: str = "") -> dict[str, float]:
+    """Return the power left for thrusters on each switchboard that runs.
+
+    The boards that run carry all of hotel and drilling, each in proportion to its power:
+    that load does not go down with a lost board. A board with nothing left is left out.
+    """
+    boards = {name: power for name, power in hole.vessel.switchboards.items() if name != lost}
     total = sum(boards.values())
-    share = max(1.0 - hole.vessel.hotel_and_drilling_power / total, 0.0)
+    if total <= hole.vessel.hotel_and_drilling_power:
+        return {}
+    share = 1.0 - hole.vessel.hotel_and_drilling_power / total
     return {name: power * share for name, power in boards.items()}
 
 
-def _capability(hole: Hole, name: str, factor: float, what: str) -> Value:
-    load = station_load(hole)
-    thrusts = tuple(thruster_thrust(hole, i) for i in range(len(hole.vessel.thrusters)))
-    origin = Solved(
-        f"largest factor on the mean load that {what} can balance: "
-        "$max lambda$ with $sum_i T_i = -lambda F$, $sum_i x_i T_(y,i) - y_i T_(x,i) = -lambda M$, "
-        "$|T_i| <= T_(max,i)$, each switchboard within its power, barred sectors kept clear",
-        "cone-programme",
-        (load.surge, load.sway, load.yaw, *thrusts),
-        1e-6,
-    )
-    return Value(name, factor, "-", origin)
+def _running(hole: Hole, boards: dict[str, float], lost: str = "") -> _Running:
+    """Return the thrusters that run and the power of the boards that feed them."""
+    thrusters = tuple(t for t in _thrusters(hole) if t.switchboard in boards and t.name != lost)
+    fed = {t.switchboard for t in thrusters}
+    return thrusters, {name: power for name, power in boards.items() if name in fed}
+
+
+def _loss(hole: Hole, lost: str, stopped: tuple[str, ...], left: _Running) -> Loss:
+    return Loss(lost, stopped, capability_factor(left[0], station_load(hole).force, left[1]))
 
 
 @lru_cache(maxsize=16)
 def capability(hole: Hole) -> tuple[float, Loss, Loss]:
     """Return the capability intact, after the worst thruster, after the worst switchboard."""
-    thrusters, boards = _thrusters(hole), _boards(hole)
-    force = station_load(hole).force
-    return (
-        capability_factor(thrusters, force, boards),
-        thruster_losses(thrusters, force, boards)[0],
-        switchboard_losses(thrusters, force, boards)[0],
+    vessel, boards = hole.vessel, _boards(hole)
+    thrusters = (
+        _loss(hole, one.name, (one.name,), _running(hole, boards, one.name))
+        for one in vessel.thrusters
     )
+    switchboards = (
+        _loss(
+            hole,
+            board,
+            tuple(one.name for one in vessel.thrusters if one.switchboard == board),
+            _running(hole, _boards(hole, board)),
+        )
+        for board in vessel.switchboards
+    )
+    left, power = _running(hole, boards)
+    intact = capability_factor(left, station_load(hole).force, power)
+    return (
+        intact,
+        min(thrusters, key=lambda loss: loss.capability_factor),
+        min(switchboards, key=lambda loss: loss.capability_factor),
+    )
+
+
+def _capability(hole: Hole, factor: float, what: str, lost_board: str = "") -> Value:
+    load = station_load(hole)
+    thrusts = tuple(thruster_thrust(hole, i) for i in range(len(hole.vessel.thrusters)))
+    vessel = hole.vessel
+    power = Value(
+        "available_power",
+        sum(_boards(hole, lost_board).values()),
+        "W",
+        Solved(
+            "power of the switchboards that run, less hotel and drilling, which they share in "
+            "proportion",
+            "definition",
+            (
+                *(
+                    Value(f"power of {name}", size, "W", vessel.origin("switchboards"))
+                    for name, size in vessel.switchboards.items()
+                    if name != lost_board
+                ),
+                vessel.value("hotel_and_drilling_power"),
+            ),
+        ),
+    )
+    origin = Solved(
+        f"largest factor on the mean load that {what} can balance: "
+        "$max lambda$ with $sum_i T_i = -lambda F$, $sum_i x_i T_(y,i) - y_i T_(x,i) = -lambda M$, "
+        "$|T_i| <= T_(max,i)$, each switchboard within its power, barred sectors kept clear",
+        "cone-programme",
+        (load.surge, load.sway, load.yaw, *thrusts, power),
+        1e-6,
+    )
+    return Value("capability_factor", factor, "-", origin)
 
 
 def _needed(hole: Hole) -> Value:
@@ -266,64 +341,59 @@ def _needed(hole: Hole) -> Value:
 
 def station_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask whether the vessel finds the place and stays there."""
-    hole, step = state.hole, state.step.name
-    band = hole.basis.tight_band
     yield _position(state)
-    intact, thruster, board = capability(hole)
-    yield judge(
-        step,
-        Question(
-            "hold-intact",
-            Discipline.STATION,
-            "Can all thrusters together hold the mean load of the planned environment?",
-            "Turn the bow nearer the weather, wait for less of it, or add thrust.",
-            _CAUTION,
-        ),
-        _needed(hole),
-        _capability(hole, "capability_factor", intact, "the intact vessel"),
-        band,
-    )
-    one = Value("capability_factor", 1.0, "-", FromWalk("the mean load itself"))
-    yield judge(
-        step,
-        Question(
-            "hold-after-thruster-loss",
-            Discipline.STATION,
-            f"Does it still hold once the worst thruster ({thruster.lost}) is lost?",
-            "Plan for less weather in this step, or turn the bow into it.",
-        ),
-        one,
-        _capability(
-            hole, "capability_factor", thruster.capability_factor, f"all but {thruster.lost}"
-        ),
-        band,
-    )
-    yield judge(
-        step,
-        Question(
-            "hold-after-switchboard-loss",
-            Discipline.STATION,
-            f"Does it still hold once the worst switchboard ({board.lost}) is lost?",
-            "Share the thrusters over more switchboards, or plan for less weather.",
-            "The worst single failure is usually a switchboard, not a thruster.",
-        ),
-        one,
-        _capability(
-            hole, "capability_factor", board.capability_factor, f"all but switchboard {board.lost}"
-        ),
-        band,
-    )
-    yield from _power(state)
+    yield from holding_checks(state)
+    yield _power(state)
 
 
-def _power(state: HoleState) -> Iterator[CheckRecord]:
+def holding_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask whether the vessel holds the planned environment, intact and after a single failure.
+
+    The reserve counts after a failure as well: the rules of dynamic positioning ask that
+    position be kept after the worst single failure in the weather of the plan, and its
+    gusts and slow drift do not stop when a thruster or a switchboard does.
+    """
     hole = state.hole
-    uses = allocate(_thrusters(hole), station_load(hole).force.times(-1.0), _boards(hole))
+    intact, thruster, board = capability(hole)
+    cases = (
+        (INTACT, _capability(hole, intact, "the intact vessel"), ""),
+        (
+            AFTER_THRUSTER,
+            _capability(hole, thruster.capability_factor, f"all but {thruster.lost}"),
+            f"Worst thruster to lose: {thruster.lost}.",
+        ),
+        (
+            AFTER_SWITCHBOARD,
+            _capability(
+                hole, board.capability_factor, f"all but switchboard {board.lost}", board.lost
+            ),
+            f"Worst switchboard to lose: {board.lost}, with {', '.join(board.stopped)}. The others "
+            "carry all of hotel and drilling.",
+        ),
+    )
+    for question, left, lost in cases:
+        yield judge(
+            state.step.name,
+            question,
+            _needed(hole),
+            left,
+            hole.basis.tight_band,
+            note=" ".join(filter(None, (lost, current_note(hole)))),
+        )
+
+
+def _power(state: HoleState) -> CheckRecord:
+    hole = state.hole
+    load, (thrusters, boards) = station_load(hole), _running(hole, _boards(hole))
+    uses = allocate(thrusters, load.force.times(-1.0), boards)
     if not uses.feasible:
-        return
+        reason = (
+            "no use of the thrusters balances the mean load within the power of the switchboards; "
+            f"{INTACT.name} tells how much of it they hold"
+        )
+        return unjudged(state.step.name, POWER, reason)
     drawn = sum(use.power for use in uses.uses) + hole.vessel.hotel_and_drilling_power
     shares = ", ".join(f"{use.thruster.name} {use.share:.0%}" for use in uses.uses)
-    load = station_load(hole)
     origin = Solved(
         "least weighted sum of squared thrusts that balances the load, with drilling and hotel "
         f"power: $min sum_i w_i T_i^2$ ({shares})",
@@ -337,17 +407,13 @@ def _power(state: HoleState) -> Iterator[CheckRecord]:
         "W",
         Solved("installed power less the reserve", "assumed", (hole.basis.value("power_reserve"),)),
     )
-    yield judge(
+    return judge(
         state.step.name,
-        Question(
-            "power",
-            Discipline.STATION,
-            "Is there power for holding, drilling and living, with the reserve kept?",
-            "Plan for less weather, or fewer large consumers at once.",
-        ),
+        POWER,
         Value("power", drawn, "W", origin),
         installed,
         hole.basis.tight_band,
+        note=current_note(hole),
     )
 
 

@@ -95,17 +95,21 @@ def buoyancy_lift(
 
 
 @published(
-    formula="A_i = pi / 4 (d^2 + N_l d_l^2)",
+    formula="A_i = pi / 4 (d^2 + N_l d_l^2 + d_b^2)",
     source="api-rp-16q",
     where="inside area with choke, kill and auxiliary lines; from memory",
     example={
         "inside_diameter": "19.25 in",
         "line_inside_diameter": "4.5 in",
-        "number_of_lines": "3",
+        "number_of_lines": "2",
+        "booster_inside_diameter": "4 in",
     },
 )
 def riser_inside_area(
-    inside_diameter: Real, line_inside_diameter: Real, number_of_lines: Real
+    inside_diameter: Real,
+    line_inside_diameter: Real,
+    number_of_lines: Real,
+    booster_inside_diameter: Real,
 ) -> Real:
     """Area of mud inside a riser and the lines along it.
 
@@ -114,16 +118,19 @@ def riser_inside_area(
     inside_diameter : [m]
         Bore of the riser.
     line_inside_diameter : [m]
-        Bore of the choke, kill and booster lines.
+        Bore of the choke and kill lines.
     number_of_lines : [-]
         How many of them stand full of mud.
+    booster_inside_diameter : [m]
+        Bore of the booster line, which is full of the mud that it brings; zero without one.
 
     Returns
     -------
     riser_inside_area : [m2]
         Area filled with mud.
     """
-    return np.pi / 4.0 * (inside_diameter**2 + number_of_lines * line_inside_diameter**2)
+    lines = number_of_lines * line_inside_diameter**2 + booster_inside_diameter**2
+    return np.pi / 4.0 * (inside_diameter**2 + lines)
 
 
 @published(

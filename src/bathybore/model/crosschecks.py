@@ -223,6 +223,12 @@ def _riser(document: HoleDocument) -> Iterator[Fault]:
     if first is None:
         return
     inventory, vessel = document.inventory, document.vessel
+    if inventory.preventer and inventory.preventer.height >= document.site.water_depth:
+        yield Fault(
+            written_at(inventory.preventer, "height"),
+            show(inventory.preventer.height, "m"),
+            f"less than the depth of the water, {show(document.site.water_depth, 'm')}",
+        )
     needed = (
         ("inventory.riser", inventory.riser),
         ("inventory.preventer", inventory.preventer),
@@ -299,7 +305,20 @@ def table_faults(document: HoleDocument, earth: ProfileTable, sea: ProfileTable)
             f"rows down to the sea bed, {show(water_depth, 'm', significant=10)} "
             f"({written_at(document.site, 'water_depth')})",
         )
+    yield from _current_at_surface(document, sea)
     yield from _pressure_at_sea_bed(document, earth)
+
+
+def _current_at_surface(document: HoleDocument, sea: ProfileTable) -> Iterator[Fault]:
+    """Catch a still sea under a planned current: there is no profile to raise to it."""
+    planned = document.site.environment.surface_current
+    if planned > 0.0 and float(sea.at("current_speed", 0.0)) == 0.0:
+        yield Fault(
+            f"{sea.file}, line {sea.lines[0]}, column current_speed",
+            "no current at the surface",
+            f"a current like that of {written_at(document.site.environment, 'surface_current')}, "
+            f"{show(planned, 'm/s')}",
+        )
 
 
 # kg/m3, mean of a water column: brackish and warm to the compressed brine of the deepest trench

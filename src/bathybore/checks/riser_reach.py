@@ -1,0 +1,179 @@
+"""How far the vessel may stand from above the well: angle of the lower joint, stroke, drift-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot, pi, sqrt
+
+from bathybore.base.units import show
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.checks.station import station_load
+from bathybore.kernels.drift_off import drift_off_time
+from bathybore.kernels.riser import offset_stroke, stroke_needed
+from bathybore.kernels.riser_shape import lower_flex_joint_angle, offset_at_lower_angle
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.sea_conditions import current_note, greatest_heave
+from bathybore.operations.state import HoleState
+
+_SHAPE_CAUTION = (
+    "A string without bending stiffness in a straight line of current load, the stack upright: a "
+    "first estimate. Waves add to it. Limit of API RP 16Q (1993), from memory."
+)
+ANGLE = Question(
+    "flex-joint",
+    Discipline.RISER,
+    "At the offset where drilling stops, does the lower flex joint stay within its mean angle?",
+    "More top tension, a smaller watch circle, less current.",
+    _SHAPE_CAUTION,
+)
+ANGLE_AFTER_LOSS = Question(
+    "flex-joint-after-loss",
+    Discipline.RISER,
+    "Does it stay within the greatest angle for a string inside once tensioners are lost there?",
+    "More top tension, a smaller watch circle, less current.",
+    _SHAPE_CAUTION,
+)
+STROKE = Question(
+    "stroke",
+    Discipline.RISER,
+    "Do the tensioners follow heave, tide and offset within their stroke?",
+    "A longer stroke, a smaller watch circle, or a calmer sea.",
+    "Stretch of the riser is taken as zero, and the riser as spaced out so that the whole stroke "
+    "serves. Heave from the hull's main sizes: a motion analysis of the vessel replaces it.",
+)
+DRIFT_OFF = Question(
+    "drift-off",
+    Discipline.RISER,
+    "After a blackout at the edge of the watch circle, is there time to let go of the well?",
+    "A smaller watch circle, more tension, a faster disconnection, or less weather.",
+    "Mean load on a vessel at rest, water that moves along left out: gusts hasten it. The "
+    "strength of wellhead and casing may set a smaller limit than the riser.",
+)
+REACH_QUESTIONS = (ANGLE, ANGLE_AFTER_LOSS, STROKE, DRIFT_OFF)
+
+
+def reach_checks(state: HoleState, gear: RiserGear) -> Iterator[CheckRecord]:
+    """Judge what offset, waves and a blackout ask of the riser at the planned tension."""
+    basis = state.hole.basis
+    note = " ".join(filter(None, (gear.setting_note, current_note(state.hole))))
+    place, step, band = state.hole.depth(gear.foot), state.step.name, basis.tight_band
+    cases = (
+        (ANGLE, gear.vertical_pull(), "flex_joint_drilling"),
+        (ANGLE_AFTER_LOSS, gear.vertical_pull(after_loss=True), "flex_joint_greatest"),
+    )
+    for question, pull, limit in cases:
+        capacity = basis.value(limit, "lower_flex_joint_angle")
+        yield judge(step, question, _angle(gear, pull), capacity, band, place, note=note)
+    yield judge(step, STROKE, _stroke(gear), _whole_stroke(gear), band)
+    yield _drift_off(state, gear, note)
+
+
+def watch_offset(gear: RiserGear) -> Value:
+    """Return the offset at which drilling stops."""
+    share, depth = gear.hole.basis.value("watch_offset_share"), gear.hole.site.value("water_depth")
+    origin = Solved(
+        "share of water depth at which drilling stops", "common-practice", (share, depth)
+    )
+    return Value("vessel_offset", float(share) * float(depth), "m", origin)
+
+
+def _shape(gear: RiserGear, foot: Value) -> dict[str, Value]:
+    top, bottom = gear.current_loads(foot)
+    return {
+        "riser_length": gear.length,
+        "bottom_tension": foot,
+        "effective_weight_per_length": gear.weight_per_length,
+        "current_load_at_top": top,
+        "current_load_at_bottom": bottom,
+    }
+
+
+def _angle(gear: RiserGear, pull: Value) -> Value:
+    foot = gear.foot_tension(pull)
+    if float(foot) <= 0.0:
+        origin = Solved(
+            "no tension is left at the foot and nothing holds the riser up: taken as lying over",
+            "definition",
+            (foot,),
+        )
+        return Value("lower_flex_joint_angle", 0.5 * pi, "rad", origin)
+    return work(lower_flex_joint_angle, vessel_offset=watch_offset(gear), **_shape(gear, foot))
+
+
+def _whole_stroke(gear: RiserGear) -> Value:
+    return gear.tensioners.value("stroke", "stroke_needed")
+
+
+def _stroke(gear: RiserGear) -> Value:
+    return work(
+        stroke_needed,
+        offset_stroke=work(
+            offset_stroke, riser_length=gear.length, vessel_offset=watch_offset(gear)
+        ),
+        max_heave_amplitude=greatest_heave(gear.hole),
+        tide_range=gear.hole.site.environment.value("tide_range"),
+        stretch_stroke=Value("stretch_stroke", 0.0, "m", FromWalk("taken as zero")),
+    )
+
+
+def _offset_at_stop(gear: RiserGear) -> Value:
+    """Return the offset at which the lower joint nears its stop, zero for a slack riser."""
+    basis, foot = gear.hole.basis, gear.foot_tension(gear.vertical_pull())
+    if float(foot) <= 0.0:
+        return Value("vessel_offset", 0.0, "m", Solved("slack riser", "definition", (foot,)))
+    stop, share = gear.stack.value("flex_joint_stop"), basis.value("flex_joint_stop_share")
+    angle = Value(
+        "lower_flex_joint_angle",
+        float(stop) * float(share),
+        "rad",
+        Solved("share of the joint's stop", "api-rp-16q", (stop, share)),
+    )
+    return work(offset_at_lower_angle, lower_flex_joint_angle=angle, **_shape(gear, foot))
+
+
+def _offset_at_stroke(gear: RiserGear) -> Value:
+    """Return the offset that draws out all the stroke that heave and tide leave."""
+    heave, tide = greatest_heave(gear.hole), gear.hole.site.environment.value("tide_range")
+    stroke, length = _whole_stroke(gear), gear.length
+    left = max(float(stroke) - 2.0 * float(heave) - float(tide), 0.0)
+    origin = Solved(
+        "stroke less heave and tide, drawn out by offset: $sqrt((L_r + s)^2 - L_r^2)$",
+        "definition",
+        (stroke, heave, tide, length),
+    )
+    return Value("vessel_offset", sqrt(left * (2.0 * float(length) + left)), "m", origin)
+
+
+def _drift_off(state: HoleState, gear: RiserGear, note: str) -> CheckRecord:
+    hole = state.hole
+    limit, which = min(
+        (_offset_at_stop(gear), "lower flex joint near its stop"),
+        (_offset_at_stroke(gear), "stroke drawn out"),
+        key=lambda pair: float(pair[0]),
+    )
+    load = station_load(hole)
+    force = Value(
+        "drift_force",
+        hypot(float(load.surge), float(load.sway)),
+        "N",
+        Solved("mean load that no thrust balances", "definition", (load.surge, load.sway)),
+    )
+    time = work(
+        drift_off_time,
+        drift_force=force,
+        virtual_mass=hole.vessel.hull.value("displacement", "virtual_mass"),
+        vessel_offset=limit,
+        starting_offset=watch_offset(gear).named("starting_offset"),
+    )
+    release = gear.stack.value("disconnect_time")
+    reaction = hole.basis.value("disconnect_reaction_time")
+    needed = Value(
+        "drift_time",
+        float(release) + float(reaction),
+        "s",
+        Solved("reaction and disconnection", "definition", (reaction, release)),
+    )
+    words = f"Limit: {which}, at an offset of {show(float(limit), 'm')}."
+    note = f"{words} {note}".strip()
+    return judge(state.step.name, DRIFT_OFF, needed, time, hole.basis.tight_band, note=note)

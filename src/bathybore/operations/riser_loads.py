@@ -1,0 +1,312 @@
+"""What the riser weighs, how hard it is pulled, and what stands inside and outside of it.
+
+The riser reaches from the drill floor to the top of the preventer, where its lower flex
+joint is; its weights count over that length. One planned tensioner setting serves every
+question: more of it straightens the riser, less of it spares the steel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.riser import (
+    minimum_slip_ring_tension,
+    riser_inside_area,
+    riser_mud_weight_in_water,
+    riser_submerged_weight,
+)
+from bathybore.kernels.riser_shape import current_load
+from bathybore.kernels.tubular_strength import inside_diameter_of
+from bathybore.model.hole import Hole
+from bathybore.model.inventory import Preventer, RiserJoint
+from bathybore.model.plan import Fluid
+from bathybore.model.vessel import Tensioners
+from bathybore.operations.columns import gravity_value
+from bathybore.operations.sea_conditions import current_at, mean_density
+
+_EXACT = Value("weight_tolerance", 1.0, "-", FromWalk("nominal weight"))
+
+
+@dataclass(frozen=True)
+class RiserGear:
+    """Riser, preventer and tensioners of a hole that has all three."""
+
+    hole: Hole
+    joint: RiserJoint
+    stack: Preventer
+    tensioners: Tensioners
+
+    @classmethod
+    def of(cls, hole: Hole) -> RiserGear | None:
+        """Return the gear, or None where a part of it is not described."""
+        joint, stack = hole.inventory.riser, hole.inventory.preventer
+        if joint is None or stack is None or hole.vessel.tensioners is None:
+            return None
+        return cls(hole, joint, stack, hole.vessel.tensioners)
+
+    @property
+    def foot(self) -> BelowSeaLevel:
+        """Where the riser ends: the lower flex joint, on top of the preventer."""
+        return BelowSeaLevel(self.hole.sea_bed - self.stack.height)
+
+    @cached_property
+    def length(self) -> Value:
+        origin = Solved(
+            "drill floor to sea bed, less the height of the preventer",
+            "definition",
+            (
+                self.hole.vessel.value("drill_floor_height"),
+                self.hole.site.value("water_depth"),
+                self.stack.value("height"),
+            ),
+        )
+        return Value("riser_length", self.foot - self.hole.drill_floor, "m", origin)
+
+    @cached_property
+    def bore(self) -> Value:
+        return work(
+            inside_diameter_of,
+            outside_diameter=self.joint.value("outside_diameter"),
+            wall=self.joint.value("wall"),
+        )
+
+    # ---- weights --------------------------------------------------------------------------
+
+    @cached_property
+    def steel_weight(self) -> Value:
+        """Weight in water of the riser's steel over the whole length."""
+        per_length = self.joint.value("mass_in_air")
+        mass = Value(
+            "riser_mass",
+            float(per_length) * float(self.length),
+            "kg",
+            Solved("mass per length times length", "definition", (per_length, self.length)),
+        )
+        return work(
+            riser_submerged_weight,
+            riser_mass=mass,
+            steel_density=Value("steel_density", 7850.0, "kg/m3", FromWalk("steel")),
+            sea_water_density=mean_density(self.hole),
+            gravity=gravity_value(self.hole),
+        )
+
+    @cached_property
+    def lift(self) -> Value:
+        """Lift of all buoyancy modules in the water."""
+        joint = self.joint
+        joints = self.foot / joint.joint_length
+        origin = Solved(
+            "lift per joint, times joints in the water, times the share of them with modules",
+            "definition",
+            (
+                *(joint.value(f) for f in ("buoyancy_lift", "buoyant_share", "joint_length")),
+                Value("height", float(self.foot), "m", FromWalk("sea level to the riser's foot")),
+            ),
+        )
+        lift = joints * joint.buoyant_share * joint.buoyancy_lift
+        return Value("buoyancy_lift", lift, "N", origin)
+
+    @cached_property
+    def heaviest_mud(self) -> Fluid:
+        """The heaviest mud that will stand in the riser."""
+        plan = self.hole.plan
+        fluids = [plan.fluids[s.fluid] for s in plan.sections if s.returns == "riser"]
+        if plan.coring is not None and fluids:
+            fluids.append(plan.fluids[plan.coring.fluid])
+        return max(fluids, key=lambda fluid: fluid.density)
+
+    @cached_property
+    def mud_weight(self) -> Value:
+        """Weight of the mud in riser, choke, kill and booster line above what the sea carries."""
+        hole, joint = self.hole, self.joint
+        none = Value("booster_inside_diameter", 0.0, "m", FromWalk("no booster line"))
+        booster = (
+            none
+            if joint.booster_line_diameter is None
+            else joint.value("booster_line_diameter", "booster_inside_diameter")
+        )
+        area = work(
+            riser_inside_area,
+            inside_diameter=self.bore,
+            line_inside_diameter=joint.value("choke_line_diameter", "line_inside_diameter"),
+            number_of_lines=Value("number_of_lines", 2.0, "-", FromWalk("choke and kill line")),
+            booster_inside_diameter=booster,
+        )
+        mud = self.foot - hole.flow_line
+        return work(
+            riser_mud_weight_in_water,
+            riser_inside_area=area,
+            mud_density=self.heaviest_mud.value("density", "mud_density"),
+            mud_column_height=Value(
+                "mud_column_height", mud, "m", FromWalk("flow line to the riser's foot")
+            ),
+            sea_water_density=mean_density(hole),
+            sea_water_column_height=Value(
+                "sea_water_column_height",
+                float(self.foot),
+                "m",
+                FromWalk("sea level to the riser's foot"),
+            ),
+            gravity=gravity_value(hole),
+        )
+
+    @cached_property
+    def slip_ring_tension(self) -> Value:
+        """Least tension at the slip ring in the heaviest mud (API RP 16Q), with tolerances."""
+        return work(
+            minimum_slip_ring_tension,
+            riser_submerged_weight=self.steel_weight,
+            buoyancy_lift=self.lift,
+            riser_mud_weight_in_water=self.mud_weight,
+        )
+
+    @cached_property
+    def nominal_weight(self) -> Value:
+        """Weight of riser and mud in water without tolerances: where less of it is the danger."""
+        return work(
+            minimum_slip_ring_tension,
+            riser_submerged_weight=self.steel_weight,
+            buoyancy_lift=self.lift,
+            riser_mud_weight_in_water=self.mud_weight,
+            weight_tolerance=_EXACT,
+            buoyancy_tolerance=_EXACT.named("buoyancy_tolerance"),
+        )
+
+    # ---- the planned pull -----------------------------------------------------------------
+
+    @cached_property
+    def greatest_setting(self) -> Value:
+        """Share of all tensioners together that may be set."""
+        tensioners, share = self.tensioners, self.hole.basis.value("tensioner_share")
+        return Value(
+            "top_tension",
+            float(share) * tensioners.count * tensioners.capacity_each,
+            "N",
+            Solved(
+                "share of all tensioners together",
+                "common-practice",
+                (share, tensioners.value("capacity_each"), self.count),
+            ),
+        )
+
+    @cached_property
+    def planned_setting(self) -> Value:
+        """Sum of the tensioner settings while drilling, as planned."""
+        if self.hole.plan.riser_top_tension is None:
+            return self.greatest_setting
+        return self.hole.plan.value("riser_top_tension", "top_tension")
+
+    @property
+    def setting_note(self) -> str:
+        if self.hole.plan.riser_top_tension is not None:
+            return ""
+        return "No riser_top_tension is planned: the setting is tensioner_share of all tensioners."
+
+    @cached_property
+    def count(self) -> Value:
+        origin = self.tensioners.origin("count")
+        return Value("number_of_tensioners", float(self.tensioners.count), "-", origin)
+
+    @cached_property
+    def lost(self) -> Value:
+        origin = self.tensioners.origin("out_of_service")
+        return Value("failing_tensioners", float(self.tensioners.out_of_service), "-", origin)
+
+    def vertical_pull(self, *, after_loss: bool = False) -> Value:
+        """Return the vertical part of the planned setting, with all tensioners or after a loss."""
+        share = self.tensioners.value("vertical_share", "tension_reduction_factor")
+        pull = float(self.planned_setting) * float(share)
+        if not after_loss:
+            origin = Solved(
+                "planned setting, vertical part: $T_t = R_f T$",
+                "api-rp-16q",
+                (self.planned_setting, share),
+            )
+            return Value("top_tension", pull, "N", origin)
+        origin = Solved(
+            "planned setting, vertical part, of the tensioners left: "
+            "$T_t = R_f T (N_t - n_f) / N_t$",
+            "api-rp-16q",
+            (self.planned_setting, share, self.count, self.lost),
+        )
+        left = 1.0 - float(self.lost) / float(self.count)
+        return Value("top_tension", pull * left, "N", origin)
+
+    def foot_tension(self, pull: Value) -> Value:
+        """Return the effective tension left at the lower flex joint; not above zero is slack."""
+        origin = Solved(
+            "top tension less the weight of riser and mud in water: $T_b = T_t - T_(S R)$",
+            "definition",
+            (pull, self.slip_ring_tension),
+        )
+        left = float(pull) - float(self.slip_ring_tension)
+        return Value("bottom_tension", left, "N", origin)
+
+    @cached_property
+    def weight_per_length(self) -> Value:
+        weight = float(self.slip_ring_tension) / float(self.length)
+        origin = Solved(
+            "weight of riser and mud in water over the length",
+            "definition",
+            (self.slip_ring_tension, self.length),
+        )
+        return Value("effective_weight_per_length", weight, "N/m", origin)
+
+    # ---- the current ----------------------------------------------------------------------
+
+    def drag(self, z: float) -> Value:
+        """Return the load of the current per length at a depth."""
+        return work(
+            current_load,
+            drag_coefficient=self.hole.basis.value("riser_drag_coefficient", "drag_coefficient"),
+            hydrodynamic_diameter=self.joint.value("hydrodynamic_diameter"),
+            current_speed=current_at(self.hole, z),
+            sea_water_density=mean_density(self.hole),
+        )
+
+    def current_loads(self, foot_tension: Value) -> tuple[Value, Value]:
+        """Return a straight line of load, at top and foot, that bends no less than the current.
+
+        The line carries the total force of the current. What the current adds to the angle
+        of the lower joint is the integral of the load below each height over the tension
+        there; where the current's is more than the line's (a current strong at depth), the
+        line is raised in that ratio.
+        """
+        heights, below = self._load_below()
+        at_foot = self.drag(float(self.foot))
+        at_top = max(2.0 * below[-1] / heights[-1] - float(at_foot), 0.0)
+        rise = (at_top - float(at_foot)) / heights[-1]
+        line = float(at_foot) * heights + 0.5 * rise * heights**2
+        tension = float(foot_tension) + float(self.weight_per_length) * heights
+        effect = np.trapezoid(below / tension, heights), np.trapezoid(line / tension, heights)
+        raised = max(1.0, float(effect[0] / effect[1])) if effect[1] > 0.0 else 1.0
+        origin = Solved(
+            "straight line with the total force of the current on the riser and its load at the "
+            "foot, raised where the current would bend the lower joint more than the line",
+            "definition",
+            (at_foot, self.drag(0.0), self.length, foot_tension, self.weight_per_length),
+        )
+        return (
+            Value("current_load_at_top", raised * at_top, "N/m", origin),
+            Value("current_load_at_bottom", raised * float(at_foot), "N/m", origin),
+        )
+
+    def _load_below(self) -> tuple[Array, Array]:
+        """Return heights above the foot and the force of the current below each [N].
+
+        Between the rows of the sea table the load is taken as linear, which is more than
+        the square of a linear speed.
+        """
+        depths, foot = self.hole.sea.depths, float(self.foot)
+        nodes = np.append(depths[depths < foot], foot)
+        loads = np.array([float(self.drag(float(z))) for z in nodes])
+        fine = np.union1d(nodes, np.linspace(0.0, foot, 401))[::-1]
+        fine_loads, heights = np.interp(fine, nodes, loads), foot - fine
+        steps = 0.5 * (fine_loads[1:] + fine_loads[:-1]) * np.diff(heights)
+        return heights, np.concatenate([[0.0], np.cumsum(steps)])
