@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from bathybore.model.hole import Hole
 from bathybore.usecases.walking import Walk, walk
+from varied import EXAMPLES
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
 FOLDERS = tuple(sorted(path.parent for path in EXAMPLES.glob("*/hole.yaml")))
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from enum import Enum
-from typing import Any
+from pathlib import Path
+from typing import Any, Final
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from bathybore.model.hole import Hole
 from bathybore.model.tables import ProfileTable
 from bathybore.operations.state import HoleState
 from bathybore.operations.walk import walk_hole
+
+EXAMPLES: Final = Path(__file__).parents[1] / "examples"
 
 
 def changed(hole: Hole, path: str, value: Any) -> Hole:

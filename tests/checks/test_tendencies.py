@@ -383,9 +383,11 @@ def test_more_excess_takes_more_cement(main_hole: Hole, plain: dict[str, CheckRe
 
 
 def test_a_rougher_season_takes_longer(main_hole: Hole, plain: dict[str, CheckRecord]) -> None:
+    """By the shares of time one can work in; a preventer test may fall due more often."""
     rough = records(changed(main_hole, "site/environment/share_of_time_exceeded", 0.4))
     ratio = float(rough["depart/days"].demand) / float(plain["depart/days"].demand)  # type: ignore[arg-type]
-    assert ratio == pytest.approx((1.0 - 0.12) / (1.0 - 0.4), rel=1e-9)
+    shares = (1.0 - main_hole.site.environment.share_of_time_exceeded) / (1.0 - 0.4)
+    assert shares * (1.0 - 1e-9) <= ratio < 1.05 * shares
 
 
 @pytest.mark.parametrize("gravity", [0.55, 0.8])

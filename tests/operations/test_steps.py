@@ -78,8 +78,9 @@ def test_insert(main_hole: Hole) -> None:
     plain, waited = walk_hole(main_hole), walk_hole(hole)
     assert float(waited[at].duration) == 2 * 86400.0  # type: ignore[arg-type]
     assert waited[at].step.why == "a reason"
-    assert waited[-1].elapsed == pytest.approx(plain[-1].elapsed + 2 * 86400.0)
-    # waiting changes nothing else
+    assert waited[at].elapsed == pytest.approx(plain[at - 1].elapsed + 2 * 86400.0)
+    # the preventer may fall due for a test once more; waiting changes nothing else
+    assert waited[-1].elapsed >= plain[-1].elapsed + 2 * 86400.0 - 1e-3
     assert waited[-1].consumed == plain[-1].consumed
 
 
@@ -88,7 +89,6 @@ def test_fixed_duration(main_hole: Hole) -> None:
     assert names(hole) == names(main_hole)
     state = next(s for s in walk_hole(hole) if s.step.name == "drill-top-hole")
     assert float(state.duration) == 30 * 3600.0  # type: ignore[arg-type]
-    assert state.times == ()
 
 
 def test_remove(main_hole: Hole) -> None:
@@ -240,7 +240,6 @@ def test_any_move_is_done_or_refused_with_reason(main_hole: Hole) -> None:
         pytest.param(edit(step="run-riser", move_after="cement-casing-20"), id="riser-on-string"),
     ],
 )
-@pytest.mark.xfail(strict=True, reason="advance() lets these pass, or raises something else")
 def test_absurd_orders_are_refused(main_hole: Hole, wanted: StepEdit) -> None:
     with pytest.raises(OrderError):
         walk_hole(edited(main_hole, wanted))
@@ -249,3 +248,13 @@ def test_absurd_orders_are_refused(main_hole: Hole, wanted: StepEdit) -> None:
 def test_consecutive_steps_differ(example_walk: Walk) -> None:
     for before, after in pairwise(example_walk.states):
         assert before.step.name != after.step.name
+
+
+@pytest.mark.xfail(strict=True, reason="only the test of a shoe fills the riser on the books")
+def test_the_riser_is_filled_whether_or_not_a_shoe_is_tested(main_hole: Hole) -> None:
+    """Leaving out a test saves no mud: drilling with the riser on needs it full all the same."""
+    plain = walk_hole(main_hole)
+    untested = walk_hole(_gone(main_hole, "test-casing-20"))
+    at = {state.step.name: state.consumed.mud_built for state in plain}
+    now = {state.step.name: state.consumed.mud_built for state in untested}
+    assert now["drill-section-1712"] >= 0.99 * at["drill-section-1712"]

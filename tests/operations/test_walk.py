@@ -17,7 +17,7 @@ from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import walk_hole
 from bathybore.usecases.explaining import explain
 from bathybore.usecases.walking import Walk, walk
-from varied import by_step, opened
+from varied import EXAMPLES, by_step, opened
 
 
 @pytest.fixture(scope="module")
@@ -32,8 +32,6 @@ def test_two_walks_are_equal_in_every_number(main_walk: Walk) -> None:
 
 
 def test_a_hole_loaded_twice_gives_the_same_verdicts_to_the_last_digit(main_walk: Walk) -> None:
-    from conftest import EXAMPLES
-
     again = walk(EXAMPLES / "main")
     for first, second in zip(main_walk.records, again.records, strict=True):
         texts = [json.dumps(asdict(explain(record))) for record in (first, second)]

@@ -1,0 +1,105 @@
+"""Whatever a document says, it is refused at its line or walked to a verdict; nothing else."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from ruamel.yaml import YAML
+
+from bathybore.base.errors import InputErrors
+from bathybore.checks.record import Status
+from bathybore.usecases.walking import Walk, walk
+from varied import EXAMPLES
+
+CRASHES = pytest.mark.xfail(
+    strict=True, raises=(ArithmeticError, RuntimeWarning), reason="accepted, then divided by"
+)
+
+
+def rewritten(folder: Path, path: str, written: object) -> Path:
+    """Return a copy of the main hole with one key written otherwise."""
+    copy = Path(shutil.copytree(EXAMPLES / "main", folder / "hole"))
+    yaml = YAML()
+    document = yaml.load((copy / "hole.yaml").read_text(encoding="utf-8"))
+    node, keys = document, path.split("/")
+    for key in keys[:-1]:
+        node = node[int(key)] if key.isdigit() else node.setdefault(key, {})
+    node[keys[-1]] = written
+    with (copy / "hole.yaml").open("w", encoding="utf-8") as file:
+        yaml.dump(document, file)
+    return copy
+
+
+def refused_or_walked(path: Path) -> Walk | None:
+    """Walk a hole; None where document or table is refused with file and line."""
+    try:
+        return walk(path)
+    except InputErrors as error:
+        if any(", line " not in fault.where for fault in error.faults):
+            raise
+        return None
+
+
+@pytest.mark.parametrize(
+    ("path", "written"),
+    [
+        pytest.param("plan/sections/2/flow_rate", "0 L/min", marks=CRASHES),
+        pytest.param("plan/coring/flow_rate", "0 L/min", marks=CRASHES),
+        ("plan/conductor/flow_rate", "0 L/min"),
+        pytest.param("plan/sections/1/casing/cement/rate", "0 L/min", marks=CRASHES),
+        pytest.param("plan/conductor/jetting_rate", "0 m/h", marks=CRASHES),
+        pytest.param("plan/coring/rate_of_penetration", "0 m/h", marks=CRASHES),
+        pytest.param("plan/sections/2/rate_of_penetration_factor", 0, marks=CRASHES),
+        pytest.param("site/environment/share_of_time_exceeded", 1, marks=CRASHES),
+        ("site/environment/share_of_time_exceeded", 0),
+        ("vessel/hotel_and_drilling_power", "60 MW"),
+        pytest.param("vessel/cement_unit/greatest_rate", "0 L/min", marks=CRASHES),
+        pytest.param("vessel/handling/time_per_stand", "0 min", marks=CRASHES),
+        pytest.param("vessel/handling/casing_joints_per_hour", "0 1/h", marks=CRASHES),
+        pytest.param("vessel/handling/riser_joints_per_hour", "0 1/h", marks=CRASHES),
+        pytest.param("inventory/core_barrel/wireline_speed", "0 m/s", marks=CRASHES),
+        pytest.param("inventory/core_barrel/bit_life", "0 h", marks=CRASHES),
+        pytest.param("inventory/bits/0/life", "0 h", marks=CRASHES),
+        pytest.param("design_basis/burst_factor", 0, marks=CRASHES),
+        pytest.param("design_basis/riser_collapse_factor", 0, marks=CRASHES),
+        pytest.param("design_basis/position_confidence", 1, marks=CRASHES),
+        ("design_basis/kick_volume", "0 m3"),
+        ("design_basis/kick_intensity", "800 kg/m3"),
+        ("design_basis/gas_gravity", 1.5),
+        ("plan/fluids/mud-2/flow_index", 0.1),
+        ("plan/fluids/mud-2/flow_index", 1.5),
+        ("plan/fluids/mud-2/consistency", "0 Pa s^n"),
+        ("plan/fluids/mud-2/consistency", "50 Pa s^n"),
+        ("plan/fluids/mud-2/yield_stress", "100 Pa"),
+        ("plan/fluids/mud-2/density", "2.3 sg"),
+        ("plan/fluids/mud-2/density", "0.9 sg"),
+        ("plan/sections/2/flow_rate", "1 L/min"),
+        ("plan/sections/2/flow_rate", "20000 L/min"),
+        ("plan/sections/2/rate_of_penetration_factor", 10),
+        ("plan/sections/1/weight_on_bit", "0 kN"),
+        ("plan/sections/1/casing/running_speed", "0 m/s"),
+        ("site/environment/surface_current", "0 m/s"),
+        ("site/environment/surface_current", "3 m/s"),
+        ("site/environment/wind_speed", "0 m/s"),
+        ("site/environment/significant_wave_height", "20 m"),
+        ("site/water_depth", "300 m"),
+    ],
+)
+def test_a_document_is_refused_or_judged(tmp_path: Path, path: str, written: object) -> None:
+    walked = refused_or_walked(rewritten(tmp_path, path, written))
+    if walked is not None:
+        assert walked.records
+        for record in walked.records:
+            if record.status is Status.NOT_JUDGED:
+                assert record.reason
+
+
+@pytest.mark.parametrize(
+    "factor", ["burst_factor", "collapse_factor", "tension_factor", "triaxial_factor"]
+)
+@pytest.mark.xfail(strict=True, reason="a factor below one makes any pipe strong enough")
+def test_a_design_factor_below_one_is_refused(tmp_path: Path, factor: str) -> None:
+    with pytest.raises(InputErrors):
+        walk(rewritten(tmp_path, f"design_basis/{factor}", 0.3))
