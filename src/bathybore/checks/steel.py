@@ -35,7 +35,7 @@ from bathybore.operations.loads import (
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 
-_BURST_CASES = ("bumping", "pressure-test", "gas-kick")
+_BURST_CASES = ("bumping", "pressure-test", "kick")
 
 
 def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -66,7 +66,7 @@ TEST_COVERS = Question(
 def _test_covers_kick(state: HoleState, cases: tuple[LoadCase, ...]) -> CheckRecord:
     """Compare inside less outside under test with that of the worst kick, node by node."""
     by_name = {case.name: case for case in cases}
-    test, kick = by_name.get("pressure-test"), by_name.get("gas-kick")
+    test, kick = by_name.get("pressure-test"), by_name.get("kick")
     step = state.step.name
     if test is None or kick is None:
         return unjudged(step, TEST_COVERS, "the casing has no test_pressure")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from bathybore.model.fields import (
     Angle,
     Density,
@@ -42,6 +44,9 @@ class DesignBasis(Node):
     # kicks
     kick_intensity: DensityDifference = sourced(
         60.0, "common-practice", "0.5 ppg above the mud in use"
+    )
+    kick_fluid: Literal["gas", "as told"] = sourced(
+        "gas", "common-practice", "or as the earth table's formation_fluid tells"
     )
     kick_volume: Volume = sourced(8.0, "common-practice", "about 50 bbl at bottom")
     slow_circulating_rate: FlowRate = sourced(

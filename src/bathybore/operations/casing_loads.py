@@ -21,6 +21,7 @@ from bathybore.kernels.segments import (
 )
 from bathybore.kernels.string_mechanics import effective_weight_per_length, wall_tension
 from bathybore.kernels.tubular_strength import yield_at_temperature
+from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing, Fluid, Section
 from bathybore.operations.columns import (
     column_pressure,
@@ -335,8 +336,8 @@ def _lost_in(
     )
 
 
-def gas_kick(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
-    """Casing full of gas from the worst later section, limited by fracture at the open shoe."""
+def worst_kick(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
+    """Casing full of the kick of the worst later section, limited by fracture at the shoe."""
     cases = [_kick_in(state, casing, placed, exposed) for exposed in exposures(state, casing)]
     return max(cases, key=lambda case: float(np.ravel(case.internal_pressure.si)[0]), default=None)
 
@@ -353,19 +354,48 @@ def _kick_in(
         height=_over(bottom - hole.drill_floor, "height", "m", "depth below the drill floor"),
         gravity=gravity_value(hole),
     )
-    at_shoe = _gas_above(state, source, bottom, np.array(exposed.shoe))
+    gas = kick_is_gas(hole, exposed.shoe, bottom)
+    above = _gas_above if gas else _water_above
+    at_shoe = above(state, source, bottom, np.array(exposed.shoe))
     fracture = earth_value(hole, "fracture_pressure", np.array(exposed.shoe))
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
-    inside = _gas_above(state, limited, exposed.shoe, z).named("internal_pressure")
+    inside = above(state, limited, exposed.shoe, z).named("internal_pressure")
     outside = sea_column(state, z).named("external_pressure")
     return LoadCase(
-        "gas-kick",
-        f"full of gas from the bottom of {section.name}, held by fracture at the open shoe; "
-        "outside sea water only",
+        "kick",
+        f"full of {'gas' if gas else 'formation water'} from the bottom of {section.name}, held "
+        "by fracture at the open shoe; outside sea water only",
         z,
         inside,
         outside,
         held_force(casing, placed, inside, outside),
+    )
+
+
+def kick_is_gas(hole: Hole, top: float, bottom: float) -> bool:
+    """Return whether a kick from an interval is taken as gas: always, unless told otherwise.
+
+    With ``kick_fluid: as told`` an interval is gas where the earth table says gas or oil,
+    or says nothing.
+    """
+    if hole.basis.kick_fluid == "gas" or "formation_fluid" not in hole.earth.words:
+        return True
+    told = {
+        word
+        for upper, lower, word in hole.earth.intervals("formation_fluid")
+        if upper + hole.sea_bed < bottom and lower + hole.sea_bed > top
+    }
+    return bool(told & {"gas", "oil", ""})
+
+
+def _water_above(state: HoleState, below: Value, z_below: float, z: Array) -> Value:
+    """Return the pressure in formation water, taken as sea water, that fills the casing."""
+    return work(
+        pressure_above_loss_zone,
+        loss_zone_pressure=below.named("loss_zone_pressure"),
+        fluid_density=sea_water(state.hole).value("density", "fluid_density"),
+        height_above_loss_zone=_over(z_below - z, "height_above_loss_zone", "m", "water column"),
+        gravity=gravity_value(state.hole),
     )
 
 
@@ -425,6 +455,6 @@ def service_cases(state: HoleState, casing: CasingInPlace) -> tuple[LoadCase, ..
         bumping(state, casing),
         pressure_test(state, casing, placed),
         lost_returns(state, casing, placed),
-        gas_kick(state, casing, placed),
+        worst_kick(state, casing, placed),
     )
     return tuple(case for case in cases if case is not None)
