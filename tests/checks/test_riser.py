@@ -20,8 +20,9 @@ from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.sea_conditions import greatest_heave, mean_density
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import Step, StepKind
-from conftest import EXAMPLES
 from varied import changed
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 G = 9.797  # m/s2 at 33 degrees of latitude (WGS 84)
 TENSION = "plan/riser_top_tension"

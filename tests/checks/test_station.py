@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,8 +17,9 @@ from bathybore.operations.advance import initial_state
 from bathybore.operations.sea_conditions import mean_density, surface_density
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import Step, StepKind
-from conftest import EXAMPLES
 from varied import changed
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 HOLD = ("hold-intact", "hold-after-thruster-loss", "hold-after-switchboard-loss")
 

@@ -30,7 +30,7 @@ ANGLE = Question(
 ANGLE_AFTER_LOSS = Question(
     "flex-joint-after-loss",
     Discipline.RISER,
-    "Does it stay within the greatest angle for a string inside once tensioners are lost there?",
+    "With a tensioner lost there, does the lower flex joint stay within its greatest angle?",
     "More top tension, a smaller watch circle, less current.",
     _SHAPE_CAUTION,
 )

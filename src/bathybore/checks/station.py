@@ -56,14 +56,14 @@ INTACT = Question(
 AFTER_THRUSTER = Question(
     "hold-after-thruster-loss",
     Discipline.STATION,
-    "Does it still hold, with the reserve, once the worst thruster is lost?",
+    "Does the vessel still hold, with the reserve, once the worst thruster is lost?",
     "Plan for less weather in this step, or turn the bow into it.",
     _CAUTION,
 )
 AFTER_SWITCHBOARD = Question(
     "hold-after-switchboard-loss",
     Discipline.STATION,
-    "Does it still hold, with the reserve, once the worst switchboard is lost?",
+    "Does the vessel still hold, with the reserve, once the worst switchboard is lost?",
     "Share the thrusters over more switchboards, or plan for less weather.",
     "The worst single failure is usually a switchboard, not a thruster. " + _CAUTION,
 )
