@@ -164,3 +164,9 @@ def test_rows_are_counted_by_kind_and_provenance() -> None:
     found = health.rows_by_kind().found
     assert found.startswith(f"{len(health.published_rows())}: ")
     assert "published read" in found
+
+
+def test_no_two_test_files_have_one_name() -> None:
+    """Test folders are no packages: of two files of one name only the first would be run."""
+    names = [path.name for path in health.TESTS.rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))
