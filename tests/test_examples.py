@@ -89,12 +89,7 @@ def test_each_string_passes_the_one_above(name: str) -> None:
         assert float(below.coupling_outside_diameter) < float(above.drift_diameter)
 
 
-_NARROW = pytest.mark.xfail(
-    strict=True, reason="core of 2 5/8 in, but collars of 2 1/4 in bore: the main hole needs wider"
-)
-
-
-@pytest.mark.parametrize("name", [pytest.param("main", marks=_NARROW), "riserless", "frontier"])
+@pytest.mark.parametrize("name", NAMES)
 def test_the_core_passes_every_part_of_the_coring_string(name: str) -> None:
     """A wireline barrel comes up through the pipe, so the core is narrower than every bore."""
     whole = walked(name)
