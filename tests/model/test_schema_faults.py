@@ -326,8 +326,8 @@ SLIPS = [
     ),
     Slip(
         "plug slurry not declared",
-        "        slurry: neat\n    string: open-ended ",
-        "        slurry: quite-other\n    string: open-ended ",
+        "        slurry: neat\n        #tested",
+        "        slurry: quite-other\n        #tested",
         "plan.leaving.plugs[0].slurry",
         "'quite-other'",
         "a name declared in plan.slurries",

@@ -6,8 +6,10 @@ from typing import Literal
 
 from bathybore.model.fields import (
     Angle,
+    Confidence,
     Density,
     DensityDifference,
+    DesignFactor,
     Duration,
     FlowRate,
     Force,
@@ -60,10 +62,12 @@ class DesignBasis(Node):
     )
 
     # steel
-    burst_factor: Ratio = sourced(1.1, "common-practice", "1.1 is the usual burst design factor")
-    collapse_factor: Ratio = sourced(1.125, "common-practice", "1.0 to 1.125")
-    tension_factor: Ratio = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
-    triaxial_factor: Ratio = sourced(1.25, "common-practice", "1.25 on von Mises yield")
+    burst_factor: DesignFactor = sourced(
+        1.1, "common-practice", "1.1 is the usual burst design factor"
+    )
+    collapse_factor: DesignFactor = sourced(1.125, "common-practice", "1.0 to 1.125")
+    tension_factor: DesignFactor = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
+    triaxial_factor: DesignFactor = sourced(1.25, "common-practice", "1.25 on von Mises yield")
     bump_pressure: Pressure = sourced(3.5e6, "common-practice", "500 psi to seat the plug")
     casing_overpull: Force = sourced(445e3, note="100 klbf to free a casing")
     string_overpull: Force = sourced(445e3, "common-practice", "100 klbf margin of overpull")
@@ -105,7 +109,9 @@ class DesignBasis(Node):
     greatest_inclination: Angle = sourced(
         0.02617993877991494, "common-practice", "1.5 degrees at the wellhead"
     )
-    conductor_capacity_factor: Ratio = sourced(1.5, note="on axial capacity at the time of load")
+    conductor_capacity_factor: DesignFactor = sourced(
+        1.5, note="on axial capacity at the time of load"
+    )
     jetting_weight_share: Fraction = sourced(
         0.85, note="share of the conductor's own weight that may be let down while jetting"
     )
@@ -123,7 +129,7 @@ class DesignBasis(Node):
     watch_offset_share: Fraction = sourced(
         0.02, "common-practice", "2 to 3 % of water depth stops the operation"
     )
-    position_confidence: Fraction = sourced(0.95, note="share of fixes inside the radius")
+    position_confidence: Confidence = sourced(0.95, note="share of fixes inside the radius")
     station_reserve: Fraction = sourced(
         0.25,
         note="on the mean load, for gusts and slow drift, which do not stop when a thruster or "
@@ -149,7 +155,7 @@ class DesignBasis(Node):
         0.9, "common-practice", "setting no higher than 90 % of the dynamic limit"
     )
     riser_drag_coefficient: Ratio = sourced(1.2, note="rough cylinder with lines, mean")
-    riser_collapse_factor: Ratio = sourced(1.1, note="on the collapse of an emptied riser")
+    riser_collapse_factor: DesignFactor = sourced(1.1, note="on the collapse of an emptied riser")
     riser_emptied_share: Fraction = sourced(0.5, note="share of the riser that gas may empty")
 
     # barriers and time
@@ -164,4 +170,4 @@ class DesignBasis(Node):
         2, "common-practice", "two independent barriers once anything can flow"
     )
     days_available: Duration | None = None
-    trouble_factor: Ratio = sourced(1.15, note="time added for trouble, on every step")
+    trouble_factor: DesignFactor = sourced(1.15, note="time added for trouble, on every step")

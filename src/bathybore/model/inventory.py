@@ -14,9 +14,10 @@ from bathybore.model.fields import (
     Length,
     LinearMass,
     Node,
+    PositiveDuration,
+    PositiveSpeed,
     Pressure,
     Ratio,
-    Speed,
     Stress,
     Temperature,
     sourced,
@@ -110,7 +111,7 @@ class Bit(Node):
 
     diameter: Length
     count: int = Field(gt=0)
-    life: Duration
+    life: PositiveDuration
 
 
 class CoreBarrel(Node):
@@ -120,8 +121,8 @@ class CoreBarrel(Node):
     core_diameter: Length
     barrel_length: Length
     bits: int = Field(gt=0)
-    bit_life: Duration
-    wireline_speed: Speed = sourced(1.5)
+    bit_life: PositiveDuration
+    wireline_speed: PositiveSpeed = sourced(1.5)
     wireline: bool = True
     inner_barrel_clearance: Length = sourced(0.012, note="inner barrel and play, on diameter")
     handling_time: Duration = sourced(40 * 60.0, note="barrel at surface, each run")

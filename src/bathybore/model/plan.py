@@ -21,6 +21,9 @@ from bathybore.model.fields import (
     Length,
     LengthOrZero,
     Node,
+    PositiveFlowRate,
+    PositiveRatio,
+    PositiveSpeed,
     Pressure,
     Ratio,
     SlurryYield,
@@ -83,7 +86,7 @@ class Cement(Node):
     tail_slurry: str | None = None
     tail_top: DatumDepth | None = None
     excess: Ratio = sourced(0.3, note="share of open-hole annulus added")
-    rate: FlowRate
+    rate: PositiveFlowRate
     through_inner_string: bool = sourced(False)
     wait: Duration = sourced(12 * 3600.0, "common-practice", "until 3.5 MPa compressive strength")
     shoe_track: LengthOrZero = sourced(24.4, "common-practice", "two joints")
@@ -118,12 +121,12 @@ class Section(Node):
     pad_fluid: str | None = None
     sweep_fluid: str | None = None
     sweep_share: Fraction = sourced(0.1, note="share of time that sweeps are in the annulus")
-    flow_rate: FlowRate
+    flow_rate: PositiveFlowRate
     booster_flow_rate: FlowRate = sourced(0.0)
     nozzle_area: Area
     string: str
     weight_on_bit: Force
-    rate_of_penetration_factor: Ratio = sourced(1.0)
+    rate_of_penetration_factor: PositiveRatio = sourced(1.0)
     cuttings_diameter: Length | None = None
     cuttings_density: Density | None = None
     kick_intensity: DensityDifference | None = None
@@ -140,10 +143,10 @@ class Conductor(Node):
     stick_up: LengthOrZero = sourced(3.0)
     method: Literal["jetted", "drilled and cemented"] = "jetted"
     run_on: str
-    jetting_rate: Speed = sourced(0.0041667, note="15 m/h")
+    jetting_rate: PositiveSpeed = sourced(0.0041667, note="15 m/h")
     set_up_wait: Duration = sourced(4 * 3600.0, "common-practice", "soak before release")
     fluid: str
-    flow_rate: FlowRate
+    flow_rate: PositiveFlowRate
 
 
 class Coring(Node):
@@ -153,10 +156,10 @@ class Coring(Node):
     bottom: DatumDepth
     least_core_diameter: Length
     fluid: str
-    flow_rate: FlowRate
+    flow_rate: PositiveFlowRate
     string: str
     expected_recovery: Fraction = sourced(0.5, "common-practice", "30 to 60 % in hard rock")
-    rate_of_penetration: Speed
+    rate_of_penetration: PositiveSpeed
     contingency_runs: int = sourced(0)
 
 

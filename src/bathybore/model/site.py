@@ -10,11 +10,11 @@ from bathybore.model.fields import (
     Angle,
     Coordinate,
     Duration,
-    Fraction,
     Length,
     LengthOrZero,
     Node,
     Pressure,
+    ShareBelowOne,
     Speed,
     sourced,
 )
@@ -52,7 +52,7 @@ class Environment(Node):
         0.2617993877991494, note="15 degrees between bow and weather, kept by the operator"
     )
     tide_range: LengthOrZero = sourced(1.0, note="low to high water in the open ocean")
-    share_of_time_exceeded: Fraction = sourced(0.1, note="downtime factor on every step")
+    share_of_time_exceeded: ShareBelowOne = sourced(0.1, note="downtime factor on every step")
 
 
 class Site(Node):

@@ -18,6 +18,9 @@ from bathybore.model.fields import (
     LengthOrZero,
     Mass,
     Node,
+    PositiveDuration,
+    PositiveFlowRate,
+    PositiveRate,
     Power,
     Pressure,
     Rate,
@@ -137,13 +140,17 @@ class Handling(Node):
     """How fast things go on this vessel."""
 
     stand_length: Length
-    time_per_stand: Duration = sourced(150.0, note="connection and hoisting, cased or open hole")
-    time_per_stand_open_water: Duration = sourced(
+    time_per_stand: PositiveDuration = sourced(
+        150.0, note="connection and hoisting, cased or open hole"
+    )
+    time_per_stand_open_water: PositiveDuration = sourced(
         210.0, "odp-tn-trip-rate", "about 463 m/h in open water"
     )
-    casing_joints_per_hour: Rate = sourced(8.0 / 3600.0, note="large casing")
+    casing_joints_per_hour: PositiveRate = sourced(8.0 / 3600.0, note="large casing")
     casing_joint_length: Length = sourced(12.2, "api-5ct", "range 3")
-    riser_joints_per_hour: Rate = sourced(2.5 / 3600.0, "common-practice", "two to four an hour")
+    riser_joints_per_hour: PositiveRate = sourced(
+        2.5 / 3600.0, "common-practice", "two to four an hour"
+    )
     bottom_assembly_time: Duration = sourced(
         4 * 3600.0, note="pick up or lay down a bottom assembly"
     )
@@ -162,7 +169,7 @@ class CementUnit(Node):
     """The high-pressure pumping unit."""
 
     greatest_pressure: Pressure
-    greatest_rate: FlowRate
+    greatest_rate: PositiveFlowRate
 
 
 class Vessel(Node):
