@@ -137,7 +137,7 @@ SLIPS = [
         "    share_of_time_exceeded: 1.1 ",
         "site.environment.share_of_time_exceeded",
         "'1.1'",
-        "1 or less",
+        "less than 1",
     ),
     Slip(
         "unit on a ratio",

@@ -250,11 +250,7 @@ def test_consecutive_steps_differ(example_walk: Walk) -> None:
         assert before.step.name != after.step.name
 
 
-@pytest.mark.xfail(strict=True, reason="only the test of a shoe fills the riser on the books")
-def test_the_riser_is_filled_whether_or_not_a_shoe_is_tested(main_hole: Hole) -> None:
-    """Leaving out a test saves no mud: drilling with the riser on needs it full all the same."""
-    plain = walk_hole(main_hole)
-    untested = walk_hole(_gone(main_hole, "test-casing-20"))
-    at = {state.step.name: state.consumed.mud_built for state in plain}
-    now = {state.step.name: state.consumed.mud_built for state in untested}
-    assert now["drill-section-1712"] >= 0.99 * at["drill-section-1712"]
+def test_no_drilling_on_the_riser_below_an_untested_shoe(main_hole: Hole) -> None:
+    """Leaving out the test would also leave the riser's mud off the books: it is refused."""
+    with pytest.raises(OrderError):
+        walk_hole(_gone(main_hole, "test-casing-20"))

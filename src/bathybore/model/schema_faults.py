@@ -182,6 +182,7 @@ _EXPECTED: dict[str, tuple[str, str]] = {
     "bool_type": ("true or false", "Yes, no, on and off are words in YAML 1.2."),
     "greater_than": ("more than {gt:g}", ""),
     "greater_than_equal": ("{ge:g} or more", ""),
+    "less_than": ("less than {lt:g}", ""),
     "less_than_equal": ("{le:g} or less", ""),
     "string_pattern_mismatch": ("small letters, digits and hyphens, such as 'top-hole'", ""),
     "string_too_long": ("at most {max_length} characters", ""),
