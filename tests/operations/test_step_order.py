@@ -68,6 +68,11 @@ def removed(step: str) -> StepEdit:
         pytest.param([moved("drill-core-hole", "plug")], "coring begins", id="drill-after-core"),
         pytest.param([moved("core", "plug")], "is deeper", id="core-after-plug"),
         pytest.param(
+            [moved("drill-section-1214", "drill-section-1712")],
+            "casing-1338 of the section above",
+            id="drill-past-a-casing",
+        ),
+        pytest.param(
             [moved("cement-casing-20", "run-conductor")],
             "conductor that hangs",
             id="cement-a-conductor",

@@ -65,6 +65,15 @@ def _free(state: HoleState, step: Step) -> None:
     _need(not state.plugs, step, "the hole is plugged already")
 
 
+def _cased_above(state: HoleState, step: Step) -> None:
+    """The casings of the sections above stand; below a deeper hole they would find no bottom."""
+    standing = {casing.name for casing in state.casings}
+    for section in state.hole.plan.sections[: step.section]:
+        if section.casing is not None:
+            name = section.casing.name
+            _need(name in standing, step, f"{name} of the section above is not set and cemented")
+
+
 def _tested_shoe(state: HoleState, step: Step) -> None:
     """On the riser the last shoe is tested before new hole: that also fills the riser with mud."""
     last = state.last_casing
@@ -160,6 +169,7 @@ def _drill(state: HoleState, step: Step) -> HoleState:
     _free(state, step)
     on_riser = state.riser is not None
     _need(on_riser == (section.returns == "riser"), step, f"returns are to be by {section.returns}")
+    _cased_above(state, step)
     _tested_shoe(state, step)
     end = hole.z(section.bottom)
     if plan.coring is not None and section is plan.sections[-1]:
