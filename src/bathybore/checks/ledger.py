@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from bathybore.base.errors import NotConverged
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.core import core_checks
 from bathybore.checks.fit import (
@@ -13,7 +14,7 @@ from bathybore.checks.fit import (
     string_fit_checks,
 )
 from bathybore.checks.flow import flow_checks
-from bathybore.checks.record import CheckRecord
+from bathybore.checks.record import CheckRecord, Discipline, Question, unjudged
 from bathybore.checks.riser import retrieving_checks, riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.station import holding_checks, station_checks
@@ -75,4 +76,22 @@ _ALWAYS: tuple[Asker, ...] = (stores_checks, barrier_checks)
 def records_of(state: HoleState) -> tuple[CheckRecord, ...]:
     """Return every verdict on a state, in the order the questions are asked."""
     asked = (*_ASKED.get(state.step.kind, ()), *_ALWAYS)
-    return tuple(record for ask in asked for record in ask(state))
+    return tuple(record for ask in asked for record in _answers(ask, state))
+
+
+def _answers(ask: Asker, state: HoleState) -> Iterator[CheckRecord]:
+    """Yield one asker's records; a solver that gives up leaves a record that says so.
+
+    The other questions are still asked: the ledger never ends at one solver.
+    """
+    try:
+        yield from ask(state)
+    except NotConverged as error:
+        name = ask.__name__.replace("_", "-")
+        question = Question(
+            f"{name}-solver",
+            Discipline.METHOD,
+            f"Could everything that {name.replace('-', ' ')} asks be worked out?",
+            "Look for an input far outside the usual; report it if there is none.",
+        )
+        yield unjudged(state.step.name, question, f"a solver did not converge: {error}")

@@ -42,6 +42,7 @@ class Discipline(Enum):
     STORES = "stores"
     TIME = "time"
     CORE = "core"
+    METHOD = "method"
 
     def __str__(self) -> str:
         return self.value

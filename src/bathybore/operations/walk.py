@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bathybore.base.errors import OrderError
 from bathybore.model.hole import Hole
 from bathybore.operations.advance import advance, initial_state
 from bathybore.operations.state import HoleState
-from bathybore.operations.steps import derive_steps
+from bathybore.operations.steps import StepKind, derive_steps
 
 
 def walk_hole(hole: Hole) -> tuple[HoleState, ...]:
@@ -21,4 +22,9 @@ def walk_hole(hole: Hole) -> tuple[HoleState, ...]:
     for step in derive_steps(hole.plan):
         state = advance(state, step)
         states.append(state)
+    if state.step.kind is not StepKind.DEPART:
+        raise OrderError(
+            f"the operation ends with the step '{state.step.name}', the vessel still on the site; "
+            "keep 'depart' as the last step, time is judged there"
+        )
     return tuple(states)
