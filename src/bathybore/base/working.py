@@ -7,7 +7,7 @@ disagree with what was computed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
@@ -236,3 +236,11 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
         Working(equation, tuple(filled), outside),
         -1 if any(value.depth_axis is not None for value in inputs.values()) else None,
     )
+
+
+def summed(
+    name: str, unit: str, how: str, parts: Iterable[Value], source: str = "definition"
+) -> Value:
+    """Return the sum of values of one unit; ``how`` says in words what is added."""
+    pieces = tuple(parts)
+    return Value(name, sum(float(piece) for piece in pieces), unit, Solved(how, source, pieces))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.kernels.cement import pump_out_force
 from bathybore.kernels.pipe_flow import annulus_friction_gradient, pipe_friction_gradient
@@ -19,6 +19,7 @@ from bathybore.operations.casing_loads import (
     outside_mud,
     placed_layers,
 )
+from bathybore.operations.circulation import rheology
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value
 from bathybore.operations.geometry import Segments, string_bores
 from bathybore.operations.loads import casing_weight
@@ -130,10 +131,7 @@ def _inside_friction(state: HoleState, casing: CasingInPlace) -> Value:
         pipe_friction_gradient,
         flow_rate=plan.cement.value("rate", "flow_rate"),
         inside_diameter=Value("inside_diameter", diameters, "m", how),
-        fluid_density=fluid.value("density"),
-        yield_stress=fluid.value("yield_stress"),
-        consistency_index=fluid.value("consistency", "consistency_index"),
-        flow_index=fluid.value("flow_index"),
+        **rheology(fluid),
     )
     return work(
         pressure_over_segments,
@@ -173,15 +171,11 @@ def _pump(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         _friction(state, casing, shoe).at_node(0),
         _inside_friction(state, casing),
     )
-    demand = Value(
+    demand = summed(
         "pressure",
-        sum(float(part) for part in parts),
         "Pa",
-        Solved(
-            "annulus outweighing the inside, friction up the annulus and down the string",
-            "definition",
-            parts,
-        ),
+        "annulus outweighing the inside, friction up the annulus and down the string",
+        parts,
     )
     # while cement is placed the casing's own burst strength limits the head as the unit does
     burst = work(

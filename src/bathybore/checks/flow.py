@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.bit_hydraulics import pump_pressure_limit
 from bathybore.model.hole import Hole
@@ -163,8 +163,7 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
 
 def _total_flow(flow: Circulation) -> Value:
     parts = (flow.flow_rate, flow.booster_flow_rate)
-    origin = Solved("flow down the string and booster flow", "definition", parts)
-    return Value("flow_rate", sum(float(p) for p in parts), "m3/s", origin)
+    return summed("flow_rate", "m3/s", "flow down the string and booster flow", parts)
 
 
 def _pump_rate(hole: Hole, liner: int, rate: float) -> Value:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.soil import (
     adhesion_factor,
@@ -92,9 +92,7 @@ def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, BEARS_CASING, f"{hole.earth.file} gives no soil strength")
         return
     weight = casing_weight(casing, sea_water(hole), state.layers[-1].fluid)
-    together = _sum(
-        "load", "N", "conductor, wellhead and casing", _set_weight(state, conductor), weight
-    )
+    together = _load("conductor, wellhead and casing", _set_weight(state, conductor), weight)
     since = _set_up_time(state)
     yield judge(
         step,
@@ -111,9 +109,8 @@ def _soil_known(state: HoleState) -> bool:
     return earth.has("undrained_shear_strength") and earth.has("submerged_unit_weight")
 
 
-def _sum(name: str, unit: str, what: str, *parts: Value) -> Value:
-    origin = Solved(f"sum of {what}", "definition", parts)
-    return Value(name, sum(float(part) for part in parts), unit, origin)
+def _load(what: str, *parts: Value) -> Value:
+    return summed("load", "N", f"sum of {what}", parts)
 
 
 def _strength_line(state: HoleState, depth: float) -> tuple[Value, Value]:
@@ -145,9 +142,7 @@ def _resistance(state: HoleState, casing: CasingInPlace) -> Value:
 def _set_weight(state: HoleState, casing: CasingInPlace) -> Value:
     """Return the weight of the conductor in the sea and of the wellhead on it."""
     water = sea_water(state.hole)
-    return _sum(
-        "load",
-        "N",
+    return _load(
         "conductor, guide base and wellhead, in the sea",
         casing_weight(casing, water, water),
         state.hole.inventory.wellhead.value("guide_base_weight"),
@@ -170,7 +165,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
         how = FromWalk("collars and heavy-wall pipe of the string, in the sea")
         weights.append(Value("buoyed_weight", sum(heavy), "N", how))
     share = hole.basis.value("jetting_weight_share")
-    total = _sum("load", "N", "what can push", *weights)
+    total = _load("what can push", *weights)
     origin = Solved("share of it that may be let down", "assumed", (share, total))
     return Value("load", float(share) * float(total), "N", origin)
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from math import pi
 from typing import TypeAlias
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.allocation import (
     Loss,
@@ -91,8 +91,7 @@ class StationLoad:
 
 
 def _sum(name: str, unit: str, *parts: Value) -> Value:
-    origin = Solved("sum of wind, current and mean wave drift", "definition", parts)
-    return Value(name, sum(float(part) for part in parts), unit, origin)
+    return summed(name, unit, "sum of wind, current and mean wave drift", parts)
 
 
 @lru_cache(maxsize=16)
@@ -203,6 +202,7 @@ def _waves(hole: Hole, water: Value) -> StationLoad:
     return StationLoad(surge, sway, yaw)
 
 
+@lru_cache(maxsize=128)
 def thruster_thrust(hole: Hole, index: int) -> Value:
     """Return what one thruster gives in the planned current."""
     one = hole.vessel.thrusters[index]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import factored_pressure_difference, weight_over_segments
 from bathybore.kernels.string_mechanics import (
@@ -204,8 +204,7 @@ def string_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 
 def _sum(name: str, what: str, parts: tuple[Value, ...]) -> Value:
-    origin = Solved(f"sum of {what}", "definition", parts)
-    return Value(name, sum(float(part) for part in parts), "N", origin)
+    return summed(name, "N", f"sum of {what}", parts)
 
 
 def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecord:

@@ -13,7 +13,7 @@ from bathybore.kernels.durations import mean_running_speed
 from bathybore.kernels.segments import pressure_over_segments
 from bathybore.kernels.surge import surge_gradient_closed_end
 from bathybore.model.plan import Casing, Fluid
-from bathybore.operations.circulation import string_fits
+from bathybore.operations.circulation import rheology, string_fits
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value
 from bathybore.operations.geometry import Segments, annuli
 from bathybore.operations.sea_fluid import sea_water
@@ -110,10 +110,7 @@ def _change(speed: Value, segments: Segments, fluid: Fluid, z: np.ndarray) -> Va
         running_speed=speed,
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        fluid_density=fluid.value("density"),
-        yield_stress=fluid.value("yield_stress"),
-        consistency_index=fluid.value("consistency", "consistency_index"),
-        flow_index=fluid.value("flow_index"),
+        **rheology(fluid),
     )
     return work(
         pressure_over_segments,

@@ -17,7 +17,7 @@ from bathybore.kernels.segments import pressure_over_segments, pressure_with_mar
 from bathybore.kernels.well_control import kick_tolerance_volume
 from bathybore.operations.barriers import GASES, flowing_pressure
 from bathybore.operations.casing_loads import kick_intensity
-from bathybore.operations.circulation import of_drilling
+from bathybore.operations.circulation import of_drilling, rheology
 from bathybore.operations.columns import (
     depths_of,
     earth_value,
@@ -272,10 +272,7 @@ def _choke_friction(state: HoleState, source: Value, rest: Value) -> Value:
             pipe_friction_gradient,
             flow_rate=rate,
             inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
-            fluid_density=fluid.value("density"),
-            yield_stress=fluid.value("yield_stress"),
-            consistency_index=fluid.value("consistency", "consistency_index"),
-            flow_index=fluid.value("flow_index"),
+            **rheology(fluid),
         ),
         segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
     )

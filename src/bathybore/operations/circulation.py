@@ -135,7 +135,8 @@ def _fastest(state: HoleState) -> Value:
     return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
 
-def _rheology(fluid: Fluid) -> dict[str, Value]:
+def rheology(fluid: Fluid) -> dict[str, Value]:
+    """Return density and flow constants of a fluid, by the names the friction equations use."""
     return {
         "fluid_density": fluid.value("density"),
         "yield_stress": fluid.value("yield_stress"),
@@ -163,7 +164,7 @@ def annulus_friction(flow: Circulation, segments: Segments) -> Value:
         flow_rate=flow.annulus_flow(segments),
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        **_rheology(flow.fluid),
+        **rheology(flow.fluid),
     )
 
 
@@ -194,7 +195,7 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
         cuttings_diameter=_cuttings(flow, "cuttings_diameter"),
         cuttings_density=_cuttings(flow, "cuttings_density"),
         shear_rate=Value("shear_rate", 0.5 * np.asarray(at_wall.si), "1/s", origin),
-        **_rheology(fluid),
+        **rheology(fluid),
     )
 
 
@@ -291,7 +292,7 @@ def pump_pressure(flow: Circulation) -> Value:
             pipe_friction_gradient,
             flow_rate=flow.flow_rate,
             inside_diameter=pumps.value("surface_line_diameter"),
-            **_rheology(flow.fluid),
+            **rheology(flow.fluid),
         ),
         segment_length=pumps.value("surface_line_length"),
     )
@@ -301,7 +302,7 @@ def pump_pressure(flow: Circulation) -> Value:
             pipe_friction_gradient,
             flow_rate=flow.flow_rate,
             inside_diameter=inside.value("inside_diameter", inside.outer_diameter),
-            **_rheology(flow.fluid),
+            **rheology(flow.fluid),
         ),
         segment_length=inside.value("segment_length", inside.length),
     )

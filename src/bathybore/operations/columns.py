@@ -88,16 +88,17 @@ def sea_bed_pressure(hole: Hole) -> Value:
 
 
 @lru_cache(maxsize=32)
-def gravity(hole: Hole) -> float:
-    """Return the acceleration of gravity at the site, at sea level."""
-    return float(gravity_at_latitude(chart_point(hole).latitude))
-
-
 def gravity_value(hole: Hole) -> Value:
+    """Return the acceleration of gravity at the site, at sea level, with its working."""
     latitude = Value(
         "latitude", chart_point(hole).latitude, "rad", FromWalk("position of the site")
     )
     return work(gravity_at_latitude, latitude=latitude).named("gravity")
+
+
+def gravity(hole: Hole) -> float:
+    """Return the acceleration of gravity at the site, at sea level."""
+    return float(gravity_value(hole))
 
 
 def temperature(hole: Hole, z: Array | float) -> Array:

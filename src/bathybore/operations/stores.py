@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.kernels.cement import pipe_volume
 from bathybore.kernels.mud import (
     barite_mass_in_mud,
@@ -80,8 +80,7 @@ def _mud_needed(state: HoleState) -> Value:
 
 
 def _sum(what: str, *parts: Value) -> Value:
-    origin = Solved(f"sum of {what}", "definition", parts)
-    return Value("mud_volume", sum(float(part) for part in parts), "m3", origin)
+    return summed("mud_volume", "m3", f"sum of {what}", parts)
 
 
 def _times(name: str, unit: str, what: str, one: Value, other: Value) -> Value:

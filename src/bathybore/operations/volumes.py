@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Value, summed, work
 from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
 from bathybore.model.plan import Casing, Slurry
 from bathybore.operations.geometry import Length, Segments, annuli_round, bores
@@ -27,8 +27,7 @@ class CementVolumes:
 
 
 def _total(name: str, pieces: list[Value], how: str) -> Value:
-    origin = Solved(how, "definition", tuple(pieces))
-    return Value(name, sum(float(p) for p in pieces), "m3", origin)
+    return summed(name, "m3", how, pieces)
 
 
 def hole_before(state: HoleState, casing: CasingInPlace) -> HoleState:
