@@ -23,6 +23,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -235,16 +236,7 @@ def _notes(paper: Axes, walk: Walk, bottom: float) -> None:
     handles.append(
         Line2D([], [], color=palette.ORANGE, lw=6.0, alpha=0.55, label="steel and drift")
     )
-    paper.legend(
-        handles=handles,
-        loc="upper center",
-        bbox_to_anchor=(0.5 * WIDTH, bottom + 9.5),
-        bbox_transform=paper.transData,
-        ncols=5,
-        fontsize=SMALL,
-        frameon=False,
-        handlelength=3.0,
-    )
+    foot_legend(paper, handles, bottom + 9.5, 5, handlelength=3.0)
     spare = spare_strings(walk)
     said = "; ".join(spare) if spare else "none"
     paper.text(

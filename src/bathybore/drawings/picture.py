@@ -12,6 +12,7 @@ import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.text import Text
 
 MM_PER_INCH: Final = 25.4
@@ -112,8 +113,17 @@ def text_height(text: Text) -> float:
     return float(text.get_window_extent().height / figure.dpi * MM_PER_INCH)
 
 
-def text_width(text: Text) -> float:
-    """Return the width [mm] that a text takes on its figure."""
-    figure = text.get_figure(root=True)
-    assert isinstance(figure, Figure)
-    return float(text.get_window_extent().width / figure.dpi * MM_PER_INCH)
+def foot_legend(
+    paper: Axes, handles: list[Line2D], y: float, columns: int, **spacing: float
+) -> None:
+    """Set a frameless legend centred under a picture, its top ``y`` mm down the sheet."""
+    paper.legend(
+        handles=handles,
+        loc="upper center",
+        bbox_to_anchor=(0.5 * sum(paper.get_xlim()), y),
+        bbox_transform=paper.transData,
+        ncols=columns,
+        fontsize=SMALL,
+        frameon=False,
+        **spacing,
+    )

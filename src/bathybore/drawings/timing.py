@@ -20,6 +20,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -219,16 +220,7 @@ def _key(paper: Axes, bottom: float) -> None:
     handles.append(
         Line2D([], [], color=palette.INK, ls="none", marker="|", ms=6, label="end of a step")
     )
-    paper.legend(
-        handles=handles,
-        loc="upper center",
-        bbox_to_anchor=(0.5 * WIDTH, bottom + 10.0),
-        bbox_transform=paper.transData,
-        ncols=3,
-        fontsize=SMALL,
-        frameon=False,
-        handlelength=3.4,
-    )
+    foot_legend(paper, handles, bottom + 10.0, 3, handlelength=3.4)
     paper.text(
         0.5 * WIDTH,
         bottom + 19.0,

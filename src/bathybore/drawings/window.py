@@ -24,6 +24,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -330,17 +331,7 @@ def _key(paper: Axes, walk: Walk, muds: tuple[MudLine, ...]) -> None:
     if all(mud.needed is None for mud in muds):
         shown.remove(palette.NEEDED)
     handles = [Line2D([], [], color=s.colour, lw=s.width, ls=s.style, label=s.label) for s in shown]
-    paper.legend(
-        handles=handles,
-        loc="upper center",
-        bbox_to_anchor=(0.5 * WIDTH, _BOTTOM + 17.0),
-        bbox_transform=paper.transData,
-        ncols=4,
-        fontsize=SMALL,
-        frameon=False,
-        handlelength=3.4,
-        columnspacing=1.3,
-    )
+    foot_legend(paper, handles, _BOTTOM + 17.0, 4, handlelength=3.4, columnspacing=1.3)
     still = [mud.section for mud in muds if mud.circulating is None]
     text = (
         "Equivalent density: gauge pressure / (gravity × depth below the drill floor). "
