@@ -31,6 +31,7 @@ from bathybore.drawings.picture import (
 )
 from bathybore.drawings.words import below_sea_bed, inches, wrapped
 from bathybore.operations.catalogue_pipes import casing_pipe
+from bathybore.operations.diameter_budget import diameter_budget
 from bathybore.operations.state import CasingInPlace, HoleState
 
 if TYPE_CHECKING:
@@ -158,10 +159,10 @@ def _texts(walk: Walk, units: UnitSystem) -> list[tuple[float, float, str]]:
     """Return (place, diameter it points at, text) for every string, the open hole and the core."""
     state, hole = walk.states[-1], walk.hole
     texts = []
+    spent = {row.name: row.spent for row in diameter_budget(hole).rows}
     for casing in state.casings:
         pipe = casing.pipe
         drift, size = float(pipe.drift_diameter), float(pipe.outside_diameter)
-        cost = float(casing.hole_diameter) - drift
         clear = float(casing.hole_diameter) - _coupling(casing)
         fits = f"in {inches(float(casing.hole_diameter))} hole, {_in(clear)} clear"
         if casing.is_conductor:
@@ -169,7 +170,7 @@ def _texts(walk: Walk, units: UnitSystem) -> list[tuple[float, float, str]]:
         lines = (
             f"{inches(size)} {casing.name}, {below_sea_bed(hole, casing.shoe, units)} deep",
             fits,
-            f"costs {_in(cost)}, passes {_in(drift)}",
+            f"costs {_in(spent[casing.name])}, passes {_in(drift)}",
         )
         text = "\n".join(wrapped(line, 36) for line in lines)
         texts.append((float(casing.shoe), _coupling(casing), text))
