@@ -1,0 +1,21 @@
+// The places of the workspace. One that has nothing to show yet is not listed: the reach of every
+// limit, the sea side, the odds and the alternatives get their entries with their first content.
+import type { Component } from 'svelte';
+import Compare from './compare/Compare.svelte';
+import Inputs from './inputs/Inputs.svelte';
+import Programme from './programme/Programme.svelte';
+import Home from './Home.svelte';
+
+export interface PlaceEntry {
+  id: string;
+  label: string;
+  key: string; // Alt and this digit goes there
+  page: Component;
+}
+
+export const PLACES: PlaceEntry[] = [
+  { id: 'column', label: 'Column', key: '1', page: Home },
+  { id: 'then-and-now', label: 'Then and now', key: '2', page: Compare },
+  { id: 'inputs', label: 'Inputs', key: '3', page: Inputs },
+  { id: 'programme', label: 'Programme', key: '4', page: Programme },
+];

@@ -1,0 +1,197 @@
+// The live hole: one connection, what the server last said, and the edits it has not yet confirmed.
+import type { Edit, Fault, FromServer, LedgerHead, LedgerRow, Scene } from '../api/types';
+import { inPath } from '../api/rest';
+import { view } from './view.svelte';
+
+export type Connection = 'closed' | 'connecting' | 'open' | 'lost';
+
+type Change =
+  | { type: 'handle'; base: number; gesture: string; handle: string; value?: number; text?: string }
+  | { type: 'edits'; base: number; gesture: string; label: string; edits: Edit[] }
+  | { type: 'undo' }
+  | { type: 'redo' };
+type Outgoing = Change & { id: number; token: string };
+
+/** How an edit ended. */
+export type Outcome =
+  | { kind: 'accepted'; revision: number }
+  | { kind: 'refused'; faults: Fault[] }
+  | { kind: 'conflict'; keys: string[]; by: string };
+
+const CLIENT = unique();
+const RETRY_FIRST = 300;
+const RETRY_LONGEST = 5000;
+
+class Live {
+  hole = $state('');
+  connection = $state<Connection>('closed');
+  revision = $state(0);
+  scene = $state.raw<Scene | null>(null);
+  head = $state.raw<LedgerHead | null>(null);
+  rows = $state.raw<LedgerRow[]>([]);
+  /** Why the newest revision cannot be walked; the scene is then that of the last that could. */
+  faults = $state.raw<Fault[]>([]);
+  canUndo = $state(false);
+  canRedo = $state(false);
+  people = $state.raw<string[]>([]);
+  /** A sentence for the reader: a refusal, a conflict, a change made elsewhere. */
+  notice = $state('');
+  waiting = $state(0);
+  /** Milliseconds from the last edit sent to its picture; what the tests measure. */
+  settled = $state(0);
+
+  #socket: WebSocket | null = null;
+  #byId = new Map<string, LedgerRow>();
+  #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
+  #next = 1;
+  #retry = RETRY_FIRST;
+  #timer: ReturnType<typeof setTimeout> | null = null;
+  #sentAt = 0;
+
+  open(hole: string): void {
+    this.close();
+    this.hole = hole;
+    this.#connect();
+  }
+
+  close(): void {
+    if (this.#timer) clearTimeout(this.#timer);
+    this.#timer = null;
+    const socket = this.#socket;
+    this.#socket = null;
+    socket?.close();
+    this.connection = 'closed';
+    this.scene = null;
+    this.head = null;
+    this.rows = [];
+    this.faults = [];
+    this.people = [];
+    this.#byId.clear();
+    this.#pending.clear();
+    this.waiting = 0;
+  }
+
+  /** Tell the server which step, string, datum and units this page shows. */
+  look(): void {
+    this.#send({ type: 'view', step: view.step, string: view.string, datum: view.datum, units: view.units });
+  }
+
+  /** Move a handle to an SI value. All of one drag share a gesture and are undone together. */
+  move(handle: string, value: number, gesture: string): Promise<Outcome> {
+    return this.#edit({ type: 'handle', base: this.revision, gesture, handle, value });
+  }
+
+  /** Set a handle to what was typed, with its unit. */
+  type(handle: string, text: string): Promise<Outcome> {
+    return this.#edit({ type: 'handle', base: this.revision, gesture: unique(), handle, text });
+  }
+
+  edit(edits: Edit[], label: string, gesture = unique()): Promise<Outcome> {
+    return this.#edit({ type: 'edits', base: this.revision, gesture, label, edits });
+  }
+
+  undo(): Promise<Outcome> {
+    return this.#edit({ type: 'undo' });
+  }
+
+  redo(): Promise<Outcome> {
+    return this.#edit({ type: 'redo' });
+  }
+
+  #connect(): void {
+    this.connection = this.connection === 'closed' ? 'connecting' : 'lost';
+    const address = new URL(`./api/holes/${inPath(this.hole)}/live`, location.href);
+    address.protocol = address.protocol.replace('http', 'ws');
+    address.searchParams.set('datum', view.datum);
+    address.searchParams.set('units', view.units);
+    address.searchParams.set('step', view.step);
+    address.searchParams.set('client', CLIENT);
+    const socket = new WebSocket(address);
+    this.#socket = socket;
+    socket.onopen = () => {
+      this.connection = 'open';
+      this.#retry = RETRY_FIRST;
+      this.#byId.clear(); // the first message of a connection is whole
+      for (const { message } of this.#pending.values()) socket.send(JSON.stringify(message));
+    };
+    socket.onmessage = (event: MessageEvent<string>) => this.#take(JSON.parse(event.data) as FromServer);
+    socket.onclose = () => {
+      if (this.#socket !== socket) return;
+      this.connection = 'lost';
+      this.#timer = setTimeout(() => this.#connect(), this.#retry);
+      this.#retry = Math.min(2 * this.#retry, RETRY_LONGEST);
+    };
+  }
+
+  #edit(change: Change): Promise<Outcome> {
+    // the token lets the server know an edit again that is sent twice after a lost connection
+    const message: Outgoing = { ...change, id: this.#next++, token: unique() };
+    return new Promise((done) => {
+      // kept until the server has confirmed it: a lost connection sends it again
+      this.#pending.set(message.id, { message, done });
+      this.waiting = this.#pending.size;
+      this.#sentAt = performance.now();
+      this.#send(message);
+    });
+  }
+
+  #send(message: object): void {
+    if (this.#socket?.readyState === WebSocket.OPEN) this.#socket.send(JSON.stringify(message));
+  }
+
+  #settle(id: number, outcome: Outcome): void {
+    const pending = this.#pending.get(id);
+    this.#pending.delete(id);
+    this.waiting = this.#pending.size;
+    pending?.done(outcome);
+  }
+
+  #take(message: FromServer): void {
+    switch (message.type) {
+      case 'state':
+        this.#merge(message);
+        break;
+      case 'accepted':
+        this.revision = Math.max(this.revision, message.revision);
+        this.#settle(message.id, { kind: 'accepted', revision: message.revision });
+        break;
+      case 'refused':
+        this.#settle(message.id, { kind: 'refused', faults: message.faults });
+        break;
+      case 'conflict':
+        this.notice = `Not changed: ${message.by} changed ${message.keys.join(', ')} in the meantime. Look at it and change it again if you still want to.`;
+        this.#settle(message.id, { kind: 'conflict', keys: message.keys, by: message.by });
+        break;
+      case 'people':
+        this.people = message.names;
+        break;
+      case 'notice':
+        this.notice = message.text;
+        break;
+    }
+  }
+
+  #merge(message: Extract<FromServer, { type: 'state' }>): void {
+    if (message.revision < this.revision && this.scene && !message.faults) return; // an older walk than the one shown
+    this.revision = Math.max(this.revision, message.revision);
+    if (message.scene) this.scene = { ...(this.scene as Scene), ...message.scene };
+    if (message.faults) this.faults = message.faults;
+    if (message.can_undo !== undefined) this.canUndo = message.can_undo;
+    if (message.can_redo !== undefined) this.canRedo = message.can_redo;
+    const ledger = message.ledger;
+    if (ledger?.head) this.head = ledger.head;
+    if (ledger?.rows || ledger?.gone) {
+      for (const id of ledger.gone ?? []) this.#byId.delete(id);
+      for (const row of ledger.rows ?? []) this.#byId.set(row.id, row);
+      this.rows = [...this.#byId.values()];
+    }
+    this.settled = performance.now() - this.#sentAt;
+  }
+}
+
+/** A name that no other has: of a gesture, of a message, of this page. */
+export function unique(): string {
+  return crypto.randomUUID?.() ?? `${Date.now()}-${Math.random().toString(36).slice(2)}`;
+}
+
+export const live = new Live();

@@ -1,0 +1,66 @@
+// Who is here, and which holes there are.
+import { get, post, Refused, setToken } from '../api/rest';
+import type { HoleEntry, Session } from '../api/types';
+import { live } from './live.svelte';
+
+class SessionState {
+  state = $state<'starting' | 'login' | 'ready'>('starting');
+  trouble = $state('');
+  who = $state.raw<Session | null>(null);
+  holes = $state.raw<HoleEntry[]>([]);
+
+  readonly mayEdit = $derived(this.who?.role === 'edit' || this.who?.role === 'sign');
+  readonly maySign = $derived(this.who?.role === 'sign');
+
+  async start(): Promise<void> {
+    try {
+      this.who = await get<Session>('/session');
+      setToken(this.who.csrf);
+      this.trouble = '';
+      if (this.who.login_needed && !this.who.user) {
+        this.state = 'login';
+        return;
+      }
+      await this.list();
+      this.state = 'ready';
+      const wanted = decodeURIComponent(location.hash.slice(1));
+      const known = this.holes.find((one) => one.id === wanted);
+      const only = this.holes.length === 1 ? this.holes[0] : undefined;
+      const first = known ?? only;
+      if (first) this.choose(first.id);
+    } catch (error) {
+      this.trouble = error instanceof Refused ? error.message : 'The server does not answer. Is it still running?';
+      setTimeout(() => void this.start(), 2000);
+    }
+  }
+
+  async list(): Promise<void> {
+    this.holes = await get<HoleEntry[]>('/holes');
+  }
+
+  choose(id: string): void {
+    history.replaceState(null, '', `#${encodeURIComponent(id)}`);
+    live.open(id);
+  }
+
+  leave(): void {
+    live.close();
+    live.hole = '';
+    history.replaceState(null, '', location.pathname);
+    void this.list();
+  }
+
+  async login(name: string, password: string): Promise<void> {
+    await post('/login', { name, password });
+    await this.start();
+  }
+
+  async logout(): Promise<void> {
+    await post('/logout');
+    live.close();
+    live.hole = '';
+    await this.start();
+  }
+}
+
+export const session = new SessionState();
