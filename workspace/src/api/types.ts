@@ -72,3 +72,5 @@ export type FromServer =
   | { type: 'conflict'; id: number; keys: string[]; by: string; revision: number }
   | { type: 'people'; names: string[] }
   | { type: 'notice'; text: string };
+
+export interface Signature { revision: number; author: string; at: string; note: string; verdict: string }
