@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.depth import Depth
 from bathybore.base.working import Value
 
@@ -48,6 +49,27 @@ class Discipline(Enum):
         return self.value
 
 
+@dataclass(frozen=True, eq=False)
+class Profile:
+    """What was judged at every depth, where a record shows only the worst of them.
+
+    Attributes
+    ----------
+    depths : of the nodes
+    demand, capacity : at them, in ``unit``
+    """
+
+    depths: tuple[Depth, ...]
+    demand: Array
+    capacity: Array
+    unit: str
+
+    @property
+    def used(self) -> Array:
+        """Return the share of the capacity that is used; 1 less the margin, node by node."""
+        return 1.0 - _margins(self.demand, self.capacity, self.unit)
+
+
 @dataclass(frozen=True)
 class CheckRecord:
     """One question asked of one state.
@@ -67,6 +89,7 @@ class CheckRecord:
     remedy : what a drilling engineer would change first
     caution : what must be said beside the number, whatever the verdict
     note : which part, bore or fluid the number belongs to; no warning
+    profile : of a question asked at many depths, the numbers of all of them
     """
 
     step: str
@@ -82,6 +105,7 @@ class CheckRecord:
     remedy: str = ""
     caution: str = ""
     note: str = ""
+    profile: Profile | None = field(default=None, repr=False, compare=False)
 
     @property
     def id(self) -> str:
@@ -112,7 +136,7 @@ def judge(
     """Compare demand with capacity and return the record.
 
     Profiles over depth are judged at their worst node; the record then holds that
-    node's numbers and depth.
+    node's numbers and depth, and keeps the profile beside them.
 
     Raises
     ------
@@ -122,7 +146,10 @@ def judge(
     if demand.unit != capacity.unit:
         raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
     place = depths if isinstance(depths, Depth) else None
+    profile = None
     if demand.depth_axis is not None or capacity.depth_axis is not None:
+        if isinstance(depths, tuple):
+            profile = _profile(demand, capacity, depths)
         worst = _worst_node(np.atleast_1d(_margin(demand, capacity)))
         demand, capacity = demand.at_node(worst), capacity.at_node(worst)
         place = depths[worst] if isinstance(depths, tuple) else None
@@ -130,7 +157,7 @@ def judge(
     if not np.isfinite(margin):
         where = f" at {place}" if place else ""
         reason = f"a number in its working is missing or not finite{where}"
-        return unjudged(step, question, reason, caution)
+        return replace(unjudged(step, question, reason, caution), profile=profile)
     outside = (*demand.outside_validity(), *capacity.outside_validity())
     return CheckRecord(
         step=step,
@@ -146,7 +173,15 @@ def judge(
         remedy=question.remedy,
         caution=" ".join(filter(None, (question.caution, caution))),
         note=note,
+        profile=profile,
     )
+
+
+def _profile(demand: Value, capacity: Value, depths: tuple[Depth, ...]) -> Profile:
+    asked, held = np.broadcast_arrays(
+        *(np.asarray(value.si, dtype=float) for value in (demand, capacity))
+    )
+    return Profile(depths, asked, held, demand.unit)
 
 
 def unjudged(step: str, question: Question, reason: str, caution: str = "") -> CheckRecord:
@@ -171,9 +206,13 @@ _ZERO_OF = {"K": 273.15}
 
 
 def _margin(demand: Value, capacity: Value) -> np.ndarray:
-    zero = _ZERO_OF.get(capacity.unit, 0.0)
-    need = np.asarray(demand.si, dtype=float) - zero
-    have = np.asarray(capacity.si, dtype=float) - zero
+    need, have = (np.asarray(value.si, dtype=float) for value in (demand, capacity))
+    return _margins(need, have, capacity.unit)
+
+
+def _margins(demand: Array, capacity: Array, unit: str) -> np.ndarray:
+    zero = _ZERO_OF.get(unit, 0.0)
+    need, have = demand - zero, capacity - zero
     scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), np.abs(have))
     return np.asarray((have - need) / scale)
 

@@ -30,7 +30,7 @@ from bathybore.operations.loads import (
     casing_weight,
     part_weights,
     string_weight,
-    tension_at_part_tops,
+    tension_at_part_ends,
 )
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
@@ -245,7 +245,7 @@ def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecor
 def _string_tension(
     state: HoleState, string: StringInHole, fluid: Fluid, hung: Value | None
 ) -> CheckRecord:
-    """Judge the top of every part: a taper fails where a strong pipe meets a weak one."""
+    """Judge both ends of every part: a taper fails where a strong pipe meets a weak one."""
     basis = state.hole.basis
     question = Question(
         "string-tension",
@@ -254,7 +254,7 @@ def _string_tension(
         "Stronger pipe on top, a lighter or tapered string, less overpull.",
         "Body of the pipe in pure tension: torque and bending lower it, tool joints differ.",
     )
-    static = tension_at_part_tops(string, fluid, fluid)
+    static = tension_at_part_ends(string, fluid, fluid)
     field = "string_overpull" if hung is None else "casing_overpull"
     overpull, heave = basis.value(field), state.hole.vessel.hoist.value("heave_residual_load")
     below = np.asarray(static.si) + (float(hung) if hung is not None else 0.0)
@@ -274,7 +274,7 @@ def _string_tension(
     capacities = [part.pipe.tensile_capacity for part in string.parts]
     capacity = Value(
         "tension",
-        float(share) * np.array([float(c) for c in capacities]),
+        float(share) * np.repeat([float(c) for c in capacities], 2),
         "N",
         Solved(
             "share of the tensile capacity of each part, lowest first",
@@ -283,7 +283,8 @@ def _string_tension(
         ),
         -1,
     )
-    places = tuple(state.hole.depth(float(part.top)) for part in string.parts)
+    ends = [z for part in string.parts for z in (part.bottom, part.top)]
+    places = tuple(state.hole.depth(float(z)) for z in ends)
     return judge(state.step.name, question, demand, capacity, basis.tight_band, places)
 
 

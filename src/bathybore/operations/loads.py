@@ -47,14 +47,19 @@ def string_weight(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     )
 
 
-def tension_at_part_tops(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
-    """Return the static tension at the top of each part, lowest first (a profile over parts)."""
+def tension_at_part_ends(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
+    """Return the static tension at both ends of each part, the lowest end first.
+
+    A profile over ends: foot and top of the lowest part, foot and top of the next, and so
+    on. Between the ends of a part the tension is a straight line.
+    """
     lengths = np.array([part.length for part in string.parts])
-    hanging = np.tril(np.broadcast_to(lengths, (len(lengths), len(lengths))))
+    whole = np.broadcast_to(lengths, (len(lengths), len(lengths)))
+    below = np.stack([np.tril(whole, -1), np.tril(whole)], axis=1)
     return work(
         weight_over_segments,
         effective_weight_per_length=part_weights(string, inside, outside),
-        segment_length=_lengths(hanging, string, -2),
+        segment_length=_lengths(below.reshape(-1, len(lengths)), string, -2),
     )
 
 
