@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 import numpy as np
+from typing_extensions import TypeAliasType
 
 from bathybore.base.formula import plain
 from bathybore.base.nomenclature import nomenclature
@@ -16,7 +17,8 @@ from bathybore.base.sources import bibliography
 from bathybore.base.units import UnitSystem, from_si, pretty_number, pretty_unit, shown_unit
 from bathybore.checks.record import CheckRecord
 
-Json: TypeAlias = float | str | list["Json"] | None
+# a named alias: a plain one that holds itself cannot be described as a schema
+Json = TypeAliasType("Json", "float | str | list[Json] | None")
 LONGEST_LIST: Final = 12  # numbers of a stack that are written out
 
 

@@ -1,0 +1,153 @@
+"""The messages of the live connection.
+
+They are described as webhooks of the OpenAPI document, which has no word for a WebSocket: so
+the front end's types of them come from the same place as all others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, TypeAlias, get_type_hints
+
+from fastapi import FastAPI
+from pydantic import Field
+from typing_extensions import TypedDict
+
+from bathybore.base.errors import Fault
+from bathybore.usecases.scene import Scene
+from bathybore.web.shapes import (
+    DatumName,
+    EditsAsked,
+    HandleMoved,
+    LedgerHead,
+    LedgerRow,
+    Units,
+)
+
+# -- from the browser -----------------------------------------------------------------
+
+MessageId = Annotated[int, Field(ge=0, le=2**53)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ViewMessage:
+    """What this page shows now; what is left out stays as it was. Empty step: the last."""
+
+    type: Literal["view"]
+    step: Annotated[str, Field(max_length=200)] | None = None
+    string: Annotated[str, Field(max_length=200)] | None = None
+    datum: DatumName | None = None
+    units: Units | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandleMessage(HandleMoved):
+    type: Literal["handle"]
+    id: MessageId
+
+
+@dataclass(frozen=True, kw_only=True)
+class EditsMessage(EditsAsked):
+    type: Literal["edits"]
+    id: MessageId
+
+
+@dataclass(frozen=True, kw_only=True)
+class UndoMessage:
+    type: Literal["undo"]
+    id: MessageId
+
+
+@dataclass(frozen=True, kw_only=True)
+class RedoMessage:
+    type: Literal["redo"]
+    id: MessageId
+
+
+ClientMessage: TypeAlias = Annotated[
+    ViewMessage | HandleMessage | EditsMessage | UndoMessage | RedoMessage,
+    Field(discriminator="type"),
+]
+
+# -- from the server ------------------------------------------------------------------
+
+# The top-level parts of a Scene, each there or not.
+SceneParts = TypedDict("SceneParts", get_type_hints(Scene), total=False)  # type: ignore[misc]
+
+
+class LedgerParts(TypedDict, total=False):
+    """What changed of the ledger: rows replace those of the same id, ``gone`` are ids."""
+
+    head: LedgerHead
+    rows: list[LedgerRow]
+    gone: list[str]
+
+
+@dataclass(frozen=True)
+class StateMessage:
+    """The newest walked revision: what differs from the last state sent on this connection.
+
+    Attributes
+    ----------
+    scene, ledger : null only while no revision could ever be walked
+    faults : of ``revision``; scene and ledger are then of an older one
+    author : of ``revision``
+    """
+
+    type: Literal["state"]
+    revision: int
+    author: str
+    scene: SceneParts | None
+    ledger: LedgerParts | None
+    faults: tuple[Fault, ...]
+    can_undo: bool
+    can_redo: bool
+
+
+@dataclass(frozen=True)
+class AcceptedMessage:
+    type: Literal["accepted"]
+    id: int
+    revision: int
+
+
+@dataclass(frozen=True)
+class RefusedMessage:
+    """``id`` is null when the message could not be read."""
+
+    type: Literal["refused"]
+    id: int | None
+    faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class ConflictMessage:
+    type: Literal["conflict"]
+    id: int
+    keys: tuple[str, ...]
+    by: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class PeopleMessage:
+    """Who else has the hole open."""
+
+    type: Literal["people"]
+    names: tuple[str, ...]
+
+
+ServerMessage: TypeAlias = Annotated[
+    StateMessage | AcceptedMessage | RefusedMessage | ConflictMessage | PeopleMessage,
+    Field(discriminator="type"),
+]
+
+
+def describe_messages(app: FastAPI) -> None:
+    """Put the messages into the description of the interface."""
+
+    unread: dict[int | str, dict[str, Any]] = {422: {"model": RefusedMessage}}
+
+    @app.webhooks.post("live", response_model=ServerMessage, responses=unread)
+    def live(message: ClientMessage) -> None:
+        """WS /api/holes/{hole}/live: the body goes to the server, the answers come from it."""

@@ -1,0 +1,58 @@
+"""Revisions: the list, the comparison of two, signatures."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
+
+from bathybore.base.depth import Datum
+from bathybore.web.answers import ERRORS, json
+from bathybore.web.asking import RoomHere, Signer
+from bathybore.web.shapes import (
+    Comparison,
+    InUnits,
+    Note,
+    RevisionNumber,
+    RevisionTold,
+    SignatureTold,
+    Signed,
+    ToDatum,
+)
+from bathybore.web.view import View
+
+router = APIRouter(prefix="/holes/{hole}", tags=["revisions"], responses=ERRORS)
+
+Before = Annotated[RevisionNumber | None, Query(description="Only revisions before this one.")]
+Limit = Annotated[int, Query(ge=1, le=500)]
+
+
+@router.get("/revisions", response_model=tuple[RevisionTold, ...])
+def list_revisions(room: RoomHere, before: Before = None, limit: Limit = 100) -> Response:
+    """List revisions, the newest first."""
+    return json(room.revisions(limit, before))
+
+
+@router.get("/compare", response_model=Comparison)
+def compare_revisions(
+    room: RoomHere,
+    then: RevisionNumber,
+    now: RevisionNumber,
+    step: Annotated[str, Query(max_length=200)] = "",
+    datum: ToDatum = "drill floor",
+    units: InUnits = "metric",
+) -> Response:
+    """Compare two revisions: inputs, verdicts, pictures."""
+    return json(room.comparison(then, now, View(step, "", Datum(datum), units)))
+
+
+@router.post("/sign", response_model=Signed)
+def sign(asked: Note, room: RoomHere, signer: Signer) -> Response:
+    """Sign the newest revision. A later edit leaves the signature on the revision signed."""
+    return json(room.sign(signer.name, asked.note))
+
+
+@router.get("/signatures", response_model=tuple[SignatureTold, ...])
+def list_signatures(room: RoomHere) -> Response:
+    """List the signatures."""
+    return json(room.signatures())

@@ -1,0 +1,264 @@
+"""What goes over the wire and belongs to no use case: questions, answers, errors, the ledger's rows.
+
+Plain dataclasses. The description of the interface, and with it the front end's types, is made
+from them; numbers are SI, texts are in the units the reader asked for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, TypeAlias
+
+from fastapi import Query
+from pydantic import Field
+
+from bathybore.base.errors import Fault
+from bathybore.usecases.ledger import Caution
+from bathybore.usecases.scene import Scene
+
+Units: TypeAlias = Literal["metric", "oilfield"]
+DatumName: TypeAlias = Literal["drill floor", "sea level", "sea bed"]
+StatusName: TypeAlias = Literal["holds", "tight", "fails", "not judged", "outside validity"]
+Role: TypeAlias = Literal["read", "edit", "sign"]
+
+InUnits = Annotated[Units, Query(description="In which units texts are.")]
+ToDatum = Annotated[DatumName, Query(description="Which datum densities and texts refer to.")]
+RevisionNumber = Annotated[int, Field(ge=0, le=2**53)]  # as far as JSON's readers count exactly
+
+
+@dataclass(frozen=True)
+class Edit:
+    op: Literal["set", "remove", "put", "insert", "table", "cell"]
+    key: str = ""
+    text: str = ""
+    content: Any = None
+    file: str = ""
+    row: int = -1
+    column: str = ""
+
+
+@dataclass(frozen=True)
+class Change:
+    key: str
+    label: str
+    then: str
+    now: str
+
+
+@dataclass(frozen=True)
+class VerdictChange:
+    id: str
+    question: str
+    then_status: str
+    now_status: str
+    then_margin: float | None
+    now_margin: float | None
+    then_margin_text: str
+    now_margin_text: str
+    better: bool | None
+
+
+@dataclass(frozen=True)
+class Comparison:
+    inputs: tuple[Change, ...]
+    verdicts: tuple[VerdictChange, ...]
+    then: Scene
+    now: Scene
+    days_then: float
+    days_now: float
+
+
+# -- errors ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why a request was not done; every error is answered with this."""
+
+    faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Somebody else changed the same keys since the revision that the request was based on."""
+
+    keys: tuple[str, ...]
+    by: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class ClashRefusal:
+    faults: tuple[Fault, ...]
+    conflict: Clash
+
+
+# -- who is there ---------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class SessionTold:
+    """Who the reader is here.
+
+    Attributes
+    ----------
+    role : empty until logged in
+    csrf : to be sent as X-Bathybore-Token with every request that changes something
+    """
+
+    user: str
+    role: Role | Literal[""]
+    login_needed: bool
+    csrf: str
+    version: str
+    holes_folder_name: str
+
+
+@dataclass(frozen=True)
+class Login:
+    name: Annotated[str, Field(max_length=100)]
+    password: Annotated[str, Field(max_length=1000)]
+
+
+# -- holes ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class HoleTold:
+    """One hole of the folder; ``fault`` says why it cannot be used, empty when it can."""
+
+    id: str
+    name: str
+    invented: bool
+    fault: str
+
+
+@dataclass(frozen=True)
+class NewHole:
+    name: Annotated[str, Field(max_length=200)]
+
+
+@dataclass(frozen=True)
+class SceneAnswer:
+    """The picture of the newest revision that could be walked.
+
+    Attributes
+    ----------
+    scene : null while no revision could be walked
+    faults : of the newest revision; the scene is then of an older one
+    """
+
+    revision: int
+    scene: Scene | None
+    faults: tuple[Fault, ...]
+    can_undo: bool
+    can_redo: bool
+
+
+@dataclass(frozen=True)
+class LedgerRow:
+    """One verdict. ``z`` is metres below mean sea level, null where it has no place."""
+
+    id: str
+    step: str
+    check: str
+    discipline: str
+    status: StatusName
+    margin: float | None
+    margin_text: str
+    demand: str
+    capacity: str
+    z: float | None
+    depth: str
+    section: str
+    question: str
+    remedy: str
+    reason: str
+    caution: str
+    note: str
+
+
+@dataclass(frozen=True)
+class LedgerHead:
+    """The whole hole's verdict and what goes with it; ids name rows."""
+
+    verdict: str
+    passes: bool
+    counts: dict[str, int]
+    cautions: tuple[Caution, ...]
+    fails_first: str | None
+    fails_most: str | None
+    tightest: str | None
+
+
+@dataclass(frozen=True)
+class LedgerPage(LedgerHead):
+    revision: int
+    rows: tuple[LedgerRow, ...]
+
+
+# -- edits and revisions --------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class EditsAsked:
+    """Edits made together. ``base`` is the revision their author saw."""
+
+    base: RevisionNumber
+    edits: Annotated[list[Edit], Field(min_length=1, max_length=1000)]
+    gesture: Annotated[str, Field(max_length=100)] = ""
+    label: Annotated[str, Field(max_length=200)] = ""
+
+
+@dataclass(frozen=True)
+class HandleMoved:
+    """A handle dragged to an SI ``value``, or set to a ``text`` with unit: one of the two."""
+
+    base: RevisionNumber
+    handle: Annotated[str, Field(max_length=200)]
+    value: Annotated[float, Field(allow_inf_nan=False)] | None = None
+    text: Annotated[str, Field(max_length=200)] | None = None
+    gesture: Annotated[str, Field(max_length=100)] = ""
+
+
+@dataclass(frozen=True)
+class EditsTried:
+    edits: Annotated[list[Edit], Field(min_length=1, max_length=1000)]
+
+
+@dataclass(frozen=True)
+class Revised:
+    """The revision that came of it."""
+
+    revision: int
+
+
+@dataclass(frozen=True)
+class RevisionTold:
+    number: int
+    author: str
+    at: str
+    label: str
+    gesture: str
+    signed_by: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Note:
+    note: Annotated[str, Field(max_length=2000)]
+
+
+@dataclass(frozen=True)
+class SignatureTold:
+    """A signature on one revision; an edit after it leaves it there. ``at`` is UTC."""
+
+    revision: int
+    name: str
+    at: str
+    note: str
+
+
+@dataclass(frozen=True)
+class Signed:
+    revision: int
+    signature: SignatureTold
