@@ -5,21 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from bathybore.base.errors import OrderError
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.state import HoleState
-from bathybore.operations.walk import walk_hole
+from bathybore.operations.walk import states_of, walk_hole
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # one walk; identity is what caches key on
 class Walk:
-    """A hole walked to the end: the state after every step, and every verdict in order."""
+    """A walked hole: the state after every step, and every verdict in order.
+
+    Attributes
+    ----------
+    stopped : why the walk ended before the plan did; empty when it did not
+    """
 
     hole: Hole
     states: tuple[HoleState, ...]
     records: tuple[CheckRecord, ...]
+    stopped: str = ""
 
     def records_at(self, step: str) -> tuple[CheckRecord, ...]:
         return tuple(record for record in self.records if record.step == step)
@@ -40,6 +47,29 @@ def walk(path: Path) -> Walk:
 
 def walk_loaded(hole: Hole) -> Walk:
     """Walk and judge a hole that is loaded already."""
-    states = walk_hole(hole)
+    return _judged(hole, walk_hole(hole))
+
+
+def walk_as_far(hole: Hole) -> Walk:
+    """Walk and judge a hole up to the first step that cannot be done, and say why not.
+
+    A plan that is being changed passes through orders that cannot be: what stands before
+    is still worth seeing.
+
+    Raises
+    ------
+    InputErrors
+        An edit of the steps names a step that the plan does not have.
+    """
+    states, stopped = list[HoleState](), ""
+    try:
+        for state in states_of(hole):
+            states.append(state)
+    except OrderError as error:
+        stopped = str(error)
+    return _judged(hole, tuple(states), stopped)
+
+
+def _judged(hole: Hole, states: tuple[HoleState, ...], stopped: str = "") -> Walk:
     records = tuple(record for state in states for record in records_of(state))
-    return Walk(hole, states, records)
+    return Walk(hole, states, records, stopped)
