@@ -45,6 +45,11 @@ _REFERENCES: Final[dict[str, Path]] = {
 }
 
 
+def declared_in(pattern: str) -> str:
+    """Return the block that declares the names at a place ('*' is any item), or nothing."""
+    return ".".join(str(part) for part in _REFERENCES.get(pattern, ()))
+
+
 def reference_faults(tree: Tree) -> Iterator[Fault]:
     """Yield a fault for every name that is not declared where it should be."""
     for pattern, declared_at in _REFERENCES.items():

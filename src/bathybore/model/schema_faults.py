@@ -20,9 +20,9 @@ _MOST_KEYS_LISTED = 25
 _MOST_GUESSES = 100
 
 
-def _step(annotation: Any, part: str | int) -> tuple[Any, bool]:
+def step_down(annotation: Any, part: str | int) -> tuple[Any, bool]:
     """Return the annotation one part further down, and whether that part names a field."""
-    for candidate in _alternatives(annotation):
+    for candidate in alternatives(annotation):
         if isinstance(candidate, type) and issubclass(candidate, Node):
             info = candidate.model_fields.get(str(part))
             return (info.annotation if info else None), True
@@ -32,13 +32,14 @@ def _step(annotation: Any, part: str | int) -> tuple[Any, bool]:
     return None, True
 
 
-def _alternatives(annotation: Any) -> Iterator[Any]:
+def alternatives(annotation: Any) -> Iterator[Any]:
+    """Yield the plain types that an annotation allows, units and unions taken off."""
     origin = get_origin(annotation)
     if origin in (Union, types.UnionType):
         for argument in get_args(annotation):
-            yield from _alternatives(argument)
+            yield from alternatives(argument)
     elif hasattr(annotation, "__metadata__"):
-        yield from _alternatives(annotation.__origin__)
+        yield from alternatives(annotation.__origin__)
     else:
         yield annotation
 
@@ -48,7 +49,7 @@ def key_of(path: Path) -> str:
     annotation: Any = HoleDocument
     text = ""
     for part in path:
-        annotation, is_field = _step(annotation, part)
+        annotation, is_field = step_down(annotation, part)
         text += (f".{part}" if text else str(part)) if is_field else f"[{part}]"
     return shown(text)
 
@@ -56,8 +57,8 @@ def key_of(path: Path) -> str:
 def _node_at(path: Path) -> type[Node] | None:
     annotation: Any = HoleDocument
     for part in path:
-        annotation, _ = _step(annotation, part)
-    nodes = (a for a in _alternatives(annotation) if isinstance(a, type) and issubclass(a, Node))
+        annotation, _ = step_down(annotation, part)
+    nodes = (a for a in alternatives(annotation) if isinstance(a, type) and issubclass(a, Node))
     return next(nodes, None)
 
 
