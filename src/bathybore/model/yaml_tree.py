@@ -1,19 +1,20 @@
 """A YAML document as plain values and line numbers: a strict, small part of YAML 1.2.
 
 The document is built straight from the parser's events, so nothing can refer to
-anything (no anchors), nothing is constructed (no tags) and every key keeps the
-line it stands on. Plain scalars follow the core schema of YAML 1.2, section
+anything (no anchors), nothing is constructed (no tags), every key keeps the
+line it stands on and every value the characters it is written with. Plain scalars follow the core schema of YAML 1.2, section
 10.3.2: ``no`` is a word and ``12:30`` is no number.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, Final, TypeAlias
+from typing import Any, Final, NamedTuple, TypeAlias
 
 from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError
+from ruamel.yaml.error import MarkedYAMLError, StringMark
 from ruamel.yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -48,7 +49,26 @@ _FALSE = frozenset({"false", "False", "FALSE"})
 Path: TypeAlias = tuple[str | int, ...]
 
 
-@dataclass
+class Span(NamedTuple):
+    """Where a value stands in the text, in characters.
+
+    Attributes
+    ----------
+    start, end : of the value without the comment and blank lines behind it
+    key_start, key_end : of the key before it; both -1 in a list
+    column : that the value begins in
+    style : 'block' or 'flow' of mappings and lists; of scalars the quote, '|', '>' or ''
+    """
+
+    start: int
+    end: int
+    key_start: int
+    key_end: int
+    column: int
+    style: str
+
+
+@dataclass(frozen=True)
 class Tree:
     """A document's content with the places it was written at.
 
@@ -58,12 +78,14 @@ class Tree:
     content : dictionaries, tuples, text, numbers, booleans and None
     lines : line number of each key and list item, by path
     written : the text of each scalar as it stands in the file, by path
+    spans : where each value stands in the text, by path
     """
 
     file: str
     content: dict[str, Any] = field(default_factory=dict)
     lines: dict[Path, int] = field(default_factory=dict)
     written: dict[Path, str] = field(default_factory=dict)
+    spans: dict[Path, Span] = field(default_factory=dict)
 
     def at(self, path: Path) -> Any:
         """Return what stands at a path; a KeyError when nothing does."""
@@ -99,7 +121,7 @@ def parse_tree(text: str, file: str) -> Tree:
         Not YAML, or a feature of YAML that a hole document does not use.
     """
     _refuse_at_sight(text, file)
-    builder = _Builder(Tree(file))
+    builder = _Builder(Tree(file), text)
     try:
         for event in YAML(typ="safe", pure=True).parse(text):
             builder.take(event)
@@ -173,7 +195,11 @@ class _Open:
     path: Path
     line: int
     content: dict[str, Any] | list[Any]
+    start: StringMark
+    flow: bool
+    own_key: tuple[int, int]
     key: str | None = None  # of a mapping, when the key has been read and the value has not
+    key_span: tuple[int, int] = (-1, -1)
 
     def next_path(self) -> Path:
         if isinstance(self.content, list):
@@ -184,13 +210,15 @@ class _Open:
 class _Builder:
     """Takes the parser's events one by one; stops at what must not be read further."""
 
-    def __init__(self, tree: Tree) -> None:
+    def __init__(self, tree: Tree, text: str) -> None:
         self.tree = tree
+        self.text = text
         self.faults: list[Fault] = []
         self.stack: list[_Open] = []
         self.finished = False
         self.line = 1
         self.nodes = 0
+        self.end = 0  # of the value read last
 
     def take(self, event: Event) -> None:
         self.line = event.start_mark.line + 1 if event.start_mark else self.line
@@ -199,9 +227,9 @@ class _Builder:
         if isinstance(event, ScalarEvent):
             self._scalar(event)
         elif isinstance(event, MappingStartEvent | SequenceStartEvent):
-            self._begin({} if isinstance(event, MappingStartEvent) else [])
+            self._begin({} if isinstance(event, MappingStartEvent) else [], event)
         elif isinstance(event, MappingEndEvent | SequenceEndEvent):
-            self._end()
+            self._end(event)
         elif isinstance(event, DocumentStartEvent):
             self._document(event)
 
@@ -233,7 +261,9 @@ class _Builder:
         if event.version or event.tags:
             raise self._stop("a directive (% …)", "a document without directives")
 
-    def _begin(self, content: dict[str, Any] | list[Any]) -> None:
+    def _begin(
+        self, content: dict[str, Any] | list[Any], event: MappingStartEvent | SequenceStartEvent
+    ) -> None:
         if len(self.stack) >= _DEEPEST:
             raise self._stop(f"more than {_DEEPEST} levels of nesting", "a hole document")
         if not self.stack:
@@ -245,16 +275,24 @@ class _Builder:
                 raise self._stop("a list or block as a key", "a word as a key")
             path = self.stack[-1].next_path()
         self.tree.lines.setdefault(path, self.line)
-        self.stack.append(_Open(path, self.line, content))
+        own_key = self.stack[-1].key_span if self.stack else (-1, -1)
+        flow = bool(event.flow_style)
+        self.stack.append(_Open(path, self.line, content, event.start_mark, flow, own_key))
 
-    def _end(self) -> None:
+    def _end(self, event: MappingEndEvent | SequenceEndEvent) -> None:
         ended = self.stack.pop()
+        if ended.flow:  # a block ends with its last value: the parser's mark is the next token's
+            self.end = event.end_mark.index
+        start, style = ended.start, "flow" if ended.flow else "block"
+        span = Span(start.index, self.end, *ended.own_key, start.column, style)
+        self.tree.spans[ended.path] = span
         content = tuple(ended.content) if isinstance(ended.content, list) else ended.content
         if self.stack:
             self._put(content)
         else:
             self.finished = True
-            self.tree.content = ended.content if isinstance(ended.content, dict) else {}
+            if isinstance(ended.content, dict):
+                self.tree.content.update(ended.content)
 
     def _put(self, value: Any) -> None:
         top = self.stack[-1]
@@ -269,14 +307,33 @@ class _Builder:
             raise self._stop(f"'{shown(event.value)}' alone", "keys such as name, site, vessel")
         top = self.stack[-1]
         if isinstance(top.content, dict) and top.key is None:
-            self._key(top, event.value)
+            self._key(top, event)
             return
         path = top.next_path()
         self.tree.lines.setdefault(path, self.line)
         self.tree.written[path] = event.value
-        self._put(event.value if event.style else self._plain(event.value))
+        self._span(path, top, event)
+        self._put(event.value if event.style else resolved(event.value, self._note_number))
 
-    def _key(self, top: _Open, key: str) -> None:
+    def _span(self, path: Path, top: _Open, event: ScalarEvent) -> None:
+        start, end, style = event.start_mark.index, event.end_mark.index, event.style or ""
+        if start == end:  # nothing is written: the parser's mark is the next token's
+            start = end = self._slot(top, start)
+        elif style in ("|", ">"):  # the parser counts the blank lines behind it in
+            end = start + len(self.text[start:end].rstrip())
+        self.end = end
+        span = Span(start, end, *top.key_span, event.start_mark.column, style)
+        self.tree.spans[path] = span
+
+    def _slot(self, top: _Open, mark: int) -> int:
+        """Return where a value that was left out would begin: behind its colon or dash."""
+        if isinstance(top.content, list):
+            return len(self.text[:mark].rstrip())
+        colon = self.text.find(":", top.key_span[1], mark)
+        return colon + 1 if colon >= 0 else top.key_span[1]
+
+    def _key(self, top: _Open, event: ScalarEvent) -> None:
+        key = str(event.value)
         path = (*top.path, key)
         if len(key) > _LONGEST_KEY or not key:
             raise self._stop(f"the key '{shown(key)}'", f"a key of 1 to {_LONGEST_KEY} characters")
@@ -293,24 +350,31 @@ class _Builder:
                 raise InputErrors(self.faults)
         self.tree.lines[path] = self.line
         top.key = key
-
-    def _plain(self, text: str) -> Any:
-        """Resolve an unquoted scalar by the core schema, YAML 1.2, section 10.3.2."""
-        if text in _NULLS:
-            return None
-        if text in _TRUE or text in _FALSE:
-            return text in _TRUE
-        if _NOT_FINITE.match(text):
-            self._note_number(text)
-        elif _INTEGER.match(text) or _FLOAT.match(text):
-            if len(text) > _LONGEST_NUMBER:
-                self._note_number(text)
-            elif _INTEGER.match(text):
-                return int(text, 0) if text[:2] in ("0o", "0x") else int(text)
-            else:
-                return float(text)
-        return text
+        top.key_span = (event.start_mark.index, event.end_mark.index)
 
     def _note_number(self, text: str) -> None:
         where = f"{self.tree.file}, line {self.line}, {path_text(self.stack[-1].next_path())}"
         self.faults.append(Fault(where, f"'{shown(text)}'", "a finite number of usual length"))
+
+
+def resolved(text: str, refuse: Callable[[str], None]) -> Any:
+    """Resolve an unquoted scalar by the core schema, YAML 1.2, section 10.3.2.
+
+    Parameters
+    ----------
+    refuse : is called with a number that is not finite or endlessly long
+    """
+    if text in _NULLS:
+        return None
+    if text in _TRUE or text in _FALSE:
+        return text in _TRUE
+    if _NOT_FINITE.match(text):
+        refuse(text)
+    elif _INTEGER.match(text) or _FLOAT.match(text):
+        if len(text) > _LONGEST_NUMBER:
+            refuse(text)
+        elif _INTEGER.match(text):
+            return int(text, 0) if text[:2] in ("0o", "0x") else int(text)
+        else:
+            return float(text)
+    return text
