@@ -278,7 +278,7 @@ def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
                 duration=None if duration is None else float(duration),
                 elapsed=state.elapsed if state else None,
                 rows=tuple(_row(record, system) for record in urgent_first),
-                uses=_uses(before[name], state.consumed, system) if state else (),
+                uses=amounts_used(before[name], state.consumed, system) if state else (),
                 barriers=tuple(b.name for b in state.barriers) if state else (),
                 barriers_needed=bool(state and state.barriers_needed),
             )
@@ -286,7 +286,7 @@ def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
     return tuple(result)
 
 
-def _uses(before: Consumed, after: Consumed, system: UnitSystem) -> tuple[Amount, ...]:
+def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple[Amount, ...]:
     """Return what a step added to the running totals, stores it did not touch left out."""
     amounts = []
     for store, unit in STORES.items():
