@@ -9,7 +9,8 @@ import pytest
 
 from bathybore.base.errors import InputErrors
 from bathybore.model.loading import load_hole
-from bathybore.usecases.starting import start_hole
+from bathybore.usecases import starting
+from bathybore.usecases.starting import copy_demonstration, demonstration_holes, start_hole
 
 FILES = ["earth.csv", "hole.yaml", "sea.csv"]
 
@@ -102,4 +103,52 @@ def test_a_failure_half_way_leaves_nothing(tmp_path: Path, monkeypatch: pytest.M
     monkeypatch.setattr(Path, "write_text", full_disk)
     with pytest.raises(InputErrors, match="No space left on device"):
         start_hole(tmp_path, "deep-one")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_demonstration_holes_are_found_and_invented() -> None:
+    found = demonstration_holes()
+    assert [folder.name for folder in found] == ["frontier", "main", "riserless"]
+    assert all(load_hole(folder).document.invented for folder in found)
+
+
+def test_an_installed_package_brings_its_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = tmp_path / "lib" / "site-packages" / "bathybore"
+    package.mkdir(parents=True)
+    monkeypatch.setattr(starting, "files", lambda name: package)
+    with pytest.raises(InputErrors, match="an installation without the demonstration holes"):
+        demonstration_holes()
+    start_from = package / "examples" / "one"
+    start_from.mkdir(parents=True)
+    (start_from / "hole.yaml").touch()
+    assert demonstration_holes() == (start_from,)
+
+
+def test_demonstration_holes_are_copied_over_nothing(tmp_path: Path) -> None:
+    mine = tmp_path / "main"
+    mine.mkdir()
+    (mine / "hole.yaml").write_text("mine")
+    made = copy_demonstration(tmp_path)
+    assert [folder.name for folder in made] == ["frontier", "riserless"]
+    assert (mine / "hole.yaml").read_text() == "mine"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["frontier", "main", "riserless"]
+    for source, folder in zip(
+        (demonstration_holes()[0], demonstration_holes()[2]), made, strict=True
+    ):
+        for file in FILES:
+            assert (folder / file).read_bytes() == (source / file).read_bytes()
+    assert copy_demonstration(tmp_path) == ()
+
+
+def test_a_copy_that_cannot_be_written_leaves_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(self: Path, *_: object, **__: object) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_text", full)
+    with pytest.raises(InputErrors, match="No space left on device"):
+        copy_demonstration(tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -47,6 +47,50 @@ def start_hole(parent: Path, name: str) -> Path:
     return folder
 
 
+def demonstration_holes() -> tuple[Path, ...]:
+    """Return the folders of the invented demonstration holes, by name.
+
+    An installed package brings them along; in the repository they stand beside the source.
+
+    Raises
+    ------
+    InputErrors
+        They are in neither place.
+    """
+    package = Path(str(files("bathybore")))
+    for examples in (package / "examples", package.parents[1] / "examples"):
+        found = tuple(sorted(file.parent for file in examples.glob(f"*/{_FILES[0]}")))
+        if found:
+            return found
+    raise InputErrors.one(
+        shown_path(package), "an installation without the demonstration holes", "their folders",
+        "Install Bathybore again.",
+    )  # fmt: skip
+
+
+def copy_demonstration(parent: Path) -> tuple[Path, ...]:
+    """Copy every demonstration hole whose name is free into a folder, and return the new ones.
+
+    Raises
+    ------
+    InputErrors
+        The folder cannot be written. A hole is there complete or not at all.
+    """
+    made = []
+    for source in demonstration_holes():
+        folder = parent / source.name
+        if os.path.lexists(folder):
+            continue
+        try:
+            texts = {file: (source / file).read_text(encoding="utf-8") for file in _FILES}
+            _write(parent, folder, texts)
+        except OSError as error:
+            where = shown_path(folder)
+            raise InputErrors([unreadable(where, "a folder that can be written", error)]) from error
+        made.append(folder)
+    return tuple(made)
+
+
 def _suggestion(name: str) -> str:
     words = re.findall(r"[A-Za-z0-9]+", name)
     suggested = "-".join(words)[:40].strip("-")
