@@ -1,0 +1,45 @@
+// The revisions to choose from, and what comparing two of them answers.
+import { get, inPath } from '../api/rest';
+import type { Scene } from '../api/types';
+
+export interface RevisionEntry { number: number; author: string; at: string; label: string; gesture: string; signed_by: string[] }
+export interface InputChange { key: string; label: string; then: string; now: string }
+export interface VerdictChange {
+  id: string; question: string; then_status: string; now_status: string; then_margin: number | null; now_margin: number | null;
+  then_margin_text: string; now_margin_text: string; better: boolean | null;
+}
+export interface Comparison { inputs: InputChange[]; verdicts: VerdictChange[]; then: Scene; now: Scene; days_then: number; days_now: number }
+
+export function revisionsOf(hole: string, before?: number): Promise<RevisionEntry[]> {
+  return get(`/holes/${inPath(hole)}/revisions${before === undefined ? '' : `?before=${before}`}`);
+}
+
+export interface Look { step: string; units: string; datum: string }
+
+export function comparison(hole: string, then: number, now: number, { step, units, datum }: Look): Promise<Comparison> {
+  const asked = new URLSearchParams({ then: String(then), now: String(now), step, units, datum });
+  return get(`/holes/${inPath(hole)}/compare?${asked.toString()}`);
+}
+
+/** The revision that stood before `author` last changed something: a drag counts as one change. */
+export function beforeLastChange(newestFirst: RevisionEntry[], author: string): RevisionEntry | undefined {
+  const at = newestFirst.findIndex((one) => one.author === author);
+  const gesture = newestFirst[at]?.gesture;
+  if (at < 0) return undefined;
+  return newestFirst.slice(at + 1).find((one) => !gesture || one.gesture !== gesture);
+}
+
+export function lastSigned(newestFirst: RevisionEntry[]): RevisionEntry | undefined {
+  return newestFirst.find((one) => one.signed_by.length);
+}
+
+/** When a revision was made, as the reader's clock says it. */
+export function when(at: string): string {
+  const time = new Date(at);
+  return Number.isNaN(time.getTime()) ? at : time.toLocaleString('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' });
+}
+
+export function entryText(one: RevisionEntry): string {
+  const signed = one.signed_by.length ? ` · signed by ${one.signed_by.join(', ')}` : '';
+  return `${one.number} · ${when(one.at)} · ${one.author}${one.label ? ` · ${one.label}` : ''}${signed}`;
+}

@@ -1,0 +1,25 @@
+// Which step is chosen, and moving on from it. An empty choice stands for the last step, also
+// when the plan gets another last one.
+import type { StepMark } from '../api/types';
+import { view } from '../state/view.svelte';
+
+export function chosenIndex(steps: StepMark[], name: string): number {
+  const at = steps.findIndex((one) => one.name === name);
+  return at < 0 ? steps.length - 1 : at;
+}
+
+export function choose(steps: StepMark[], index: number): void {
+  const at = Math.min(steps.length - 1, Math.max(0, index));
+  view.step = at === steps.length - 1 ? '' : (steps[at]?.name ?? '');
+}
+
+/** The first step of the next or previous run of steps of one section. */
+export function sectionAway(steps: StepMark[], from: number, way: 1 | -1): number {
+  const here = steps[from]?.section;
+  let at = from;
+  while (at >= 0 && at < steps.length && steps[at]?.section === here) at += way;
+  if (way > 0) return Math.min(at, steps.length - 1);
+  const before = steps[at]?.section;
+  while (at > 0 && steps[at - 1]?.section === before) at -= 1;
+  return Math.max(at, 0);
+}
