@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bathybore.drawings.lithology import ROW, kinds, strokes_of
+from bathybore.drawings.lithology import ROW, strokes_of
+from bathybore.usecases.lithology import kinds
 
 
 @pytest.mark.parametrize(

@@ -18,10 +18,12 @@ from matplotlib.transforms import Bbox
 from bathybore.base.units import UnitSystem
 from bathybore.drawings import palette
 from bathybore.drawings.diameters import diameter_picture, draw_diameters, passages
-from bathybore.drawings.hole import draw_hole, drilled, hole_picture
+from bathybore.drawings.hole import draw_hole, hole_picture
 from bathybore.drawings.picture import Picture, Sheet, settings
 from bathybore.drawings.timing import draw_time, stretches, time_picture
-from bathybore.drawings.window import draw_window, mud_lines, window_picture
+from bathybore.drawings.window import draw_window, window_picture
+from bathybore.usecases.outline import drilled
+from bathybore.usecases.pressures import mud_lines
 from bathybore.usecases.walking import Walk
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "main"

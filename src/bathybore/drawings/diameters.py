@@ -15,7 +15,6 @@ from bathybore.base.depth import Datum
 from bathybore.base.units import UnitSystem, from_si
 from bathybore.drawings import palette
 from bathybore.drawings.depth_axis import DepthScale, depth_unit, draw_depth_axis
-from bathybore.drawings.hole import drilled
 from bathybore.drawings.labels import Label, column_needed, place_labels
 from bathybore.drawings.palette import Stroke
 from bathybore.drawings.picture import (
@@ -33,6 +32,7 @@ from bathybore.drawings.words import below_sea_bed, inches, wrapped
 from bathybore.operations.catalogue_pipes import casing_pipe
 from bathybore.operations.diameter_budget import diameter_budget
 from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.usecases.outline import drilled
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk

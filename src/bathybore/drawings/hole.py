@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import sin
 from typing import TYPE_CHECKING, Final
@@ -25,7 +24,8 @@ from bathybore.drawings.picture import (
     sheet_of_paper,
 )
 from bathybore.drawings.words import below_drill_floor, below_sea_bed, inches, wrapped
-from bathybore.operations.state import CasingInPlace, HoleState, Riser
+from bathybore.operations.state import CasingInPlace, Riser
+from bathybore.usecases.outline import drilled
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -42,29 +42,6 @@ _ROCK_NAMES = 37.0
 _CENTRE, _HALF = 84.0, 23.0
 _NAMES = 111.5
 _LEAST_WALL: Final = 0.45  # mm, so that a wall prints
-
-
-@dataclass(frozen=True)
-class Cut:
-    """A length of hole as it was drilled."""
-
-    name: str
-    top: float
-    bottom: float
-    diameter: float
-
-
-def drilled(state: HoleState) -> tuple[Cut, ...]:
-    """Return the holes that were drilled, cased since or not, from the sea bed down."""
-    cuts, top = [], float(state.hole.sea_bed)
-    for casing in state.casings:
-        cuts.append(Cut(casing.name, top, float(casing.shoe), float(casing.hole_diameter)))
-        top = float(casing.shoe)
-    for piece in state.open_hole:
-        cuts.append(
-            Cut(piece.section, float(piece.top), float(piece.bottom), float(piece.diameter))
-        )
-    return tuple(cuts)
 
 
 def hole_picture(walk: Walk, units: UnitSystem = "metric") -> Picture:

@@ -7,7 +7,6 @@ stands beside the column in any case.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import count
@@ -19,6 +18,7 @@ from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 
 from bathybore.drawings import palette
+from bathybore.usecases.lithology import kinds
 
 ROW: Final = 1.7  # mm between the rows of every pattern
 
@@ -138,44 +138,23 @@ def _tuff(strokes: Strokes, n: int, y: float, left: float, right: float) -> None
         strokes.line((x, y - 0.5), (x + 0.5, y + 0.5), (x + 1.0, y - 0.5))
 
 
-_PATTERNS: Final[dict[str, tuple[Row, str]]] = {
-    "clay": (_clay, "clay claystone mudstone mud shale"),
-    "silt": (_silt, "silt siltstone silty"),
-    "sand": (_sand, "sand sandstone sandy arenite turbidite"),
-    "gravel": (_gravel, "gravel conglomerate breccia pebbly"),
-    "limestone": (_limestone, "limestone chalk carbonate reef calcareous"),
-    "dolomite": (_dolomite, "dolomite dolostone"),
-    "marl": (_marl, "marl marlstone"),
-    "salt": (_salt, "salt halite evaporite gypsum anhydrite"),
-    "ooze": (_ooze, "ooze diatomite radiolarite chert"),
-    "crosses": (_crosses, "granite granodiorite diorite crystalline basement"),
-    "basalt": (_basalt, "basalt dolerite diabase lava dike dyke"),
-    "gabbro": (_gabbro, "gabbro troctolite"),
-    "serpentine": (_serpentine, "serpentinite peridotite dunite harzburgite"),
-    "foliated": (
-        _foliated,
-        "schist gneiss slate phyllite quartzite metamorphosed metamorphic meta amphibolite",
-    ),
-    "tuff": (_tuff, "tuff ash tephra volcaniclastic"),
+_ROWS: Final[dict[str, Row]] = {
+    "clay": _clay,
+    "silt": _silt,
+    "sand": _sand,
+    "gravel": _gravel,
+    "limestone": _limestone,
+    "dolomite": _dolomite,
+    "marl": _marl,
+    "salt": _salt,
+    "ooze": _ooze,
+    "crosses": _crosses,
+    "basalt": _basalt,
+    "gabbro": _gabbro,
+    "serpentine": _serpentine,
+    "foliated": _foliated,
+    "tuff": _tuff,
 }
-_WORDS: Final = {word: kind for kind, (_, words) in _PATTERNS.items() for word in words.split()}
-_CHANGED: Final = frozenset(("metamorphosed", "metamorphic", "meta"))
-
-
-def kinds(lithology: str) -> tuple[str, ...]:
-    """Return the patterns for a rock's name, by turns row by row; none if it is not known.
-
-    The last word of a phrase that is known counts: silty clay is a clay. Phrases are
-    joined by 'and', 'with', commas or slashes.
-    """
-    found: dict[str, None] = {}
-    for phrase in re.split(r"\band\b|\bwith\b|[,/]", lithology.lower()):
-        words = [word for word in re.findall(r"[a-z]+", phrase) if word in _WORDS]
-        if words:
-            found[_WORDS[words[-1]]] = None
-        if words and words[0] in _CHANGED:
-            found[_WORDS[words[0]]] = None
-    return tuple(found)
 
 
 def strokes_of(lithology: str, left: float, right: float, top: float, bottom: float) -> Strokes:
@@ -183,7 +162,7 @@ def strokes_of(lithology: str, left: float, right: float, top: float, bottom: fl
     strokes, chosen = Strokes(), kinds(lithology)
     if chosen:
         for n in range(int((bottom - top) / ROW) + 2):
-            draw, _ = _PATTERNS[chosen[n % len(chosen)]]
+            draw = _ROWS[chosen[n % len(chosen)]]
             draw(strokes, n, top + (n + 0.5) * ROW, left, right)
     return strokes
 

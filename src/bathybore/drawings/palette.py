@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from bathybore.usecases.pressures import LABELS
+
 BLACK: Final = "#000000"
 ORANGE: Final = "#E69F00"
 SKY_BLUE: Final = "#56B4E9"
@@ -40,10 +42,10 @@ class Stroke:
         return (0.0, self.dashes) if self.dashes else "-"
 
 
-PORE: Final = Stroke("pore pressure", BLUE, 1.6)
-NEEDED: Final = Stroke("pore with trip margin", BLUE, 0.7)
-COLLAPSE: Final = Stroke("collapse pressure", REDDISH_PURPLE, 1.3, (1.0, 1.4))
-FRACTURE: Final = Stroke("fracture pressure", VERMILION, 1.6, (7.0, 2.0))
-BORNE: Final = Stroke("fracture less margin", VERMILION, 0.7, (7.0, 2.0))
-AT_REST: Final = Stroke("mud at rest", INK, 2.4)
-CIRCULATING: Final = Stroke("mud circulating", BLUISH_GREEN, 1.5, (4.0, 1.5, 1.0, 1.5))
+PORE: Final = Stroke(LABELS["pore"], BLUE, 1.6)
+NEEDED: Final = Stroke(LABELS["needed"], BLUE, 0.7)
+COLLAPSE: Final = Stroke(LABELS["collapse"], REDDISH_PURPLE, 1.3, (1.0, 1.4))
+FRACTURE: Final = Stroke(LABELS["fracture"], VERMILION, 1.6, (7.0, 2.0))
+BORNE: Final = Stroke(LABELS["borne"], VERMILION, 0.7, (7.0, 2.0))
+AT_REST: Final = Stroke(LABELS["at_rest"], INK, 2.4)
+CIRCULATING: Final = Stroke(LABELS["circulating"], BLUISH_GREEN, 1.5, (4.0, 1.5, 1.0, 1.5))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -14,7 +13,6 @@ from matplotlib.lines import Line2D
 from bathybore.base.arrays import Array
 from bathybore.base.depth import Datum
 from bathybore.base.units import UnitSystem, conversion, pretty_unit, show, shown_unit
-from bathybore.checks.window import at_rest, bound_high, bound_low, open_nodes
 from bathybore.drawings import palette
 from bathybore.drawings.depth_axis import DepthScale, depth_unit, draw_depth_axis
 from bathybore.drawings.labels import GAP, spread
@@ -32,10 +30,7 @@ from bathybore.drawings.picture import (
     text_height,
 )
 from bathybore.drawings.words import below_drill_floor, below_sea_bed, wrapped
-from bathybore.operations.circulation import lifting, of_drilling, pressure_while_circulating
-from bathybore.operations.columns import gravity
-from bathybore.operations.state import HoleState
-from bathybore.operations.steps import StepKind
+from bathybore.usecases.pressures import DEFINITIONS, MudLine, equivalent_density, mud_lines
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -46,56 +41,6 @@ _TOP, _SEA_BED, _BOTTOM = 4.0, 11.0, 184.0
 _DENSITY = (16.0, 78.0)  # left edge and width of the panel
 _MIDDLE = (95.0, 28.0)
 _PRESSURE = (124.0, 29.5)
-
-
-@dataclass(frozen=True)
-class MudLine:
-    """The mud of one section over its open hole.
-
-    Attributes
-    ----------
-    rest, circulating : [Pa]; no circulating pressure where the cuttings do not rise
-    needed, borne : [Pa] pore and fracture pressure with their margins; without a riser no
-        trip margin can be kept
-    """
-
-    section: str
-    fluid: str
-    density: float
-    z: Array
-    rest: Array
-    circulating: Array | None
-    needed: Array | None
-    borne: Array
-
-
-def mud_lines(walk: Walk) -> tuple[MudLine, ...]:
-    """Return the mud of every section at its deepest state, top down."""
-    deepest: dict[int, HoleState] = {}
-    for state in walk.states:
-        if state.step.kind in (StepKind.DRILL, StepKind.CORE) and state.step.section is not None:
-            deepest[state.step.section] = state
-    return tuple(_mud_line(state) for state in deepest.values())
-
-
-def _mud_line(state: HoleState) -> MudLine:
-    z, activity = open_nodes(state), state.activity
-    assert activity.section is not None
-    assert activity.fluid is not None
-    flow = of_drilling(state)
-    rises = bool(np.all(np.asarray(lifting(flow, flow.annuli).si) > 0.0))
-    circulating = np.asarray(pressure_while_circulating(flow, z).si) if rises else None
-    names = [n for n, f in state.hole.plan.fluids.items() if f is activity.fluid]
-    return MudLine(
-        section=activity.section.name,
-        fluid=names[0] if names else activity.section.fluid,
-        density=activity.fluid.density,
-        z=z,
-        rest=np.asarray(at_rest(state, z).si),
-        circulating=circulating,
-        needed=np.asarray(bound_low(state, z).si) if state.riser is not None else None,
-        borne=np.asarray(bound_high(state, z).si),
-    )
 
 
 def window_picture(walk: Walk, units: UnitSystem = "metric") -> Picture:
@@ -124,7 +69,7 @@ def draw_window(walk: Walk, units: UnitSystem = "metric") -> Sheet:
     )
 
     def equivalent(z: Array, pressure: Array) -> Array:
-        return pressure / (gravity(hole) * (z - hole.drill_floor))
+        return equivalent_density(hole, Datum.DRILL_FLOOR, z, pressure)
 
     density = _Panel(_depth_panel(figure, *_DENSITY), scale, "kg/m3", units, equivalent)
     pressure = _Panel(_depth_panel(figure, *_PRESSURE), scale, "Pa", units, lambda z, p: p)
@@ -333,10 +278,7 @@ def _key(paper: Axes, walk: Walk, muds: tuple[MudLine, ...]) -> None:
     handles = [Line2D([], [], color=s.colour, lw=s.width, ls=s.style, label=s.label) for s in shown]
     foot_legend(paper, handles, _BOTTOM + 17.0, 4, handlelength=3.4, columnspacing=1.3)
     still = [mud.section for mud in muds if mud.circulating is None]
-    text = (
-        "Equivalent density: gauge pressure / (gravity × depth below the drill floor). "
-        "Triangles: shoes."
-    )
+    text = f"Equivalent density: {DEFINITIONS[Datum.DRILL_FLOOR]}. Triangles: shoes."
     if still:
         text += (
             f"\nNo circulating pressure is drawn for {', '.join(still)}: the cuttings do not rise "

@@ -25,6 +25,7 @@ class Rock:
     Attributes
     ----------
     pattern : key of the lithologic pattern, empty when there is none for the word
+    patterns : of a rock of several kinds, the patterns of all of them, by turns row by row
     """
 
     top: float
@@ -33,6 +34,7 @@ class Rock:
     pattern: str
     fluid: str
     hazard: str
+    patterns: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -59,10 +61,16 @@ class PressureCurve:
 
 @dataclass(frozen=True)
 class Window:
-    """What the hole needs, what it bears, and what stands in it; densities are to ``datum``."""
+    """What the hole needs, what it bears, and what stands in it; densities are to ``datum``.
+
+    Attributes
+    ----------
+    definition : of the equivalent densities, in words
+    """
 
     datum: str
     curves: tuple[PressureCurve, ...]
+    definition: str
 
 
 @dataclass(frozen=True)
@@ -158,7 +166,15 @@ class HoleSection:
 
 @dataclass(frozen=True)
 class ProfileCurve:
-    """A quantity over depth: temperature [K], or share of strength used [-]."""
+    """A quantity over depth: temperature [K], or share of strength used [-].
+
+    A curve of one node is a place: what is asked there only, such as of the slips.
+
+    Attributes
+    ----------
+    name : of strength used, the id of the check that judged it
+    z : increasing; the same twice where the quantity jumps
+    """
 
     name: str
     label: str
@@ -174,7 +190,7 @@ class StrengthUsed:
     ----------
     string : of which the curves are; empty when nothing can be chosen at this step
     strings : that can be chosen at this step
-    allowed : share that the design factors leave, 1 once they are inside ``value``
+    curves : design factors and margins are inside: 1 is all that may be used
     why_empty : says why there are no curves
     """
 
@@ -287,7 +303,7 @@ class Scene:
     Attributes
     ----------
     stopped : why the walk ended before the plan did; empty when it did not
-    units : by SI unit
+    units : by SI unit, and 'diameter' for metres across, which the trade tells in inches
     """
 
     hole: str

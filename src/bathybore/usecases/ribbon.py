@@ -1,0 +1,63 @@
+"""The steps of a walk on one line of time, each with what it took and how it was judged."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+
+from bathybore.base.units import UnitSystem
+from bathybore.checks.record import Status
+from bathybore.operations.advance import initial_state
+from bathybore.operations.state import HoleState
+from bathybore.usecases.ledger import URGENCY, amounts_used
+from bathybore.usecases.scene import StepMark
+from bathybore.usecases.walking import Walk
+
+
+def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...]:
+    """Return a mark for every step walked, in order."""
+    by_step: dict[str, Counter[Status]] = {state.step.name: Counter() for state in walk.states}
+    for record in walk.records:
+        by_step.setdefault(record.step, Counter())[record.status] += 1
+    pairs = pairwise((initial_state(walk.hole), *walk.states))
+    return tuple(
+        _mark(index, before, state, by_step[state.step.name], system)
+        for index, (before, state) in enumerate(pairs)
+    )
+
+
+def _mark(
+    index: int, before: HoleState, state: HoleState, counts: Counter[Status], system: UnitSystem
+) -> StepMark:
+    step, plan = state.step, state.hole.plan
+    return StepMark(
+        index=index,
+        name=step.name,
+        title=step.title,
+        kind=step.kind.value,
+        section=plan.sections[step.section].name if step.section is not None else "",
+        duration=None if state.duration is None else float(state.duration),
+        waiting=_waiting(state),
+        start=before.elapsed,
+        end=state.elapsed,
+        fixed=step.fixed_duration is not None,
+        why=step.why,
+        uses=tuple(
+            f"{used.store} {used.shown}"
+            for used in amounts_used(before.consumed, state.consumed, system)
+        ),
+        barriers=tuple(barrier.name for barrier in state.barriers),
+        barriers_needed=state.barriers_needed,
+        counts={str(status): counts[status] for status in Status},
+        worst=next((str(status) for status in URGENCY if counts[status]), ""),
+    )
+
+
+def _waiting(state: HoleState) -> float | None:
+    """Return the part [s] of a step that is spent waiting for weather.
+
+    Of a duration that the plan fixes nobody knows what is in it.
+    """
+    if state.duration is None or state.step.fixed_duration is not None:
+        return None
+    return float(state.duration) * state.hole.site.environment.share_of_time_exceeded
