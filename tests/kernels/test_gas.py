@@ -70,6 +70,20 @@ def test_methane_column_against_the_reference_equation() -> None:
     assert float(gas_column_top_pressure(60e6, 4000.0, 340.0)) == pytest.approx(50.1275e6, rel=2e-3)
 
 
+def test_the_mean_of_top_and_bottom_sets_the_z_of_the_column() -> None:
+    bottom, height = np.meshgrid(np.linspace(1e5, 1.2e8, 15), np.linspace(-500.0, 6000.0, 14))
+    top = np.asarray(gas_column_top_pressure(bottom, height, 340.0, 0.6))
+    z = gas_z_factor(0.5 * (top + bottom), 340.0)
+    again = gas_column_pressure(bottom, height, 340.0, z, 0.6)
+    np.testing.assert_allclose(again, top, rtol=1e-13)
+
+
+def test_a_column_beyond_the_equation_is_refused() -> None:
+    for pressure in (np.nan, 1e12):
+        with pytest.raises(NotConverged, match="gas column"):
+            gas_column_top_pressure(pressure, 1000.0, 340.0)
+
+
 def test_columns_stack() -> None:
     # a column with one z is the same in one piece or two
     middle = gas_column_pressure(60e6, 1500.0, 340.0, 1.2, 0.6)

@@ -9,6 +9,53 @@ import numpy as np
 from bathybore.base.arrays import Array, Real
 from bathybore.base.errors import NotConverged
 
+# A step of Newton's rule this small leaves an error of its square: less than the last digit.
+_LAST_STEP = 1e-10
+# A bracket this narrow, relative to the root, holds no more than rounding.
+_LAST_DIGITS = 4e-15
+
+
+def newton_root(
+    function: Callable[[Array], tuple[Real, Real]],
+    low: Real,
+    high: Real,
+    start: Real,
+    what: str,
+    most_steps: int = 100,
+) -> Array:
+    """Return x in [low, high] where a smooth increasing function is zero, element by element.
+
+    Newton's rule from ``start``; a step that would leave the bracket is replaced by halving
+    it, so the root is found wherever the function changes sign.
+
+    Parameters
+    ----------
+    function : gives the value and the slope at x
+
+    Raises
+    ------
+    NotConverged
+        The function is not a number somewhere, or keeps one sign. The message carries ``what``.
+    """
+    x = np.asarray(start, dtype=float)
+    least, most = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
+    low, high = least, most
+    for _ in range(most_steps):
+        value, slope = function(x)
+        if np.isnan(value).any():
+            raise NotConverged(f"{what}: not a number between the bounds that physics sets")
+        low, high = np.where(value <= 0.0, x, low), np.where(value >= 0.0, x, high)
+        rising = np.greater(slope, 0.0)
+        trial = x - value / np.where(rising, slope, 1.0)
+        inside = rising & (trial >= low) & (trial <= high)
+        before, x = x, np.where(inside, trial, 0.5 * (low + high))
+        size = np.abs(x)
+        # shut upon a bound it holds no root: the sign there was never seen to differ
+        closed = (high - low <= _LAST_DIGITS * size) & (low > least) & (high < most)
+        if (closed | (inside & (np.abs(x - before) <= _LAST_STEP * size))).all():
+            return np.asarray(x)
+    raise NotConverged(f"{what}: no root between the bounds that physics sets")
+
 
 def bracketed_root(
     function: Callable[[Array], Real],
@@ -16,7 +63,7 @@ def bracketed_root(
     high: Real,
     what: str,
     *,
-    relative: float = 4e-15,
+    relative: float = _LAST_DIGITS,
     absolute: float = 0.0,
     most_steps: int = 200,
 ) -> Array:

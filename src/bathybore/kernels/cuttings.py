@@ -13,7 +13,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.registry import Limit, published
-from bathybore.kernels._roots import bracketed_root
+from bathybore.kernels._roots import bracketed_root, newton_root
 from bathybore.kernels.mud import STANDARD_GRAVITY
 
 _GRAIN: Final[dict[str, str]] = {
@@ -335,13 +335,19 @@ def slip_velocity_in_moving_mud(
     drive = _drive(cuttings_diameter, cuttings_density, fluid_density)
     inertia = _chien_end(sphericity) * fluid_density
 
-    def excess(v: Array) -> Real:
+    def excess(v: Array) -> tuple[Real, Real]:
         settling = v / cuttings_diameter
         rate = np.hypot(shear_rate, settling)
-        stress = yield_stress + consistency_index * rate**flow_index
-        return inertia * v**2 + 30.0 * stress * settling / rate - drive
+        part = settling / rate
+        viscous = consistency_index * rate**flow_index
+        drag = inertia * v * v + 30.0 * (yield_stress + viscous) * part - drive
+        # the stress grows with the rate, and its share along the fall with the fall
+        steeper = flow_index * viscous * part * part
+        steeper = steeper + (yield_stress + viscous) * (1.0 - part * part)
+        return drag, 2.0 * inertia * v + 30.0 * steeper / (rate * cuttings_diameter)
 
-    return bracketed_root(excess, 0.0, np.sqrt(drive / inertia), "slip velocity in a moving mud")
+    fastest = np.sqrt(drive / inertia)
+    return newton_root(excess, 0.0, fastest, 0.5 * fastest, "slip velocity in a moving mud")
 
 
 @published(

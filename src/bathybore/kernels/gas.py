@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array, Real
-from bathybore.base.errors import NotConverged
 from bathybore.base.registry import Limit, published
-from bathybore.kernels._roots import bracketed_root
+from bathybore.kernels._roots import newton_root
 from bathybore.kernels.mud import STANDARD_GRAVITY
 
 # Molar gas constant, J/(mol K), exact since the SI of 2019.
@@ -87,15 +87,48 @@ def pseudo_critical_pressure(gas_gravity: Real) -> Real:
     return (756.8 - 131.0 * gas_gravity - 3.6 * gas_gravity**2) * _PSI
 
 
-def _dak(density: Array, t: Real) -> Array:
-    """z as a function of reduced density and temperature, Dranchuk & Abou-Kassem."""
+def _dak(density: Array, t: Real) -> tuple[Array, Array]:
+    """z and its slope over reduced density, at a reduced temperature: Dranchuk & Abou-Kassem."""
     a1, a2, a3, a4, a5, a6, a7, a8, a9, a10, a11 = _DAK
-    c1 = a1 + a2 / t + a3 / t**3 + a4 / t**4 + a5 / t**5
-    c2 = a6 + a7 / t + a8 / t**2
-    c3 = a9 * (a7 / t + a8 / t**2)
-    square = density**2
-    tail = a10 * (1.0 + a11 * square) * square / t**3 * np.exp(-a11 * square)
-    return np.asarray(1.0 + c1 * density + c2 * square - c3 * density**5 + tail)
+    cube = t * t * t
+    attraction = a7 / t + a8 / (t * t)
+    c1, c2 = a1 + a2 / t + a3 / cube + a4 / (cube * t) + a5 / (cube * t * t), a6 + attraction
+    square = density * density
+    fifth, damped = a9 * attraction * square * square, a11 * square
+    tail = a10 / cube * np.exp(-damped)
+    z = 1.0 + density * (c1 + c2 * density - fifth) + tail * (1.0 + damped) * square
+    slope = c1 + 2.0 * c2 * density - 5.0 * fifth
+    slope = slope + 2.0 * density * tail * (1.0 + damped - damped * damped)
+    return np.asarray(z), np.asarray(slope)
+
+
+# Reduced density above which the fit is not read; the fitted range ends far below it.
+_DENSEST: Final = 6.0
+# Reduced density is this over z, times reduced pressure over reduced temperature.
+_CRITICAL_Z: Final = 0.27
+
+
+def _reduced_density(
+    t: Real, reduced_pressure: Callable[[Array, Array], tuple[Real, Real]], guess: Real, what: str
+) -> Array:
+    """Return the reduced density at which the equation of state gives the pressure asked for.
+
+    Parameters
+    ----------
+    t : reduced temperature
+    reduced_pressure : gives the reduced pressure wanted and its slope over density, from z
+        and its slope
+    guess : of the reduced pressure; begins the search as an ideal gas
+    """
+
+    def excess(density: Array) -> tuple[Real, Real]:
+        z, slope = _dak(density, t)
+        wanted, wanted_slope = reduced_pressure(z, slope)
+        has, rises = density * z * t / _CRITICAL_Z, (z + density * slope) * t / _CRITICAL_Z
+        return has - wanted, rises - wanted_slope
+
+    ideal = np.minimum(_CRITICAL_Z * guess / t, 0.5 * _DENSEST)
+    return newton_root(excess, 0.0, _DENSEST, ideal, what)
 
 
 @published(
@@ -136,12 +169,13 @@ def z_factor(reduced_temperature: Real, reduced_pressure: Real) -> Real:
         No reduced density below 6 satisfies the equation.
     """
 
-    def excess(density: Array) -> Real:
-        return density * _dak(density, reduced_temperature) * reduced_temperature / 0.27 - (
-            reduced_pressure
-        )
-
-    return _dak(bracketed_root(excess, 0.0, 6.0, "gas z factor"), reduced_temperature)
+    density = _reduced_density(
+        reduced_temperature,
+        lambda z, slope: (reduced_pressure, 0.0),
+        reduced_pressure,
+        "gas z factor",
+    )
+    return _dak(density, reduced_temperature)[0]
 
 
 _METHANE: Final[dict[str, str]] = {
@@ -276,7 +310,7 @@ def gas_column_pressure(
         'quad overline(z) = z(T \\/ T_"pc", (p_t + p_b) \\/ (2 p_"pc"))'
     ),
     source="common-practice",
-    where="average temperature and z method, iterated until the top pressure stands still",
+    where="average temperature and z method, solved for top pressure and z together",
     valid={"height": Limit(0.0, 8000.0), "temperature": Limit(190.6, 570.0)},
     validity_note="Mean temperature and mean z: within 1 % of the integrated column to 5 km.",
     example={
@@ -323,23 +357,23 @@ def gas_column_top_pressure(
     Raises
     ------
     NotConverged
-        The top pressure did not stand still, or z was not found.
+        No reduced density below 6 gives the mean pressure of the column.
     """
-    top = np.asarray(pressure_at_bottom, dtype=float)
-    for _ in range(100):
-        z = gas_z_factor(
-            0.5 * (top + pressure_at_bottom),
-            temperature,
-            pseudo_critical_temperature,
-            pseudo_critical_pressure,
+    reduced_temperature = temperature / pseudo_critical_temperature
+    bottom = pressure_at_bottom / pseudo_critical_pressure
+    weight = gas_gravity * AIR_MOLAR_MASS * gravity * height / (GAS_CONSTANT * temperature)
+
+    def mean_pressure(z: Array, slope: Array) -> tuple[Real, Real]:
+        # z sets the pressure at the top, and the mean of top and bottom sets z
+        thinner = np.exp(-weight / z)
+        return (
+            0.5 * bottom * (1.0 + thinner),
+            0.5 * bottom * thinner * weight * slope / (z * z),
         )
-        after = np.asarray(
-            gas_column_pressure(pressure_at_bottom, height, temperature, z, gas_gravity, gravity)
-        )
-        if np.all(np.abs(after - top) <= 1e-14 * np.abs(after)):
-            return after
-        top = after
-    raise NotConverged("gas column: the pressure at the top did not stand still")
+
+    density = _reduced_density(reduced_temperature, mean_pressure, bottom, "gas column")
+    z = _dak(density, reduced_temperature)[0]
+    return gas_column_pressure(pressure_at_bottom, height, temperature, z, gas_gravity, gravity)
 
 
 _HYDRATE_VALID = Limit(2.5e6, 12.0e6, "the data reach from 2.5 to 12 MPa")
