@@ -1,6 +1,7 @@
 // The revisions to choose from, and what comparing two of them answers.
-import { get, inPath } from '../api/rest';
+import { get, inPath, post } from '../api/rest';
 import type { Scene } from '../api/types';
+import { CLIENT, unique } from '../state/live.svelte';
 
 export interface RevisionEntry { number: number; author: string; at: string; label: string; gesture: string; signed_by: string[] }
 export interface InputChange { key: string; label: string; then: string; now: string }
@@ -42,4 +43,9 @@ export function when(at: string): string {
 export function entryText(one: RevisionEntry): string {
   const signed = one.signed_by.length ? ` · signed by ${one.signed_by.join(', ')}` : '';
   return `${one.number} · ${when(one.at)} · ${one.author}${one.label ? ` · ${one.label}` : ''}${signed}`;
+}
+
+/** Make a new revision that is like an earlier one. */
+export function goBackTo(hole: string, number: number): Promise<{ revision: number }> {
+  return post(`/holes/${inPath(hole)}/restore`, { number, token: unique(), client: CLIENT });
 }

@@ -70,7 +70,7 @@ export function ticks(all: Box[], apart = 44): Tick[] {
   for (let day = 0; day <= days; day += every) {
     const left = placeOf(all, day * DAY);
     const before = found.at(-1);
-    if (!before || left - before.left >= apart) found.push({ left, day });
+    if (left < last.left + last.width - 20 && (!before || left - before.left >= apart)) found.push({ left, day });
   }
   return found;
 }

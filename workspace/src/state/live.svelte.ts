@@ -18,7 +18,8 @@ export type Outcome =
   | { kind: 'refused'; faults: Fault[] }
   | { kind: 'conflict'; keys: string[]; by: string };
 
-const CLIENT = unique();
+/** Tells this page apart from every other, also when nobody logs in. */
+export const CLIENT = unique();
 const RETRY_FIRST = 300;
 const RETRY_LONGEST = 5000;
 
