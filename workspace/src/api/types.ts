@@ -2,9 +2,9 @@
 // mean sea level.
 
 export interface Place { name: string; z: number }
-export interface Rock { top: number; bottom: number; lithology: string; pattern: string; fluid: string; hazard: string }
+export interface Rock { top: number; bottom: number; lithology: string; pattern: string; fluid: string; hazard: string; patterns: string[] }
 export interface PressureCurve { kind: string; label: string; section: string; z: number[]; pressure: (number | null)[]; density: (number | null)[] }
-export interface Window { datum: string; curves: PressureCurve[] }
+export interface Window { datum: string; definition: string; curves: PressureCurve[] }
 export interface Cut { name: string; top: number; bottom: number; diameter: number; cased: boolean }
 export interface Steel {
   name: string; pipe: string; top: number; shoe: number; outside_diameter: number; inside_diameter: number;
