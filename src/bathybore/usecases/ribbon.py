@@ -36,10 +36,10 @@ def _mark(
         title=step.title,
         kind=step.kind.value,
         section=plan.sections[step.section].name if step.section is not None else "",
-        duration=None if state.duration is None else float(state.duration),
+        duration=None if state.duration is None else round(float(state.duration), 1),
         waiting=_waiting(state),
-        start=before.elapsed,
-        end=state.elapsed,
+        start=round(before.elapsed, 1),
+        end=round(state.elapsed, 1),
         fixed=step.fixed_duration is not None,
         why=step.why,
         uses=tuple(
@@ -60,4 +60,4 @@ def _waiting(state: HoleState) -> float | None:
     """
     if state.duration is None or state.step.fixed_duration is not None:
         return None
-    return float(state.duration) * state.hole.site.environment.share_of_time_exceeded
+    return round(float(state.duration) * state.hole.site.environment.share_of_time_exceeded, 1)

@@ -31,10 +31,10 @@ _LOAD_CASES: Final = {"burst": "burst", "collapse": "collapse", "triaxial": "all
 def strength_used(walk: Walk, state: HoleState, string: str = "") -> StrengthUsed:
     """Return the share of strength used of the wanted string, or of the first that was judged.
 
-    What is judged in the step comes first; then the casings that stand, the last one first:
-    their load cases were judged when they were cemented, for all they will meet. Names of
-    curves are ids of records, so that each can be opened. A question that is asked at one
-    place is a curve of one node.
+    What is judged in the step comes first, over depth before at one place; then the casings
+    that stand, the last one first: their load cases were judged when they were cemented, for
+    all they will meet. Names of curves are ids of records, so that each can be opened. A
+    question that is asked at one place is a curve of one node.
     """
     found: dict[str, list[_Judged]] = {}
     for judged in _all_judged(walk, state):
@@ -67,7 +67,7 @@ def _all_judged(walk: Walk, state: HoleState) -> Iterator[_Judged]:
 def _judged_in(walk: Walk, state: HoleState) -> Iterator[_Judged]:
     """Yield every question on the strength of a string in a step that has an answer."""
     string, casing = state.activity.string, state.activity.casing
-    for record in walk.records_at(state.step.name):
+    for record in sorted(walk.records_at(state.step.name), key=lambda one: one.profile is None):
         kind, _, case = record.name.partition("-")
         if record.margin is None and record.profile is None:
             continue
