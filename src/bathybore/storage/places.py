@@ -1,0 +1,53 @@
+"""What an edit touches, so that two people's edits are merged or refused and never lost.
+
+A place is a path from the file down: ``('hole.yaml', 'plan', 'sections', '[2]', 'casing')``, or
+``('earth.csv', '12', 'pore_pressure')``. Two edits clash when one place holds the other. Adding
+to a list or taking from it moves the items behind: its place is the whole list.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+from bathybore.model.editing import Edit
+from bathybore.model.loading import HOLE_FILE
+from bathybore.storage.records import Place
+
+# an index or name in brackets, or a plain key; a dot only separates
+_PART: Final = re.compile(r"\[[^\]]*\]|[^.\[\]]+")
+_INDEX: Final = re.compile(r"\[\d+\]")
+
+
+def place_of(edit: Edit) -> Place:
+    """Return what an edit changes."""
+    if edit.op == "table":
+        return (edit.file,)
+    if edit.op == "cell":
+        return (edit.file, str(edit.row), edit.column)
+    parts = _PART.findall(edit.key)
+    if edit.op in ("insert", "remove") and parts and _INDEX.fullmatch(parts[-1]):
+        parts.pop()
+    # a name may be written .mud-2 or [mud-2]
+    return (HOLE_FILE, *(part.strip("[]") for part in parts))
+
+
+def told(edit: Edit) -> str:
+    """Return the place of an edit as its author knows it."""
+    if edit.op == "table":
+        return edit.file
+    return f"{edit.file}, row {edit.row}, {edit.column}" if edit.op == "cell" else edit.key
+
+
+def clash(one: Place, other: Place) -> bool:
+    """Return whether one place holds the other, or they are the same."""
+    shorter = min(len(one), len(other))
+    return one[:shorter] == other[:shorter]
+
+
+def clashing(edits: Iterable[Edit], theirs: Iterable[Place]) -> tuple[str, ...]:
+    """Return which of the edits touch what others changed, each once."""
+    places = tuple(theirs)
+    found = (told(e) for e in edits if any(clash(place_of(e), place) for place in places))
+    return tuple(dict.fromkeys(found))
