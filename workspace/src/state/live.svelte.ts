@@ -38,16 +38,15 @@ class Live {
   /** A sentence for the reader: a refusal, a conflict, a change made elsewhere. */
   notice = $state('');
   waiting = $state(0);
-  /** Milliseconds from the last edit sent to its picture; what the tests measure. */
-  settled = $state(0);
-
   #socket: WebSocket | null = null;
   #byId = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
   #next = 1;
   #retry = RETRY_FIRST;
   #timer: ReturnType<typeof setTimeout> | null = null;
-  #sentAt = 0;
+  #pictured = 0;
+  /** Sent and not yet seen in the picture: when, and the revision it became. */
+  #unseen = new Map<number, { at: number; revision: number | null }>();
 
   open(hole: string): void {
     this.close();
@@ -67,6 +66,9 @@ class Live {
     this.rows = [];
     this.faults = [];
     this.people = [];
+    this.revision = 0;
+    this.#pictured = 0;
+    this.#unseen.clear();
     this.#byId.clear();
     this.#pending.clear();
     this.waiting = 0;
@@ -113,6 +115,7 @@ class Live {
       this.connection = 'open';
       this.#retry = RETRY_FIRST;
       this.#byId.clear(); // the first message of a connection is whole
+      this.look();
       for (const { message } of this.#pending.values()) socket.send(JSON.stringify(message));
     };
     socket.onmessage = (event: MessageEvent<string>) => this.#take(JSON.parse(event.data) as FromServer);
@@ -131,7 +134,7 @@ class Live {
       // kept until the server has confirmed it: a lost connection sends it again
       this.#pending.set(message.id, { message, done });
       this.waiting = this.#pending.size;
-      this.#sentAt = performance.now();
+      this.#unseen.set(message.id, { at: performance.now(), revision: null });
       this.#send(message);
     });
   }
@@ -141,6 +144,7 @@ class Live {
   }
 
   #settle(id: number, outcome: Outcome): void {
+    if (outcome.kind !== 'accepted') this.#unseen.delete(id);
     const pending = this.#pending.get(id);
     this.#pending.delete(id);
     this.waiting = this.#pending.size;
@@ -154,6 +158,7 @@ class Live {
         break;
       case 'accepted':
         this.revision = Math.max(this.revision, message.revision);
+        this.#became(message.id, message.revision);
         this.#settle(message.id, { kind: 'accepted', revision: message.revision });
         break;
       case 'refused':
@@ -172,6 +177,22 @@ class Live {
     }
   }
 
+  #became(id: number, revision: number): void {
+    const sent = this.#unseen.get(id);
+    if (sent) sent.revision = revision;
+    this.#measure(this.#pictured);
+  }
+
+  /** Note in the browser's own timeline how long edits took to their picture, painted. */
+  #measure(revision: number): void {
+    this.#pictured = Math.max(this.#pictured, revision);
+    for (const [id, sent] of this.#unseen) {
+      if (sent.revision === null || sent.revision > this.#pictured) continue;
+      this.#unseen.delete(id);
+      requestAnimationFrame(() => setTimeout(() => performance.measure('edit to picture', { start: sent.at }), 0));
+    }
+  }
+
   #merge(message: Extract<FromServer, { type: 'state' }>): void {
     if (message.revision < this.revision && this.scene && !message.faults) return; // an older walk than the one shown
     this.revision = Math.max(this.revision, message.revision);
@@ -186,7 +207,7 @@ class Live {
       for (const row of ledger.rows ?? []) this.#byId.set(row.id, row);
       this.rows = [...this.#byId.values()];
     }
-    this.settled = performance.now() - this.#sentAt;
+    this.#measure(message.revision);
   }
 }
 
