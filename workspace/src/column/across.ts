@@ -1,0 +1,67 @@
+// The scales across the tracks: from what to what, and which round numbers stand on them.
+import type { Scene } from '../api/types';
+import { pretty, shownNumber, unitLabel } from '../format';
+import { ticksAcross } from './axis';
+import { widest } from './bore';
+import type { Quantity } from './columnView.svelte';
+import { holeLayout } from './holeLayout';
+import { fromInches, toInches } from './inches';
+import type { TrackId } from './layout';
+import type { Span } from './windowSpan';
+
+export interface Mark { x: number; text: string }
+
+const LABEL = 40; // px that a number takes
+
+/** Round numbers in the unit shown, along a track. */
+export function marksAcross(scene: Scene, span: Span, unit: string, width: number): Mark[] {
+  const [low, high] = [shownNumber(scene, span.low, unit), shownNumber(scene, span.high, unit)];
+  return ticksAcross(low, high, width / LABEL)
+    .map((value) => ({ x: ((value - low) / (high - low)) * width, text: pretty(value, 6) }))
+    .filter((mark) => mark.x >= 8 && mark.x <= width - 8);
+}
+
+export function marksOfShare(span: Span, width: number): Mark[] {
+  return ticksAcross(0, 100 * span.high, width / LABEL).map((value) => ({ x: (value / 100 / span.high) * width, text: `${value} %` }));
+}
+
+export function marksOfInches(greatest: number, width: number): Mark[] {
+  const high = toInches(greatest);
+  return ticksAcross(0, high, width / 26)
+    .map((value) => ({ x: (value / high) * width, text: `${value}` }))
+    .filter((mark) => mark.x <= width - 6);
+}
+
+/** The greatest diameter of the budget, with some room. */
+export const budgetSpan = (scenes: readonly Scene[]): number =>
+  1.06 * Math.max(0.1, ...scenes.flatMap((one) => one.budget.bars.map((bar) => Math.max(bar.hole_diameter, bar.outside_diameter))));
+
+/** Pixels of one metre of diameter in the hole track. */
+export const diameterScale = (scenes: readonly Scene[], width: number): number =>
+  (2 * holeLayout(width).half) / Math.max(...scenes.map((one) => widest(one.section)));
+
+/** Both sides of the hole's middle, marked with the diameter they stand for. */
+export function marksOfHole(perMetre: number, width: number): Mark[] {
+  const { centre, half } = holeLayout(width);
+  const inch = fromInches(1) * perMetre;
+  const step = [10, 20, 40].find((one) => (one / 2) * inch >= 15) ?? 40;
+  return [-1, 1].filter(() => 0.5 * step * inch <= half + 4).map((side) => ({ x: centre + 0.5 * side * step * inch, text: `${step}″` }));
+}
+
+/** What the numbers across a track are. */
+export function quantityWords(scene: Scene, id: TrackId, quantity: Quantity): string {
+  switch (id) {
+    case 'window':
+      return quantity === 'density'
+        ? `equivalent density to the ${scene.window.datum} [${unitLabel(scene, 'kg/m3')}]`
+        : `gauge pressure [${unitLabel(scene, 'Pa')}]`;
+    case 'temperature':
+      return `[${unitLabel(scene, 'K')}]`;
+    case 'strength':
+      return 'of what the steel may bear';
+    case 'budget':
+      return 'diameter [in]';
+    default:
+      return '';
+  }
+}
