@@ -15,7 +15,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.units import example_unit, show, to_si
-from bathybore.model.files import read_text, shown
+from bathybore.model.files import MARK, read_text, shown
 from bathybore.model.tables import FORMATION_FLUIDS, HAZARDS, ProfileTable
 
 MOST_BYTES: Final = 50_000_000
@@ -62,10 +62,16 @@ class _Reading:
 
 
 def read_table(path: Path, known: Mapping[str, tuple[str, bool]]) -> ProfileTable:
+    """Read a table from a file beside the document, see `parse_table`."""
+    return parse_table(read_text(path, MOST_BYTES, "a CSV table", path.name), path.name, known)
+
+
+def parse_table(text: str, file: str, known: Mapping[str, tuple[str, bool]]) -> ProfileTable:
     """Read a table of columns over depth; the first of the known columns is the depth.
 
     Parameters
     ----------
+    file : the table's name, for origins and errors
     known : (SI unit, required) by column name
 
     Raises
@@ -73,12 +79,11 @@ def read_table(path: Path, known: Mapping[str, tuple[str, bool]]) -> ProfileTabl
     InputErrors
         Every fault of the header, or, with a sound header, every fault of the rows.
     """
-    reading = _Reading(path.name)
-    text = read_text(path, MOST_BYTES, "a CSV table", path.name)
+    reading = _Reading(file)
     rows = _rows(text, reading)
     reading.stop_if_faulty()
     if not rows:
-        raise InputErrors.one(path.name, "no header", "a line of column names with units")
+        raise InputErrors.one(file, "no header", "a line of column names with units")
     columns = _header(*rows[0], known, reading)
     reading.stop_if_faulty()
     table = _table(columns, rows[1:], next(iter(known)), reading)
@@ -89,7 +94,7 @@ def read_table(path: Path, known: Mapping[str, tuple[str, bool]]) -> ProfileTabl
 def _rows(text: str, reading: _Reading) -> list[tuple[int, list[str]]]:
     """Return (line number, cells) of every line that is neither blank nor a comment."""
     rows = []
-    for number, line in enumerate(re.split(r"\r\n|\r|\n", text), start=1):
+    for number, line in enumerate(re.split(r"\r\n|\r|\n", text.removeprefix(MARK)), start=1):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         try:
@@ -123,6 +128,17 @@ def _header(
             example = name if si == "text" else f"{name} [{example_unit(si) or '-'}]"
             reading.fault(line, name, "no such column", f"the column '{example}'")
     return columns
+
+
+def column_name(cell: str) -> str:
+    """Return the name in a cell of the header, without its unit."""
+    match = _HEADER.match(cell) if len(cell) <= 200 else None
+    return match["name"] if match else ""
+
+
+def is_number(cell: str) -> bool:
+    """Return whether a cell can be read as a number, whatever its size."""
+    return len(cell) <= 100 and _NUMBER.match(cell) is not None
 
 
 def _column(
@@ -219,7 +235,7 @@ def _number(line: int, cell: str, column: _Column, reading: _Reading) -> float:
     elif _DECIMAL_COMMA.match(cell):
         fix = f"Write '{shown(cell.replace(',', '.'))}'."
         reading.fault(line, column.name, f"'{shown(cell)}' with a comma", "a decimal point", fix)
-    elif len(cell) > 100 or not _NUMBER.match(cell):
+    elif not is_number(cell):
         fix = "The unit stands in the header alone." if cell[0] in "-+.0123456789" else ""
         reading.fault(line, column.name, f"'{shown(cell)}'", wanted, fix)
     elif not math.isfinite(value := to_si(float(cell), column.unit, column.si)):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bathybore.base.errors import Fault, InputErrors
 
+MARK = "\ufeff"  # some editors begin a file of UTF-8 with it
 _BYTE_ORDER_MARKS = {
     b"\xff\xfe\x00\x00": "UTF-32",
     b"\x00\x00\xfe\xff": "UTF-32",
@@ -39,7 +40,7 @@ def shown_path(path: Path) -> str:
 
 
 def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
-    """Return the text of a file.
+    """Return the text of a file to the last character, the mark of its encoding included.
 
     Parameters
     ----------
@@ -53,7 +54,27 @@ def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
         Missing, not a regular file, not readable, too large, empty, or not UTF-8.
     """
     where = where or shown_path(path)
-    data = _read_bytes(path, most_bytes, what, where)
+    return _decoded(_read_bytes(path, most_bytes, what, where), what, where)
+
+
+def refuse_halves(text: str, where: str) -> str:
+    """Return a text, unless it holds half of a character, which no file can."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError as error:
+        raise InputErrors.one(where, "half of a character", "Unicode text") from error
+    return text
+
+
+def refuse_unreadable(text: str, most_bytes: int, what: str, where: str) -> None:
+    """Raise what reading a text back from a file would raise."""
+    data = refuse_halves(text, where).encode("utf-8")
+    if len(data) > most_bytes:
+        raise _too_large(where, len(data), most_bytes)
+    _decoded(data, what, where)
+
+
+def _decoded(data: bytes, what: str, where: str) -> str:
     for mark, encoding in _BYTE_ORDER_MARKS.items():
         if data.startswith(mark):
             raise InputErrors.one(where, f"the encoding {encoding}", "UTF-8", _RESAVE)
@@ -62,12 +83,12 @@ def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
         line = data[: data.index(b"\x00")].count(b"\n") + 1
         raise InputErrors.one(f"{where}, line {line}", f"a zero byte ({guess})", "UTF-8", _RESAVE)
     try:
-        text = data.decode("utf-8-sig")
+        text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         found = f"the byte 0x{data[error.start]:02x}, which is not UTF-8 (Latin-1, Windows-1252?)"
         raise InputErrors.one(f"{where}, line {line}", found, "UTF-8", _RESAVE) from error
-    if not text.strip():
+    if not text.removeprefix(MARK).strip():
         raise InputErrors.one(where, "an empty file", what)
     return text
 
@@ -88,8 +109,11 @@ def _read_bytes(path: Path, most_bytes: int, what: str, where: str) -> bytes:
         raise InputErrors.one(where, "no such file", what) from error
     except (OSError, ValueError) as error:  # ValueError: a zero character in the path
         raise InputErrors([unreadable(where, what, error)]) from error
-    limit = f"at most {most_bytes / 1e6:g} MB"
-    raise InputErrors.one(where, f"{max(status.st_size, most_bytes + 1) / 1e6:.1f} MB", limit)
+    raise _too_large(where, max(status.st_size, most_bytes + 1), most_bytes)
+
+
+def _too_large(where: str, size: int, most_bytes: int) -> InputErrors:
+    return InputErrors.one(where, f"{size / 1e6:.1f} MB", f"at most {most_bytes / 1e6:g} MB")
 
 
 def unreadable(where: str, what: str, error: Exception) -> Fault:

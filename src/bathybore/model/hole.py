@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -16,6 +16,7 @@ from bathybore.model.plan import Plan
 from bathybore.model.site import Site
 from bathybore.model.tables import ProfileTable
 from bathybore.model.vessel import Vessel
+from bathybore.model.yaml_tree import Tree
 
 
 class HoleDocument(Node):
@@ -39,11 +40,17 @@ class HoleDocument(Node):
 
 @dataclass(frozen=True, eq=False)  # one loaded document; identity is what caches key on
 class Hole:
-    """A hole document together with its tables: all that a walk needs."""
+    """A hole document together with its tables: all that a walk needs.
+
+    Attributes
+    ----------
+    tree : the document as its user wrote it, for those who change it
+    """
 
     document: HoleDocument
     earth: ProfileTable
     sea: ProfileTable
+    tree: Tree = field(default_factory=lambda: Tree("hole.yaml"), repr=False)
 
     @property
     def name(self) -> str:

@@ -86,14 +86,14 @@ def schema_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
     """Yield one fault for every place that the schema refuses."""
     by_path: dict[Path, list[ErrorDetails]] = {}
     for details in error.errors(include_url=False):
-        by_path.setdefault(_path(tree, details), []).append(details)
+        by_path.setdefault(error_path(tree, details), []).append(details)
     guessed = set(islice(_guessed_keys(by_path, tree), _MOST_GUESSES))
     for path, together in by_path.items():
         if not (together[0]["type"] == "missing" and path in guessed):
             yield _fault(tree, path, together)
 
 
-def _path(tree: Tree, details: ErrorDetails) -> Path:
+def error_path(tree: Tree, details: ErrorDetails) -> Path:
     """Return where an error belongs; names of alternatives in its location are left out."""
     path: Path = ()
     location = details["loc"]

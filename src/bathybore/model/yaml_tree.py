@@ -2,8 +2,9 @@
 
 The document is built straight from the parser's events, so nothing can refer to
 anything (no anchors), nothing is constructed (no tags), every key keeps the
-line it stands on and every value the characters it is written with. Plain scalars follow the core schema of YAML 1.2, section
-10.3.2: ``no`` is a word and ``12:30`` is no number.
+line it stands on and every value the characters it is written with. Plain scalars
+follow the core schema of YAML 1.2, section 10.3.2: ``no`` is a word and ``12:30`` is
+no number.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ MOST_BYTES: Final = 2_000_000
 _DEEPEST: Final = 40
 _MOST_NODES: Final = 20_000
 _MOST_LINES: Final = 20_000
-_LONGEST_LINE: Final = 10_000
+LONGEST_LINE: Final = 10_000
 _LONGEST_KEY: Final = 100
 _LONGEST_NUMBER: Final = 40
 MOST_FAULTS: Final = 50  # of one file that are told at once
@@ -147,8 +148,8 @@ def _refuse_at_sight(text: str, file: str) -> None:
         raise InputErrors.one(file, f"{len(lines)} lines", f"at most {_MOST_LINES} lines")
     for number, line in enumerate(lines, start=1):
         where = f"{file}, line {number}"
-        if len(line) > _LONGEST_LINE:
-            limit = f"at most {_LONGEST_LINE} characters"
+        if len(line) > LONGEST_LINE:
+            limit = f"at most {LONGEST_LINE} characters"
             raise InputErrors.one(where, f"a line of {len(line)} characters", limit)
         if "\t" in line:
             fix = "Replace every tab of the file by spaces."

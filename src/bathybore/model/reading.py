@@ -1,0 +1,153 @@
+"""From the texts of a hole's files to a Hole, or to every fault in them, in a fixed order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import astuple, dataclass
+from itertools import islice
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from bathybore.base.errors import Fault, InputErrors
+from bathybore.model.building import Built, build
+from bathybore.model.crosschecks import document_faults, table_faults
+from bathybore.model.csv_tables import parse_table
+from bathybore.model.designations import designation_faults, fit_faults
+from bathybore.model.files import printable, shown
+from bathybore.model.hole import Hole, HoleDocument
+from bathybore.model.hole_files import stands_beside
+from bathybore.model.references import reference_faults
+from bathybore.model.schema_faults import schema_faults, where
+from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, ProfileTable
+from bathybore.model.yaml_tree import Tree
+
+_MOST_FAULTS: Final = 100
+TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
+    "earth": EARTH_COLUMNS,
+    "sea": SEA_COLUMNS,
+}
+
+
+@dataclass(frozen=True)
+class TableReading:
+    """A table as it was read: from which text, and what came of it."""
+
+    file: str
+    text: str
+    table: ProfileTable | None
+    faults: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What the files of a hole say.
+
+    Attributes
+    ----------
+    faults : in the order in which a user goes through the files
+    hole : None exactly when there are faults
+    built : the newest document that fits the schema, perhaps of an earlier reading
+    told : every error of the schema, which the faults tell in a user's words
+    """
+
+    faults: tuple[Fault, ...]
+    hole: Hole | None
+    built: Built | None
+    tables: Mapping[str, TableReading]
+    told: ValidationError | None
+
+
+def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None = None) -> Reading:
+    """Return what a document and its tables say.
+
+    Parameters
+    ----------
+    text_of : gives the text of a table by file name, or raises InputErrors
+    before : an earlier reading, of which whatever did not change is taken over
+    """
+    faults = _first(reference_faults(tree))
+    built, told, document = before.built if before else None, None, None
+    try:
+        built = build(tree, built)
+        document = built.document
+    except ValidationError as error:
+        told = error
+        faults += _first(schema_faults(error, tree))
+    tables: dict[str, TableReading] = {}
+    for name in TABLES:
+        reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
+        if reading is not None:
+            tables[name] = reading
+    earth, sea = (tables[name].table if name in tables else None for name in ("earth", "sea"))
+    if document is not None:
+        faults += _first(document_faults(document))
+        faults += _first(designation_faults(document))
+        faults += _first(fit_faults(document))
+    if document is not None and earth is not None and sea is not None:
+        faults += _first(table_faults(document, earth, sea))
+        if not faults:
+            return Reading((), Hole(document, earth, sea, tree), built, tables, told)
+    return Reading(_in_order(faults, tree.file), None, built, tables, told)
+
+
+def _first(faults: Iterator[Fault]) -> list[Fault]:
+    """Take no more faults than are told: looking for likely spellings takes its time."""
+    return list(islice(faults, _MOST_FAULTS + 1))
+
+
+def _in_order(faults: list[Fault], file: str) -> tuple[Fault, ...]:
+    faults = sorted(faults, key=lambda fault: _order(fault, file))
+    if len(faults) > _MOST_FAULTS:
+        more = Fault(file, f"more than {_MOST_FAULTS} faults", "none", "Mend these first.")
+        faults = [*faults[:_MOST_FAULTS], more]
+    return tuple(Fault(*map(printable, astuple(fault))) for fault in faults)
+
+
+def _order(fault: Fault, document: str) -> tuple[bool, str, int]:
+    """Sort faults as a user goes through the files: the document down its lines, then tables."""
+    file, _, rest = fault.where.partition(", line ")
+    line = rest.partition(",")[0]
+    return file != document, file, int(line) if line.isdigit() else 0
+
+
+def table_file(name: str, tree: Tree) -> Any:
+    """Return what the document gives as the file of a table, or the default."""
+    try:
+        return tree.at(("site", name))
+    except KeyError:
+        site: Any = HoleDocument.model_fields["site"].annotation
+        return site.model_fields[name].default
+
+
+def _table(
+    name: str,
+    tree: Tree,
+    text_of: Callable[[str], str],
+    faults: list[Fault],
+    before: TableReading | None,
+) -> TableReading | None:
+    """Read one of the tables beside the document, adding to the faults what is wrong with it."""
+    file = table_file(name, tree)
+    if not isinstance(file, str):
+        return None  # the schema tells
+    if not stands_beside(file):
+        expected = "the name of a file beside the hole document"
+        faults.append(Fault(where(tree, ("site", name)), f"'{shown(file)}'", expected))
+        return None
+    try:
+        text = text_of(file)
+    except InputErrors as error:
+        faults += error.faults
+        return None
+    if before is None or (before.file, before.text) != (file, text):
+        before = _parsed(name, file, text)
+    faults += before.faults
+    return before
+
+
+def _parsed(name: str, file: str, text: str) -> TableReading:
+    try:
+        return TableReading(file, text, parse_table(text, file, TABLES[name]))
+    except InputErrors as error:
+        return TableReading(file, text, None, error.faults)
