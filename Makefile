@@ -2,7 +2,10 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: setup demo test check-style health soak lock clean
+# `make demo DEMO_FLAGS=--no-browser` only prints the address.
+DEMO_FLAGS ?=
+
+.PHONY: setup demo demo-papers test check-style chromium health soak openapi front front-check lock clean
 
 setup: .venv/.ready
 
@@ -13,7 +16,13 @@ setup: .venv/.ready
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
 	@touch $@
 
+# Copies of the invented holes: what you change in them stays until you delete out/demo.
 demo: setup
+	@mkdir -p out/demo
+	@cp -R -n examples/. out/demo/
+	$(BIN)/bathybore serve out/demo --open main $(DEMO_FLAGS)
+
+demo-papers: setup
 	$(BIN)/bathybore check examples/main || test $$? -eq 1
 	$(BIN)/bathybore programme examples/main --to out/main
 
@@ -22,8 +31,23 @@ check-style: setup
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-test: check-style
+test: check-style chromium
 	$(BIN)/python -m pytest -n 2 -m "not soak"
+
+# The browser that the tests of the workspace use.
+chromium:
+	@.ci/chromium
+
+# The description of the server's interface, and the front end built from it. The built files
+# are committed: nobody but who changes workspace/ needs Node.
+openapi: setup
+	$(BIN)/python -m bathybore.web.describe > workspace/openapi.json
+
+front: openapi
+	cd workspace && npm ci --no-audit --no-fund && npm run types && npm run check && npm run build
+
+front-check: setup
+	.ci/front-check
 
 soak: setup
 	$(BIN)/python -m pytest -m soak

@@ -31,7 +31,7 @@ LAYERS: Final[tuple[tuple[str, ...], ...]] = (
     ("storage", "drawings", "reports"),
     ("web", "cli"),
 )
-SIBLINGS: Final = frozenset({("reports", "drawings")})
+SIBLINGS: Final = frozenset({("reports", "drawings"), ("cli", "web")})
 RANK: Final = {name: rank for rank, names in enumerate(LAYERS) for name in names}
 
 

@@ -8,9 +8,10 @@ import pytest
 
 from bathybore.base.depth import Datum
 from bathybore.checks.record import Status
+from bathybore.storage.records import Role
 from bathybore.usecases.scene import Scene
 from bathybore.web import shapes
-from bathybore.web.app import create_app
+from bathybore.web.app import described_app
 from bathybore.web.describe import description
 from bathybore.web.visitors import ROLES
 from source_tree import ROOT
@@ -18,7 +19,7 @@ from source_tree import ROOT
 
 @pytest.fixture(scope="module")
 def document() -> dict[str, Any]:
-    return create_app().openapi()
+    return described_app().openapi()
 
 
 def test_the_committed_description_is_that_of_the_server() -> None:
@@ -29,7 +30,7 @@ def test_the_committed_description_is_that_of_the_server() -> None:
 def test_the_named_choices_are_those_of_the_records() -> None:
     assert set(get_args(shapes.StatusName)) == {str(status) for status in Status}
     assert set(get_args(shapes.DatumName)) == {str(datum) for datum in Datum}
-    assert get_args(shapes.Role) == ROLES
+    assert get_args(Role) == ROLES
 
 
 def test_every_error_of_every_route_is_answered_with_faults(document: dict[str, Any]) -> None:

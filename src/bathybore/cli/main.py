@@ -257,6 +257,89 @@ def new(
     typer.echo(f"Next: edit {folder / 'hole.yaml'}, then `bathybore check {folder}`.", err=True)
 
 
+@app.command()
+def serve(
+    folder: Annotated[
+        Path, typer.Argument(metavar="[FOLDER]", help="The folder of your holes, or of one.")
+    ] = Path(),
+    host: Annotated[
+        str, typer.Option(metavar="ADDRESS", help="Where to listen; others need accounts.")
+    ] = "127.0.0.1",
+    port: Annotated[
+        int | None,
+        typer.Option(min=1, max=65535, help="8137, or the next free one, if left out."),
+    ] = None,
+    name: Annotated[
+        list[str] | None,
+        typer.Option(metavar="HOST", help="A further host name to answer to, as behind a proxy."),
+    ] = None,
+    hole: Annotated[
+        str, typer.Option("--open", metavar="HOLE", help="Begin with this hole, by its folder.")
+    ] = "",
+    no_browser: Annotated[bool, typer.Option("--no-browser", help="Open no browser.")] = False,
+) -> None:
+    """Open the workspace in the browser: see the hole, move it, ask it why.
+
+    It answers to this computer alone and sends nothing anywhere. Ctrl-C ends it.
+    """
+    from bathybore.web.serving import Served
+    from bathybore.web.serving import serve as run_server
+
+    wanted = Served(folder, host, port, tuple(name or ()), hole)
+    run_server(wanted, not no_browser, typer.echo)
+
+
+accounts = typer.Typer(
+    cls=_Commands,
+    help="Who may log in to the workspace when others can reach it.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+)
+app.add_typer(accounts, name="account")
+OfFolder = Annotated[
+    Path, typer.Option("--in", metavar="FOLDER", help="The folder that is served.")
+]
+
+
+class Roles(StrEnum):
+    """What an account may do; each may do what those before it may."""
+
+    read = "read"
+    edit = "edit"
+    sign = "sign"
+
+
+@accounts.command("add")
+def add_account(
+    name: Annotated[str, typer.Argument(metavar="NAME")],
+    role: Annotated[Roles, typer.Option(help="What it may do.")],
+    folder: OfFolder = Path(),
+) -> None:
+    """Add an account; its password is asked for, or read from standard input."""
+    from bathybore.cli.accounts import add
+
+    add(folder, name, role.value)
+
+
+@accounts.command("remove")
+def remove_account(
+    name: Annotated[str, typer.Argument(metavar="NAME")], folder: OfFolder = Path()
+) -> None:
+    """Remove an account and log it out; what it did and signed stays."""
+    from bathybore.cli.accounts import remove
+
+    remove(folder, name)
+
+
+@accounts.command("list")
+def list_accounts(folder: OfFolder = Path()) -> None:
+    """List the accounts and their roles."""
+    from bathybore.cli.accounts import listing
+
+    for line in listing(folder):
+        typer.echo(line)
+
+
 def _writing(write: Callable[[], T]) -> T:
     """Run what writes files; a disk that is full or closed is no defect of the program."""
     from bathybore.base.errors import InputErrors

@@ -1,4 +1,4 @@
-"""How answers are put: records as JSON bytes, errors as faults, and which errors a route may give."""
+"""How answers are put: records as JSON, errors as faults, and which errors a route may give."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from pydantic_core import to_json
 from starlette.exceptions import HTTPException
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
+from bathybore.storage.records import Conflict
+from bathybore.storage.workspace import UnknownHole
 from bathybore.web.shapes import Clash, ClashRefusal, Refusal
 
 # Said in the description of every route.
@@ -68,6 +70,15 @@ def answer_errors(app: FastAPI) -> None:
         answer = json(Refusal((error.fault,)), error.status)
         answer.headers.update(error.headers)
         return answer
+
+    @app.exception_handler(UnknownHole)
+    def unknown(_: Request, error: UnknownHole) -> Response:
+        return json(Refusal(error.faults), 404)
+
+    @app.exception_handler(Conflict)
+    def clashing(_: Request, error: Conflict) -> Response:
+        told = clash(error.keys, error.theirs.author, error.theirs.number)
+        return json(told, 409)
 
     @app.exception_handler(BathyboreError)
     def unusable(_: Request, error: BathyboreError) -> Response:

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from typing import Final
+
 from fastapi import FastAPI
 
 import bathybore
+from bathybore.storage.workspace import Workspace
 from bathybore.web.answers import answer_errors
+from bathybore.web.guard import LOOPBACK_NAMES, UPLOAD_LIMIT, Guard, Names
+from bathybore.web.house import House
+from bathybore.web.hubs import Hubs
 from bathybore.web.live_shapes import describe_messages
-from bathybore.web.routes import edits, holes, pictures, programme, revisions, session
+from bathybore.web.routes import data, edits, holes, live, pictures, programme, revisions, session
+from bathybore.web.static_files import FrontEnd
+
+DEFAULT_PORT: Final = 8137
 
 
-def create_app() -> FastAPI:
+def described_app() -> FastAPI:
+    """Return the application with its routes; nothing is opened yet."""
     app = FastAPI(
         title="Bathybore workspace",
         version=bathybore.__version__,
@@ -19,8 +31,50 @@ def create_app() -> FastAPI:
         redoc_url=None,
         generate_unique_id_function=lambda route: route.name,
     )
-    for part in (session, holes, pictures, edits, revisions, programme):
+    for part in (session, holes, pictures, edits, data, revisions, programme, live):
         app.include_router(part.router, prefix="/api")
     describe_messages(app)
     answer_errors(app)
+    app.mount("/", FrontEnd())  # last: it answers for every path that is left
     return app
+
+
+def create_app(
+    workspace: Workspace,
+    *,
+    port: int = DEFAULT_PORT,
+    names: Names | None = None,
+    wide: bool = False,
+    upload_limit: int = UPLOAD_LIMIT,
+) -> FastAPI:
+    """Return the server of a folder of holes. It closes the workspace when it ends.
+
+    Parameters
+    ----------
+    port : on which it answers
+    names : host names under which it may be asked; those of this computer when left out
+    wide : other computers can reach it, so that a login is needed
+    upload_limit : [bytes] of one request
+    """
+    app = described_app()
+    house = House(workspace, port, wide)
+    app.state.house = house
+    app.router.lifespan_context = _lifespan
+    app.add_middleware(
+        Guard,
+        names=names or Names(LOOPBACK_NAMES),
+        login_needed=lambda: house.visitors.login_needed,
+        limit=upload_limit,
+    )
+    return app
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    hubs = Hubs(app.state.house)
+    app.state.hubs = hubs
+    try:
+        yield
+    finally:
+        hubs.close()
+        app.state.house.close()

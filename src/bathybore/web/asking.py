@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 
 from fastapi import Depends, Path, Request
 from fastapi.requests import HTTPConnection
 
 from bathybore.base.errors import Fault
+from bathybore.storage.records import Role
 from bathybore.web.answers import Refused
 from bathybore.web.house import House
 from bathybore.web.room import Room
-from bathybore.web.visitors import ROLES, TOKEN_HEADER, Visitor
+from bathybore.web.visitors import TOKEN_HEADER, Visitor
 
 SAFE_METHODS: Final = frozenset({"GET", "HEAD"})
 
@@ -37,14 +38,13 @@ def visitor_of(request: Request, house: HouseHere) -> Visitor:
     return visitor
 
 
-def needs(role: str) -> Callable[..., Visitor]:
+def needs(role: Role) -> Callable[..., Visitor]:
     """Return the dependency that lets in those with a role or a higher one."""
 
     def allowed(visitor: Annotated[Visitor, Depends(visitor_of)]) -> Visitor:
         visitor.check_role(role)
         return visitor
 
-    assert role in ROLES
     return allowed
 
 
@@ -61,7 +61,3 @@ def room_of(hole: HoleId, house: HouseHere, visitor: Reader) -> Room:
 
 
 RoomHere = Annotated[Room, Depends(room_of)]
-
-
-def common() -> list[Any]:
-    return [Depends(needs("read"))]

@@ -8,12 +8,14 @@ from __future__ import annotations
 import json
 import sys
 
-from bathybore.web.app import create_app
+from bathybore.web.app import described_app
 
 
 def description() -> str:
     """Return the OpenAPI document as text, the same for the same source."""
-    return json.dumps(create_app().openapi(), indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+    return (
+        json.dumps(described_app().openapi(), indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+    )
 
 
 if __name__ == "__main__":

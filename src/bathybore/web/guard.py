@@ -15,6 +15,7 @@ from typing import Any, Final
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bathybore.base.errors import Fault
@@ -142,33 +143,37 @@ class Guard:
         return Fault("request", found, f"at most {self.limit // 2**20} MB", "Split the file.")
 
     async def _counted(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Hand a request on while counting what is really sent, whatever its length claims."""
+        """Hand a request on while counting what is really sent, whatever its length claims.
+
+        Over the limit, whoever reads finds the other side gone; what it answers to that is
+        replaced by what was really wrong.
+        """
         seen = 0
-        begun = False
+        answered = False
 
         async def counting() -> Message:
             nonlocal seen
+            if seen > self.limit:
+                return {"type": "http.disconnect"}
             message = await receive()
             seen += len(message.get("body", b""))
-            if seen > self.limit:
-                raise _TooLarge
-            return message
+            return message if seen <= self.limit else {"type": "http.disconnect"}
 
-        async def noting(message: Message) -> None:
-            nonlocal begun
-            begun = begun or message["type"] == "http.response.start"
-            await send(message)
+        async def replacing(message: Message) -> None:
+            nonlocal answered
+            if seen <= self.limit:
+                await send(message)
+            elif not answered:
+                answered = True
+                await _refuse(send, 413, self._too_large(f"more than {self.limit} bytes"))
 
         try:
-            await self.app(scope, counting, noting)
-        except _TooLarge:
-            if begun:
+            await self.app(scope, counting, replacing)
+        except ClientDisconnect:
+            if seen <= self.limit:
                 raise
+        if seen > self.limit and not answered:
             await _refuse(send, 413, self._too_large(f"more than {self.limit} bytes"))
-
-
-class _TooLarge(Exception):
-    pass
 
 
 def _with_headers(send: Send) -> Send:

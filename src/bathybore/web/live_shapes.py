@@ -17,10 +17,11 @@ from bathybore.base.errors import Fault
 from bathybore.usecases.scene import Scene
 from bathybore.web.shapes import (
     DatumName,
-    EditsAsked,
+    EditsMade,
     HandleMoved,
     LedgerHead,
     LedgerRow,
+    Once,
     Units,
 )
 
@@ -47,19 +48,19 @@ class HandleMessage(HandleMoved):
 
 
 @dataclass(frozen=True, kw_only=True)
-class EditsMessage(EditsAsked):
+class EditsMessage(EditsMade):
     type: Literal["edits"]
     id: MessageId
 
 
 @dataclass(frozen=True, kw_only=True)
-class UndoMessage:
+class UndoMessage(Once):
     type: Literal["undo"]
     id: MessageId
 
 
 @dataclass(frozen=True, kw_only=True)
-class RedoMessage:
+class RedoMessage(Once):
     type: Literal["redo"]
     id: MessageId
 
@@ -137,8 +138,21 @@ class PeopleMessage:
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class NoticeMessage:
+    """Something that happened to the hole's files and that everybody there should know."""
+
+    type: Literal["notice"]
+    text: str
+
+
 ServerMessage: TypeAlias = Annotated[
-    StateMessage | AcceptedMessage | RefusedMessage | ConflictMessage | PeopleMessage,
+    StateMessage
+    | AcceptedMessage
+    | RefusedMessage
+    | ConflictMessage
+    | PeopleMessage
+    | NoticeMessage,
     Field(discriminator="type"),
 ]
 

@@ -1,1 +1,313 @@
-class Room: ...
+"""One open hole: its desk, and what is shown of its newest revision.
+
+Every method may take its time and is called from worker threads, never in the event loop.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable, Sequence
+from typing import Final, Literal
+
+from bathybore.base.errors import BathyboreError, Fault, InputErrors
+from bathybore.base.units import UnitSystem
+from bathybore.model.editing import Draft, Edit
+from bathybore.model.hole import Hole
+from bathybore.model.site import Site
+from bathybore.model.yaml_tree import Tree
+from bathybore.reports.blocks import Document
+from bathybore.reports.programme import programme
+from bathybore.storage.desk import Desk
+from bathybore.storage.records import Revision
+from bathybore.usecases.comparing import Comparison, compare
+from bathybore.usecases.explaining import Explanation, explain
+from bathybore.usecases.forms import Form, form
+from bathybore.usecases.handles import handle_edits, type_edits
+from bathybore.usecases.import_apply import apply_import
+from bathybore.usecases.table_texts import TableText, table_text
+from bathybore.web.pictured import Pictured, Snapshot
+from bathybore.web.shapes import (
+    EditsMade,
+    HandleMoved,
+    ImportAsked,
+    ImportDone,
+    LedgerPage,
+    RevisionTold,
+    SceneAnswer,
+    SignAsked,
+    Signed,
+)
+from bathybore.web.uploads import Upload
+from bathybore.web.view import View
+from bathybore.web.visitors import Visitor
+
+SIGNED_AS: Final = "may read, edit and sign"
+SIGNED_WITHOUT_LOGIN: Final = "name as typed, without a login"
+_log = logging.getLogger(__name__)
+
+
+class Room:
+    """A hole that is open.
+
+    Walking is done by one thread at a time, always of the newest revision: whoever waited
+    for a walk finds it done, and revisions in between are never walked.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.id = desk.hole
+        self._walking = threading.Lock()
+        self._newest: Snapshot | None = None
+        self._listeners: list[Callable[[], None]] = []
+
+    def listen(self, told: Callable[[], None]) -> None:
+        """Have a function called, in any thread, after every change."""
+        self._listeners.append(told)
+
+    def _changed(self, revision: Revision) -> int:
+        for told in self._listeners:
+            told()
+        return revision.number
+
+    # -- what is shown --------------------------------------------------------------------
+
+    def newest(self) -> Snapshot:
+        """Return the newest revision, walked."""
+        with self._walking:
+            before = self._newest
+            if before is None or before.revision.number != self.desk.head.number:
+                self._newest = self._walked(before)
+            assert self._newest is not None
+            return self._newest
+
+    def _walked(self, before: Snapshot | None) -> Snapshot:
+        head, draft = self.desk.now
+        pictured = before.pictured if before else None
+        try:
+            walked = self.desk.walk_newest()
+        except BathyboreError as error:
+            return Snapshot(head, draft.faults or _faults_of(error), pictured)
+        except Exception as error:
+            _log.exception("walking %s, revision %d", self.id, head.number)
+            return Snapshot(head, (_defect(error),), pictured)
+        if walked is None:
+            return Snapshot(head, draft.faults, None)
+        if pictured is None or pictured.walk is not walked.walk:
+            pictured = Pictured(walked.walk)
+        if walked.revision.number >= head.number:
+            return Snapshot(walked.revision, (), pictured)
+        return Snapshot(head, draft.faults, pictured)
+
+    def _picture(self) -> tuple[int, Pictured]:
+        now = self.newest()
+        if now.pictured is None:
+            raise InputErrors(now.faults)
+        return now.revision.number, now.pictured
+
+    def scene_answer(self, view: View) -> SceneAnswer:
+        now = self.newest()
+        return SceneAnswer(
+            revision=now.revision.number,
+            scene=now.pictured.scene(view) if now.pictured else None,
+            faults=now.faults,
+            can_undo=now.can_undo,
+            can_redo=now.can_redo,
+        )
+
+    def ledger_page(self, units: UnitSystem) -> LedgerPage:
+        number, pictured = self._picture()
+        return pictured.judged(units).page(number)
+
+    def explanation(self, check: str, units: UnitSystem) -> Explanation | None:
+        """Return a check opened up; None when the hole has no such check."""
+        _, pictured = self._picture()
+        for record in pictured.walk.records:
+            if record.id == check:
+                return explain(record, units)
+        return None
+
+    # -- changing -------------------------------------------------------------------------
+
+    def edit(self, asked: EditsMade, author: str, client: str) -> int:
+        return self._apply(asked.edits, asked, author, client, asked.label)
+
+    def move(self, asked: HandleMoved, author: str, client: str) -> int:
+        """Move a handle of the newest document, or of the last that had no faults."""
+        return self._apply(self._handle_edits(asked), asked, author, client)
+
+    def _apply(
+        self,
+        edits: Sequence[Edit],
+        asked: EditsMade | HandleMoved,
+        author: str,
+        client: str,
+        label: str = "",
+    ) -> int:
+        return self._changed(
+            self.desk.apply(
+                edits, author, asked.base, asked.gesture, label, client=client, token=asked.token
+            )
+        )
+
+    def _handle_edits(self, asked: HandleMoved) -> Sequence[Edit]:
+        if (asked.value is None) == (asked.text is None):
+            found = "neither" if asked.value is None else "both"
+            raise InputErrors.one("handle", found, "either a value in SI or a text with unit")
+        hole = self._newest_hole()
+        if asked.text is not None:
+            return type_edits(hole, asked.handle, asked.text)
+        assert asked.value is not None
+        return handle_edits(hole, asked.handle, asked.value)
+
+    def _newest_hole(self) -> Hole:
+        """Return the newest document without faults."""
+        hole = self.desk.draft.hole
+        if hole is not None:
+            return hole
+        walked = self.desk.walk_newest()
+        if walked is None:
+            raise InputErrors(self.desk.draft.faults)
+        return walked.walk.hole
+
+    def undo(self, author: str, client: str, token: str) -> int:
+        return self._changed(self.desk.undo(author, client=client, token=token))
+
+    def redo(self, author: str, client: str, token: str) -> int:
+        return self._changed(self.desk.redo(author, client=client, token=token))
+
+    def restore(self, number: int, author: str, client: str, token: str) -> int:
+        return self._changed(self.desk.restore(number, author, client=client, token=token))
+
+    def notice(self) -> None:
+        """Look whether files were changed outside the workspace."""
+        revision = self.desk.notice()
+        if revision is not None:
+            self._changed(revision)
+
+    def take_in(self, asked: ImportAsked, upload: Upload, author: str, client: str) -> ImportDone:
+        """Put rows of a file into a table, as one edit."""
+        which = asked.mapping.table
+        hole = self._newest_hole()
+        file = self._table_file(which)
+        existing = self.desk.draft.files.texts.get(file, "")
+        imported = apply_import(upload.name, upload.data, asked.mapping, existing, hole.frame)
+        edit = Edit(op="table", file=file, text=imported.text)
+        label = f"{which}: {imported.rows} rows of {upload.name}"
+        revision = self.desk.apply(
+            [edit], author, asked.base, "", label, client=client, token=asked.token
+        )
+        return ImportDone(self._changed(revision), imported.rows, imported.notes)
+
+    def tried(self, edits: Sequence[Edit]) -> tuple[Fault, ...]:
+        """Return what would be wrong after these edits; nothing is kept."""
+        return self.desk.draft.edited(edits).faults
+
+    # -- revisions ------------------------------------------------------------------------
+
+    def revisions(self, limit: int, before: int | None) -> tuple[RevisionTold, ...]:
+        signed: dict[int, list[str]] = {}
+        for signature in self.desk.signatures():
+            signed.setdefault(signature.revision, []).append(signature.name)
+        return tuple(
+            RevisionTold(
+                one.number,
+                one.author,
+                one.at,
+                one.label,
+                one.gesture,
+                tuple(signed.get(one.number, ())),
+            )
+            for one in self.desk.revisions(limit, before)
+        )
+
+    def comparison(self, then: int, now: int, view: View) -> Comparison:
+        return compare(
+            self.desk.walk_at(then),
+            self.desk.walk_at(now),
+            self.desk.files_at(then),
+            self.desk.files_at(now),
+            view.step,
+            view.units,
+            view.datum,
+        )
+
+    def sign(self, asked: SignAsked, visitor: Visitor, login: bool) -> Signed:
+        """Sign the newest revision.
+
+        Raises
+        ------
+        Conflict
+            The revision that the signer saw is not the newest any more.
+        InputErrors
+            The plan has faults or stops, or nobody says who signs.
+        """
+        name = visitor.name if login else asked.name.strip()
+        if not name:
+            raise InputErrors.one("name", "none", "the name of whoever signs")
+        now = self.newest()
+        if now.faults or now.pictured is None:
+            raise InputErrors(now.faults)
+        if now.pictured.walk.stopped:
+            found = f"a plan that stops: {now.pictured.walk.stopped}"
+            raise InputErrors.one("plan", found, "one that comes to its end")
+        head = now.pictured.judged("metric").head
+        signature = self.desk.sign(
+            name,
+            asked.note,
+            base=asked.revision,
+            role=SIGNED_AS if login else SIGNED_WITHOUT_LOGIN,
+            passes=head.passes,
+            verdict=head.verdict,
+        )
+        return Signed(signature.revision, signature)
+
+    # -- documents ------------------------------------------------------------------------
+
+    def form(self, units: UnitSystem) -> Form:
+        draft = self.desk.draft
+        return form(_tree_of(draft), draft.faults, draft.hole, units)
+
+    def table(self, which: Literal["earth", "sea"]) -> TableText:
+        file = self._table_file(which)
+        texts = self.desk.draft.files.texts
+        if file not in texts:
+            raise InputErrors.one(
+                f"site.{which}", f"'{file}'", "a table beside the hole's document"
+            )
+        return table_text(texts[file], file, which)
+
+    def _table_file(self, which: str) -> str:
+        """Return the name of a table's file, of a document that may have faults."""
+        try:
+            name = _tree_of(self.desk.draft).at(("site", which))
+        except KeyError:
+            name = Site.model_fields[which].default
+        return name if isinstance(name, str) else ""
+
+    def programme(self, units: UnitSystem, number: int | None) -> Document:
+        """Return the programme of a revision, with the signatures under it."""
+        number = number or self.desk.head.number
+        signatures = tuple(one for one in self.desk.signatures() if one.revision == number)
+        return programme(self.desk.walk_at(number), units, signatures, number)
+
+
+def _tree_of(draft: Draft) -> Tree:
+    if draft.tree is None:
+        raise InputErrors(draft.faults)
+    return draft.tree
+
+
+def _faults_of(error: BathyboreError) -> tuple[Fault, ...]:
+    if isinstance(error, InputErrors):
+        return error.faults
+    return (Fault("plan", str(error), "steps that can follow one another"),)
+
+
+def _defect(error: Exception) -> Fault:
+    return Fault(
+        "walk",
+        f"a defect in Bathybore ({type(error).__name__}: {error})",
+        "a walk of this plan",
+        "Undo the last change, and report it with the lines the server printed.",
+    )

@@ -1,4 +1,4 @@
-"""What goes over the wire and belongs to no use case: questions, answers, errors, the ledger's rows.
+"""What goes over the wire and belongs to no use case: questions, answers, errors, ledger rows.
 
 Plain dataclasses. The description of the interface, and with it the front end's types, is made
 from them; numbers are SI, texts are in the units the reader asked for.
@@ -7,65 +7,27 @@ from them; numbers are SI, texts are in the units the reader asked for.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from fastapi import Query
 from pydantic import Field
 
 from bathybore.base.errors import Fault
+from bathybore.model.editing import Edit
+from bathybore.storage.records import Role
+from bathybore.usecases.importing import ImportPreview, Mapping
 from bathybore.usecases.ledger import Caution
 from bathybore.usecases.scene import Scene
+from bathybore.usecases.signing import Signature
 
 Units: TypeAlias = Literal["metric", "oilfield"]
 DatumName: TypeAlias = Literal["drill floor", "sea level", "sea bed"]
 StatusName: TypeAlias = Literal["holds", "tight", "fails", "not judged", "outside validity"]
-Role: TypeAlias = Literal["read", "edit", "sign"]
+
 
 InUnits = Annotated[Units, Query(description="In which units texts are.")]
 ToDatum = Annotated[DatumName, Query(description="Which datum densities and texts refer to.")]
 RevisionNumber = Annotated[int, Field(ge=0, le=2**53)]  # as far as JSON's readers count exactly
-
-
-@dataclass(frozen=True)
-class Edit:
-    op: Literal["set", "remove", "put", "insert", "table", "cell"]
-    key: str = ""
-    text: str = ""
-    content: Any = None
-    file: str = ""
-    row: int = -1
-    column: str = ""
-
-
-@dataclass(frozen=True)
-class Change:
-    key: str
-    label: str
-    then: str
-    now: str
-
-
-@dataclass(frozen=True)
-class VerdictChange:
-    id: str
-    question: str
-    then_status: str
-    now_status: str
-    then_margin: float | None
-    now_margin: float | None
-    then_margin_text: str
-    now_margin_text: str
-    better: bool | None
-
-
-@dataclass(frozen=True)
-class Comparison:
-    inputs: tuple[Change, ...]
-    verdicts: tuple[VerdictChange, ...]
-    then: Scene
-    now: Scene
-    days_then: float
-    days_now: float
 
 
 # -- errors ---------------------------------------------------------------------------
@@ -111,7 +73,7 @@ class SessionTold:
     login_needed: bool
     csrf: str
     version: str
-    holes_folder_name: str
+    folder: str
 
 
 @dataclass(frozen=True)
@@ -121,16 +83,6 @@ class Login:
 
 
 # -- holes ----------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class HoleTold:
-    """One hole of the folder; ``fault`` says why it cannot be used, empty when it can."""
-
-    id: str
-    name: str
-    invented: bool
-    fault: str
 
 
 @dataclass(frozen=True)
@@ -200,8 +152,20 @@ class LedgerPage(LedgerHead):
 # -- edits and revisions --------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class EditsAsked:
+@dataclass(frozen=True, kw_only=True)
+class Once:
+    """A change that may be sent again when the answer was lost, and is then not made twice.
+
+    Attributes
+    ----------
+    token : unique text of this change
+    """
+
+    token: Annotated[str, Field(min_length=1, max_length=100)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class EditsMade(Once):
     """Edits made together. ``base`` is the revision their author saw."""
 
     base: RevisionNumber
@@ -210,8 +174,8 @@ class EditsAsked:
     label: Annotated[str, Field(max_length=200)] = ""
 
 
-@dataclass(frozen=True)
-class HandleMoved:
+@dataclass(frozen=True, kw_only=True)
+class HandleMoved(Once):
     """A handle dragged to an SI ``value``, or set to a ``text`` with unit: one of the two."""
 
     base: RevisionNumber
@@ -219,6 +183,61 @@ class HandleMoved:
     value: Annotated[float, Field(allow_inf_nan=False)] | None = None
     text: Annotated[str, Field(max_length=200)] | None = None
     gesture: Annotated[str, Field(max_length=100)] = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FromClient:
+    """``client`` is a unique text of the browser page: it tells two pages of one reader apart."""
+
+    client: Annotated[str, Field(min_length=1, max_length=100)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class EditsAsked(EditsMade, FromClient):
+    pass
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandleAsked(HandleMoved, FromClient):
+    pass
+
+
+@dataclass(frozen=True, kw_only=True)
+class UndoAsked(Once, FromClient):
+    pass
+
+
+@dataclass(frozen=True, kw_only=True)
+class RestoreAsked(Once, FromClient):
+    """``number`` is the revision whose files are to count again."""
+
+    number: RevisionNumber
+
+
+@dataclass(frozen=True)
+class ImportOffered:
+    """What a file holds; ``upload`` names it when it is taken in."""
+
+    upload: str
+    preview: ImportPreview
+
+
+@dataclass(frozen=True, kw_only=True)
+class ImportAsked(Once, FromClient):
+    """Rows of a previewed file for a table. ``mapping`` says which column is what."""
+
+    base: RevisionNumber
+    upload: Annotated[str, Field(max_length=100)]
+    mapping: Mapping
+
+
+@dataclass(frozen=True)
+class ImportDone:
+    """The revision that came of it, how many rows were taken, and what to know about them."""
+
+    revision: int
+    rows: int
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -244,21 +263,21 @@ class RevisionTold:
 
 
 @dataclass(frozen=True)
-class Note:
+class SignAsked:
+    """A signature wanted.
+
+    Attributes
+    ----------
+    revision : that the signer saw; refused when it is no longer the newest
+    name : who signs; where people log in, the account's name counts instead
+    """
+
+    revision: RevisionNumber
     note: Annotated[str, Field(max_length=2000)]
-
-
-@dataclass(frozen=True)
-class SignatureTold:
-    """A signature on one revision; an edit after it leaves it there. ``at`` is UTC."""
-
-    revision: int
-    name: str
-    at: str
-    note: str
+    name: Annotated[str, Field(max_length=100)] = ""
 
 
 @dataclass(frozen=True)
 class Signed:
     revision: int
-    signature: SignatureTold
+    signature: Signature

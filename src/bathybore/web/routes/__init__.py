@@ -1,1 +1,1 @@
-"""One small file of routes a subject; each asks a use case or a desk and answers with its record."""
+"""One small file of routes a subject; each asks a use case or a desk, and answers."""

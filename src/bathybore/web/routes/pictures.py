@@ -7,9 +7,11 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query, Response
 
 from bathybore.base.depth import Datum
+from bathybore.reports.formulas import formula_svg
 from bathybore.usecases.explaining import Explanation
-from bathybore.web.answers import ERRORS, json
+from bathybore.web.answers import ERRORS, json, missing
 from bathybore.web.asking import Reader, RoomHere
+from bathybore.web.guard import DOCUMENT_POLICY
 from bathybore.web.shapes import InUnits, LedgerPage, SceneAnswer, ToDatum
 from bathybore.web.view import View
 
@@ -22,14 +24,13 @@ StringName = Annotated[str, Query(max_length=200, description="Whose strength us
 @router.get("/holes/{hole}/scene", response_model=SceneAnswer)
 def read_scene(
     room: RoomHere,
-    reader: Reader,
     step: StepName = "",
     string: StringName = "",
     datum: ToDatum = "drill floor",
     units: InUnits = "metric",
 ) -> Response:
     """Draw the newest revision that could be walked, after one step."""
-    return json(room.scene_answer(View(step, string, Datum(datum), units), reader.name))
+    return json(room.scene_answer(View(step, string, Datum(datum), units)))
 
 
 @router.get("/holes/{hole}/ledger", response_model=LedgerPage)
@@ -46,7 +47,11 @@ def read_check(
     units: InUnits = "metric",
 ) -> Response:
     """Open one verdict: every equation, source and number behind it."""
-    return json(room.explanation(f"{step}/{check}", units))
+    name = f"{step}/{check}"
+    found = room.explanation(name, units)
+    if found is None:
+        raise missing("check", name, "It may be of a step that an edit took away.")
+    return json(found)
 
 
 @router.get(
@@ -56,7 +61,8 @@ def read_check(
 )
 def read_formula(equation: Annotated[str, Path(max_length=200)], reader: Reader) -> Response:
     """Set the formula of a published equation; its colour is that of the text around it."""
-    from bathybore.reports.formulas import formula_svg
-
-    headers = {"Cache-Control": "private, max-age=86400"}
+    headers = {
+        "Cache-Control": "private, max-age=86400",
+        "Content-Security-Policy": DOCUMENT_POLICY,
+    }
     return Response(formula_svg(equation), media_type="image/svg+xml", headers=headers)

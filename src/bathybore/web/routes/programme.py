@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Query, Response
 
+from bathybore.reports.page import page
+from bathybore.reports.typeset import pdf
 from bathybore.web.answers import ERRORS
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
@@ -23,7 +26,7 @@ Revision = Annotated[RevisionNumber | None, Query(description="Left out: the new
 )
 def programme_pdf(room: RoomHere, units: InUnits = "metric", revision: Revision = None) -> Response:
     """Write the programme of a revision as PDF."""
-    content = room.programme_pdf(units, revision)
+    content = pdf(room.programme(units, revision))
     return Response(content, media_type="application/pdf", headers=_named(room.id, "pdf"))
 
 
@@ -36,10 +39,11 @@ def programme_html(
     room: RoomHere, units: InUnits = "metric", revision: Revision = None
 ) -> Response:
     """Write the programme of a revision as one HTML file, which runs no script."""
-    content = room.programme_html(units, revision)
+    content = page(room.programme(units, revision))
     headers = {**_named(room.id, "html"), "Content-Security-Policy": DOCUMENT_POLICY}
     return Response(content, media_type="text/html; charset=utf-8", headers=headers)
 
 
 def _named(hole: str, kind: str) -> dict[str, str]:
-    return {"Content-Disposition": f'inline; filename="programme-{hole}.{kind}"'}
+    name = quote(f"programme-{hole}.{kind}")
+    return {"Content-Disposition": f"inline; filename*=UTF-8''{name}"}

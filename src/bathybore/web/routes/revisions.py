@@ -7,15 +7,15 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Response
 
 from bathybore.base.depth import Datum
-from bathybore.web.answers import ERRORS, json
-from bathybore.web.asking import RoomHere, Signer
+from bathybore.usecases.comparing import Comparison
+from bathybore.usecases.signing import Signature
+from bathybore.web.answers import CLASHES, ERRORS, json
+from bathybore.web.asking import HouseHere, RoomHere, Signer
 from bathybore.web.shapes import (
-    Comparison,
     InUnits,
-    Note,
     RevisionNumber,
     RevisionTold,
-    SignatureTold,
+    SignAsked,
     Signed,
     ToDatum,
 )
@@ -46,13 +46,13 @@ def compare_revisions(
     return json(room.comparison(then, now, View(step, "", Datum(datum), units)))
 
 
-@router.post("/sign", response_model=Signed)
-def sign(asked: Note, room: RoomHere, signer: Signer) -> Response:
+@router.post("/sign", response_model=Signed, responses=CLASHES)
+def sign(asked: SignAsked, room: RoomHere, house: HouseHere, signer: Signer) -> Response:
     """Sign the newest revision. A later edit leaves the signature on the revision signed."""
-    return json(room.sign(signer.name, asked.note))
+    return json(room.sign(asked, signer, house.visitors.login_needed))
 
 
-@router.get("/signatures", response_model=tuple[SignatureTold, ...])
+@router.get("/signatures", response_model=tuple[Signature, ...])
 def list_signatures(room: RoomHere) -> Response:
     """List the signatures."""
-    return json(room.signatures())
+    return json(room.desk.signatures())

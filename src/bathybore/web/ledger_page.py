@@ -1,0 +1,80 @@
+"""The ledger of a walk as rows for the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from bathybore.base.depth import Datum, Depth
+from bathybore.base.units import UnitSystem
+from bathybore.model.hole import Hole
+from bathybore.usecases.ledger import Row, ledger, verdict
+from bathybore.usecases.walking import Walk
+from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What is said of the whole hole, and every row."""
+
+    head: LedgerHead
+    rows: tuple[LedgerRow, ...]
+
+    def page(self, revision: int) -> LedgerPage:
+        return LedgerPage(**vars(self.head), revision=revision, rows=self.rows)
+
+
+def judged(walk: Walk, units: UnitSystem) -> Judged:
+    """Return the ledger of a walk, texts in ``units``."""
+    whole = ledger(walk, units)
+    sections = _sections(walk)
+    rows = tuple(
+        _row(row, step.name, sections.get(step.name, ""), walk.hole)
+        for step in whole.steps
+        for row in step.rows
+    )
+    head = LedgerHead(
+        verdict=verdict(whole),
+        passes=whole.passes and not walk.stopped,
+        counts=whole.counts,
+        cautions=whole.cautions,
+        fails_first=whole.fails_first,
+        fails_most=whole.fails_most,
+        tightest=whole.tightest,
+    )
+    return Judged(head, rows)
+
+
+def _sections(walk: Walk) -> dict[str, str]:
+    """Return the section that each step works on, where it works on one."""
+    plan = walk.hole.plan
+    return {
+        state.step.name: state.step.section_of(plan).name
+        for state in walk.states
+        if state.step.section is not None
+    }
+
+
+def _row(row: Row, step: str, section: str, hole: Hole) -> LedgerRow:
+    z = None
+    if row.depth_value is not None and row.depth_datum is not None:
+        z = float(hole.z(Depth(row.depth_value, Datum(row.depth_datum))))
+    return LedgerRow(
+        id=row.id,
+        step=step,
+        check=row.check,
+        discipline=row.discipline,
+        status=cast("StatusName", row.status),
+        margin=row.margin,
+        margin_text=row.margin_text,
+        demand=row.demand.text if row.demand else "",
+        capacity=row.capacity.text if row.capacity else "",
+        z=z,
+        depth=row.depth_text,
+        section=section,
+        question=row.question,
+        remedy=row.remedy,
+        reason=row.reason,
+        caution=row.caution,
+        note=row.note,
+    )

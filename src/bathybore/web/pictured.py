@@ -1,0 +1,97 @@
+"""One walk with what is shown of it, made once for everybody who looks at the same."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, fields
+from typing import Any, Final, TypeVar, cast
+
+from bathybore.base.errors import Fault
+from bathybore.base.units import UnitSystem
+from bathybore.storage.records import Revision
+from bathybore.usecases.picturing import scene
+from bathybore.usecases.scene import Scene
+from bathybore.usecases.walking import Walk
+from bathybore.web.answers import encoded
+from bathybore.web.ledger_page import Judged, judged
+from bathybore.web.view import View
+
+Parts = Mapping[str, bytes]
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True)
+class LedgerBytes:
+    """A ledger as JSON: what is said of the whole, and each row by its id."""
+
+    head: bytes
+    rows: Parts
+
+
+class Pictured:
+    """A walk; pictures and ledgers of it are made when first asked for, and kept with it."""
+
+    def __init__(self, walk: Walk) -> None:
+        self.walk = walk
+        self._lock = threading.Lock()
+        self._kept: dict[Hashable, Any] = {}
+
+    def scene(self, view: View) -> Scene:
+        return self._once(
+            ("scene", view),
+            lambda: scene(self.walk, view.step, view.units, view.datum, view.string),
+        )
+
+    def scene_parts(self, view: View) -> Parts:
+        """Return each part of the scene as JSON, by its name."""
+        return self._once(("parts", view), lambda: _parts(self.scene(view)))
+
+    def judged(self, units: UnitSystem) -> Judged:
+        return self._once(("judged", units), lambda: judged(self.walk, units))
+
+    def ledger_bytes(self, units: UnitSystem) -> LedgerBytes:
+        return self._once(("ledger", units), lambda: _ledger_bytes(self.judged(units)))
+
+    def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
+        """Make something once. Two who ask at the same time may both make it: it is the same."""
+        with self._lock:
+            if key in self._kept:
+                return cast("_T", self._kept[key])
+        made = make()
+        with self._lock:
+            return cast("_T", self._kept.setdefault(key, made))
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """The newest revision as it is shown.
+
+    Attributes
+    ----------
+    revision : the newest; its walk is ``pictured`` unless it has faults
+    pictured : the walk of the newest revision that could be walked; None if none ever could
+    """
+
+    revision: Revision
+    faults: tuple[Fault, ...]
+    pictured: Pictured | None
+
+    @property
+    def can_undo(self) -> bool:
+        return self.revision.undo_to is not None
+
+    @property
+    def can_redo(self) -> bool:
+        return self.revision.redo_to is not None
+
+
+SCENE_FIELDS: Final = tuple(field.name for field in fields(Scene))
+
+
+def _parts(picture: Scene) -> Parts:
+    return {name: encoded(getattr(picture, name)) for name in SCENE_FIELDS}
+
+
+def _ledger_bytes(page: Judged) -> LedgerBytes:
+    return LedgerBytes(encoded(page.head), {row.id: encoded(row) for row in page.rows})

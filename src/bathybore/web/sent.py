@@ -1,0 +1,72 @@
+"""What one page was sent, and the message that brings it up to date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from bathybore.web.answers import encoded
+from bathybore.web.pictured import Pictured, Snapshot
+from bathybore.web.view import View
+
+
+class Sent:
+    """Remembers what a connection has been sent, so that only what changed is sent again.
+
+    Parts are compared as JSON: what reads the same is the same.
+    """
+
+    def __init__(self) -> None:
+        self._scene: Mapping[str, bytes] = {}
+        self._rows: Mapping[str, bytes] = {}
+        self._head = b""
+
+    def state(self, now: Snapshot, view: View) -> bytes:
+        """Return the message that brings the page from what it has to ``now``."""
+        scene = ledger = b"null"
+        if now.pictured is not None:
+            scene = self._scene_changes(now.pictured, view)
+            ledger = self._ledger_changes(now.pictured, view)
+        return _object(
+            {
+                "type": b'"state"',
+                "revision": encoded(now.revision.number),
+                "author": encoded(now.revision.author),
+                "scene": scene,
+                "ledger": ledger,
+                "faults": encoded(now.faults),
+                "can_undo": encoded(now.can_undo),
+                "can_redo": encoded(now.can_redo),
+            }
+        )
+
+    def _scene_changes(self, pictured: Pictured, view: View) -> bytes:
+        parts = pictured.scene_parts(view)
+        changed = _changed(parts, self._scene)
+        self._scene = parts
+        return _object(changed)
+
+    def _ledger_changes(self, pictured: Pictured, view: View) -> bytes:
+        page = pictured.ledger_bytes(view.units)
+        changes: dict[str, bytes] = {}
+        if page.head != self._head:
+            changes["head"] = page.head
+        rows = _changed(page.rows, self._rows)
+        if rows:
+            changes["rows"] = _list(rows.values())
+        gone = [name for name in self._rows if name not in page.rows]
+        if gone:
+            changes["gone"] = encoded(gone)
+        self._head, self._rows = page.head, page.rows
+        return _object(changes)
+
+
+def _changed(now: Mapping[str, bytes], before: Mapping[str, bytes]) -> dict[str, bytes]:
+    return {name: part for name, part in now.items() if before.get(name) != part}
+
+
+def _object(parts: Mapping[str, bytes]) -> bytes:
+    return b"{" + b",".join(b'"%b":%b' % (k.encode(), part) for k, part in parts.items()) + b"}"
+
+
+def _list(parts: Iterable[bytes]) -> bytes:
+    return b"[" + b",".join(parts) + b"]"

@@ -1,0 +1,132 @@
+"""A real server in a thread of the test, and visitors with sessions."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import urlencode
+from uuid import uuid4
+
+import httpx
+import uvicorn
+from websockets.sync.client import ClientConnection, connect
+
+from bathybore.storage.workspace import Workspace
+from bathybore.web.accounts import Accounts
+from bathybore.web.app import create_app
+from bathybore.web.serving import settings_of
+
+EXAMPLES: Final = Path(__file__).parents[2] / "examples"
+PASSWORD: Final = "seven invented words for one test"
+DENSITY: Final = "plan.fluids[pad-mud].density"
+PATIENCE: Final = 60.0  # [s] for a slow machine
+
+
+def copied(parent: Path, *holes: str) -> Path:
+    """Return a folder with copies of demonstration holes."""
+    folder = parent / "holes"
+    folder.mkdir()
+    for hole in holes:
+        shutil.copytree(EXAMPLES / hole, folder / hole)
+    return folder
+
+
+@contextmanager
+def running(folder: Path, accounts: dict[str, Any] | None = None, **given: Any) -> Iterator[str]:
+    """Serve a folder, with accounts by name and role, and yield its address."""
+    workspace = Workspace(folder)
+    for name, role in (accounts or {}).items():
+        Accounts(workspace.store).add(name, role, PASSWORD)
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        port = listening.getsockname()[1]
+        app = create_app(workspace, port=port, **given)
+        server = uvicorn.Server(settings_of(app, wide=False))
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        try:
+            while not server.started:
+                assert thread.is_alive(), "the server did not start"
+                time.sleep(0.01)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            leave()
+            server.should_exit = True
+            thread.join(PATIENCE)
+            assert not thread.is_alive(), "the server did not stop"
+
+
+_VISITS: Final[list[httpx.Client]] = []
+
+
+def leave() -> None:
+    """End every visit, as browsers do that are closed."""
+    while _VISITS:
+        _VISITS.pop().close()
+
+
+class Visit:
+    """One browser: keeps its cookie and sends the token it was told."""
+
+    def __init__(self, address: str) -> None:
+        self.address = address
+        self.http = httpx.Client(base_url=address, timeout=PATIENCE)
+        _VISITS.append(self.http)
+        self.client = uuid4().hex
+        self.told: dict[str, Any] = {}
+        self.greet()
+
+    def greet(self) -> dict[str, Any]:
+        self.told = self.http.get("/api/session").json()
+        return self.told
+
+    @property
+    def headers(self) -> dict[str, str]:
+        return {"Origin": self.address, "X-Bathybore-Token": self.told["csrf"]}
+
+    def login(self, name: str, password: str = PASSWORD) -> httpx.Response:
+        answer = self.post("/login", name=name, password=password)
+        if answer.status_code == 200:
+            self.told = answer.json()
+        return answer
+
+    def get(self, path: str, **query: Any) -> httpx.Response:
+        return self.http.get(f"/api{path}", params=query)
+
+    def post(self, path: str, **body: Any) -> httpx.Response:
+        return self.http.post(f"/api{path}", json=body, headers=self.headers)
+
+    def upload(self, name: str, data: bytes, **fields: str) -> httpx.Response:
+        return self.http.post(
+            "/api/import/preview", files={"file": (name, data)}, data=fields, headers=self.headers
+        )
+
+    def change(self, path: str, **body: Any) -> httpx.Response:
+        """Post a change with what tells it from others."""
+        return self.post(path, **{"client": self.client, "token": uuid4().hex, **body})
+
+    def set_density(self, text: str, base: int, **more: Any) -> httpx.Response:
+        edit = {"op": "set", "key": DENSITY, "text": text}
+        return self.change("/holes/riserless/edits", base=base, edits=[edit], **more)
+
+    def revision(self, hole: str = "riserless") -> int:
+        return int(self.get(f"/holes/{hole}/revisions", limit=1).json()[0]["number"])
+
+    def live(self, hole: str = "riserless", **query: str) -> ClientConnection:
+        """Open the live connection as the page does."""
+        asked = urlencode({"client": self.client, **query})
+        cookies = "; ".join(f"{name}={value}" for name, value in self.http.cookies.items())
+        return connect(
+            f"{self.address.replace('http', 'ws')}/api/holes/{hole}/live?{asked}",
+            origin=self.address,  # type: ignore[arg-type]
+            additional_headers={"Cookie": cookies},
+            max_size=None,
+            compression=None,
+            proxy=None,
+        )

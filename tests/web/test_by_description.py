@@ -1,0 +1,56 @@
+"""The interface does what its description says, whatever is asked of it within that."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, Phase, settings
+from schemathesis.checks import not_a_server_error
+from schemathesis.specs.openapi.checks import (
+    content_type_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+)
+from served import Visit, copied, running
+
+from bathybore.web.app import described_app
+
+CHECKS = [
+    not_a_server_error,
+    status_code_conformance,
+    content_type_conformance,
+    response_schema_conformance,
+]
+SCHEMA = schemathesis.openapi.from_dict(described_app().openapi())
+EXAMPLES_EACH = int(os.environ.get("BATHYBORE_EXAMPLES", "8"))
+
+
+@pytest.fixture(scope="module")
+def visit(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visit]:
+    folder: Path = copied(tmp_path_factory.mktemp("described"), "riserless")
+    with running(folder) as address:
+        yield Visit(address)
+
+
+@SCHEMA.parametrize()
+@settings(
+    max_examples=EXAMPLES_EACH,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=list(HealthCheck),
+)
+def test_every_route(case: schemathesis.Case, visit: Visit) -> None:
+    if "hole" in case.path_parameters and case.meta is not None and hash(str(case.body)) % 4:
+        case.path_parameters["hole"] = "riserless"  # most of the time one that there is
+    case.call_and_validate(
+        base_url=visit.address,
+        headers=visit.headers,
+        cookies=dict(visit.http.cookies),
+        checks=CHECKS,
+    )

@@ -1,0 +1,170 @@
+"""`bathybore serve` and `bathybore account` as processes of their own."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+import pytest
+from served import DENSITY, PASSWORD, PATIENCE, Visit, leave
+
+COMMAND = str(Path(sys.executable).with_name("bathybore"))
+
+
+def run(*words: object, given: str = "") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [COMMAND, *map(str, words)],
+        input=given,
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE,
+        check=False,
+    )
+
+
+def free_port() -> int:
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+@contextmanager
+def server(folder: Path, port: int, *flags: str) -> Iterator[subprocess.Popen[str]]:
+    process = subprocess.Popen(
+        [COMMAND, "serve", str(folder), "--port", str(port), "--no-browser", *flags],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    try:
+        deadline = time.monotonic() + PATIENCE
+        while True:
+            assert process.poll() is None, process.stdout and process.stdout.read()
+            try:
+                httpx.get(f"http://127.0.0.1:{port}/api/session")
+                break
+            except httpx.ConnectError:
+                assert time.monotonic() < deadline
+                time.sleep(0.05)
+        yield process
+    finally:
+        leave()
+        if process.poll() is None:
+            process.kill()
+        process.communicate()
+
+
+def test_it_prints_the_address_and_ctrl_c_leaves_all_in_the_files(folder: Path) -> None:
+    port = free_port()
+    with server(folder, port, "--open", "riserless") as process:
+        visit = Visit(f"http://127.0.0.1:{port}")
+        assert visit.set_density("1.21 sg", 1).status_code == 200
+        process.send_signal(signal.SIGINT)
+        told, _ = process.communicate(timeout=PATIENCE)
+    assert process.returncode == 0
+    assert f"http://127.0.0.1:{port}/#riserless" in told
+    assert "Stopped. Every change is in the files." in told
+    assert "Traceback" not in told
+    assert "1.21 sg" in (folder / "riserless" / "hole.yaml").read_text(encoding="utf-8")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there is no SIGKILL")
+def test_a_killed_server_has_lost_nothing_it_accepted(folder: Path) -> None:
+    port = free_port()
+    address = f"http://127.0.0.1:{port}"
+    with server(folder, port) as process:
+        visit = Visit(address)
+        accepted = [visit.set_density(f"1.{i} sg", 1).json()["revision"] for i in range(20, 30)]
+        process.kill()
+        process.wait()
+    with server(folder, port):
+        # the same browser goes on, with its cookie and its token
+        assert visit.revision() == accepted[-1]
+        handles = visit.get("/holes/riserless/scene").json()["scene"]["handles"]
+        assert [h["written"] for h in handles if h["key"] == DENSITY] == ["1.29 sg"]
+        undone = visit.change("/holes/riserless/undo")
+        assert undone.status_code == 200
+        assert visit.set_density("1.2 sg", undone.json()["revision"]).status_code == 200
+
+
+def test_a_port_that_is_taken_is_told_or_the_next_one_used(folder: Path) -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        done = run("serve", folder, "--port", port, "--no-browser")
+    assert done.returncode == 2
+    assert f"port {port}, in use" in done.stderr
+    assert "--port" in done.stderr
+
+
+def test_a_wide_host_without_accounts_is_refused_and_says_how(folder: Path) -> None:
+    done = run("serve", folder, "--host", "0.0.0.0", "--no-browser")
+    assert done.returncode == 2
+    assert "bathybore account add" in done.stderr
+
+
+def test_a_second_server_on_the_same_holes_is_refused(folder: Path) -> None:
+    with server(folder, free_port()):
+        done = run("serve", folder, "--port", free_port(), "--no-browser")
+    assert done.returncode == 2
+    assert "another server" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["serve", "no-such-folder"], "no such folder"),
+        (["serve", ".", "--host", "no.such.host.invalid"], "--host"),
+        (["serve", ".", "--open", "no-such-hole"], "--open"),
+    ],
+)
+def test_what_cannot_be_served_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], told: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = run(*words, "--no-browser")
+    assert done.returncode == 2
+    assert told in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_accounts_are_added_listed_and_removed(folder: Path) -> None:
+    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
+    assert added.returncode == 0, added.stderr
+    again = run("account", "add", "Edda", "--role", "sign", "--in", folder, given=f"{PASSWORD}\n")
+    assert again.returncode == 2
+    assert run("account", "list", "--in", folder).stdout.split() == ["Edda", "edit"]
+    assert run("account", "remove", "Edda", "--in", folder).returncode == 0
+    assert run("account", "remove", "Edda", "--in", folder).returncode == 2
+    assert run("account", "list", "--in", folder).stdout == ""
+
+
+@pytest.mark.parametrize("password", ["", "short", "eleven char", "aaaaaaaaaaaaaaaa", "Edda" * 300])
+def test_a_weak_password_is_refused(folder: Path, password: str) -> None:
+    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{password}\n")
+    assert added.returncode == 2
+    assert "password" in added.stderr
+    assert password == "" or password not in added.stderr
+
+
+def test_a_wide_server_with_accounts_serves_behind_a_login(folder: Path) -> None:
+    run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
+    port = free_port()
+    with server(folder, port, "--host", "0.0.0.0") as process:
+        visit = Visit(f"http://127.0.0.1:{port}")
+        assert visit.get("/holes").status_code == 401
+        visit.login("Edda")
+        assert visit.get("/holes").status_code == 200
+        process.send_signal(signal.SIGTERM)
+        told, _ = process.communicate(timeout=PATIENCE)
+    assert "not encrypted" in told
+    assert "Traceback" not in told
