@@ -18,11 +18,11 @@ export function marksAcross(scene: Scene, span: Span, unit: string, width: numbe
   const [low, high] = [shownNumber(scene, span.low, unit), shownNumber(scene, span.high, unit)];
   return ticksAcross(low, high, width / LABEL)
     .map((value) => ({ x: ((value - low) / (high - low)) * width, text: pretty(value, 6) }))
-    .filter((mark) => mark.x >= 8 && mark.x <= width - 8);
+    .filter((mark) => mark.x >= 8 && mark.x <= width - 3.1 * mark.text.length);
 }
 
 export function marksOfShare(span: Span, width: number): Mark[] {
-  return ticksAcross(0, 100 * span.high, width / LABEL).map((value) => ({ x: (value / 100 / span.high) * width, text: `${value} %` }));
+  return ticksAcross(0, 100 * span.high, width / 26).map((value) => ({ x: (value / 100 / span.high) * width, text: `${value}` })).filter((mark) => mark.x >= 4 && mark.x <= width - 10);
 }
 
 export function marksOfInches(greatest: number, width: number): Mark[] {
@@ -58,7 +58,7 @@ export function quantityWords(scene: Scene, id: TrackId, quantity: Quantity): st
     case 'temperature':
       return `[${unitLabel(scene, 'K')}]`;
     case 'strength':
-      return 'of what the steel may bear';
+      return 'of what the steel may bear [%]';
     case 'budget':
       return 'diameter [in]';
     default:

@@ -11,8 +11,8 @@ export interface Drag {
   value: (start: number, dx: number, dy: number) => number;
 }
 
-/** Attachment: drags a handle from a press on the element; a press without a move calls `pressed`. */
-export function draggable(get: () => Drag | null, pressed: () => void = () => undefined) {
+/** Attachment: drags a handle from a press on the element; a press without a move calls `pressed` with where on the page it was. */
+export function draggable(get: () => Drag | null, pressed: (x: number, y: number) => void = () => undefined) {
   return (node: HTMLElement | SVGElement): (() => void) => {
     let at: { x: number; y: number; start: number; moving: boolean; drag: Drag } | null = null;
 
@@ -39,7 +39,7 @@ export function draggable(get: () => Drag | null, pressed: () => void = () => un
     const up = (): void => {
       if (!at) return;
       if (at.moving) moves.end();
-      else pressed();
+      else pressed(at.x, at.y);
       at = null;
     };
     const escape = (event: KeyboardEvent): void => {

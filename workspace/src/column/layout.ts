@@ -2,16 +2,16 @@
 
 export type TrackId = 'axis' | 'rock' | 'window' | 'hole' | 'temperature' | 'strength' | 'budget';
 
-interface TrackKind { id: TrackId; title: string; least: number; weight: number; fixed?: boolean }
+interface TrackKind { id: TrackId; title: string; short?: string; least: number; weight: number; fixed?: boolean }
 
 export const TRACKS: TrackKind[] = [
-  { id: 'axis', title: 'Depth', least: 78, weight: 0, fixed: true },
-  { id: 'rock', title: 'Rock', least: 88, weight: 0.8 },
-  { id: 'window', title: 'Window', least: 170, weight: 2.2 },
-  { id: 'hole', title: 'Hole', least: 204, weight: 2.2 },
-  { id: 'temperature', title: 'Temperature', least: 56, weight: 0.55 },
-  { id: 'strength', title: 'Strength used', least: 84, weight: 0.9 },
-  { id: 'budget', title: 'Diameters', least: 78, weight: 0.9 },
+  { id: 'axis', title: 'Depth', least: 68, weight: 0, fixed: true },
+  { id: 'rock', title: 'Rock', least: 102, weight: 0.7 },
+  { id: 'window', title: 'Window', least: 196, weight: 2.2 },
+  { id: 'hole', title: 'Hole', least: 208, weight: 2 },
+  { id: 'temperature', title: 'Temperature', short: 'Temp.', least: 50, weight: 0.6 },
+  { id: 'strength', title: 'Strength used', short: 'Strength', least: 82, weight: 1 },
+  { id: 'budget', title: 'Diameters', short: 'Diam.', least: 70, weight: 0.9 },
 ];
 
 /** What gives way first where the tracks do not fit. */
@@ -39,7 +39,7 @@ export function arrange(width: number, wanted: readonly TrackId[], shares: Parti
   const placed = kinds.map((one, index) => {
     const own = one.least + (total > 0 ? (spare * weight(one)) / total : 0);
     const wide = index === kinds.length - 1 ? Math.max(width - x, 1) : Math.round(own);
-    const place = { id: one.id, title: one.title, x, width: wide };
+    const place = { id: one.id, title: wide < 100 && one.short ? one.short : one.title, x, width: wide };
     x += wide;
     return place;
   });

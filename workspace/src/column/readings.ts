@@ -65,7 +65,7 @@ export function holeReadings(scene: Scene, z: number | null): Reading[] {
 export function temperatureReadings(scene: Scene, z: number | null): Reading[] {
   return scene.temperature.map((one, n) => {
     const value = z === null ? null : valueAt(one.z, one.value, z);
-    return { label: one.label, text: value === null ? '' : shown(scene, value, 'K', 3), stroke: profileStroke(n, one.label) };
+    return { label: one.label, text: value === null ? '' : plain(scene, value, 'K', 3), stroke: profileStroke(n, one.label) };
   });
 }
 
@@ -80,15 +80,18 @@ export function budgetReadings(scene: Scene, z: number | null): Reading[] {
   const { budget } = scene;
   const through = z === null ? [] : budget.bars.filter((one) => z >= one.top && z <= one.shoe);
   const bar = through.at(-1);
-  if (bar) return [{ label: 'passes', text: inches(bar.passes) }, { label: 'spent', text: inches(bar.spent) }, { label: '', text: bar.name }];
-  const readings: Reading[] = [{ label: 'at the end', text: inches(budget.last_hole) }];
-  if (budget.core !== null) readings.push({ label: 'core', text: inches(budget.core) });
+  if (bar) return [{ label: 'passes', text: brief(bar.passes) }, { label: 'spent', text: brief(bar.spent) }, { label: '', text: bar.name }];
+  const readings: Reading[] = [{ label: 'at the end', text: brief(budget.last_hole) }];
+  if (budget.core !== null) readings.push({ label: 'core', text: brief(budget.core) });
   return readings;
 }
 
+// the head of the track has the unit
+const brief = (diameter: number): string => inches(diameter).replace(' in', '″');
+
 // the readout has the unit at its head: lines carry the number only
-function plain(scene: Scene, value: number, unit: string): string {
-  const text = shown(scene, value, unit);
+function plain(scene: Scene, value: number, unit: string, digits = 4): string {
+  const text = shown(scene, value, unit, digits);
   const label = scene.units[unit]?.label ?? unit;
   return label && text.endsWith(label) ? text.slice(0, -label.length).trimEnd() : text;
 }
@@ -107,7 +110,7 @@ export function spoken(scene: Scene, z: number, quantity: Quantity, depth: strin
     say(rockReadings(scene, z)),
     window && `${window} ${unit}`,
     say(holeReadings(scene, z)),
-    say(temperatureReadings(scene, z)),
+    say(temperatureReadings(scene, z)).replace(/(\d)(,|$)/g, `$1 ${scene.units['K']?.label ?? 'K'}$2`),
     say(strengthReadings(scene, z)),
   ];
   return parts.filter(Boolean).join('. ');

@@ -13,8 +13,8 @@ export const WINDOW: Record<string, Stroke> = {
   fracture: line('fracture', 'var(--fracture)', 1.8, '9 3'),
   borne: line('borne', 'var(--fracture)', 0.9, '9 3'),
   at_rest: line('at rest', 'var(--mud)', 2.6),
-  circulating: line('circulating', 'var(--circulating)', 1.7, '6 2.5 1.5 2.5'),
-  cementing: line('cementing', 'var(--cementing)', 1.7, '3 2'),
+  circulating: line('circul.', 'var(--circulating)', 1.7, '6 2.5 1.5 2.5'),
+  cementing: line('cement', 'var(--cementing)', 1.7, '3 2'),
 };
 
 /** What the short words of the legend stand for. */
@@ -29,16 +29,10 @@ export const WINDOW_WORDS: Record<string, string> = {
   cementing: 'greatest pressure while the cement is placed',
 };
 
-const PROFILES: Omit<Stroke, 'label'>[] = [
-  { colour: 'var(--ink)', width: 1.8, dash: '' },
-  { colour: 'var(--fracture)', width: 1.6, dash: '8 3' },
-  { colour: 'var(--pore)', width: 1.6, dash: '2 2.5' },
-  { colour: 'var(--circulating)', width: 1.6, dash: '6 2.5 1.5 2.5' },
-  { colour: 'var(--collapse)', width: 1.6, dash: '10 2.5 2 2.5 2 2.5' },
-  { colour: 'var(--cementing)', width: 1.2, dash: '4 4' },
-];
+const COLOURS = ['--ink', '--fracture', '--pore', '--circulating', '--collapse', '--cementing'];
+const DASHES = ['', '8 3', '2 2.5', '6 2.5 1.5 2.5', '10 2.5 2 2.5 2 2.5', '4 4', '1 3'];
 
-/** The line of the n-th curve of a temperature or strength track. */
+/** The line of the n-th curve of a temperature or strength track; the first 42 all differ. */
 export function profileStroke(n: number, label: string): Stroke {
-  return { label, ...PROFILES[n % PROFILES.length]! };
+  return line(label, `var(${COLOURS[n % COLOURS.length]})`, n === 0 ? 1.9 : 1.5, DASHES[n % DASHES.length]);
 }

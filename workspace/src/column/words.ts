@@ -12,13 +12,13 @@ export function shortLabel(handle: Handle): string {
   const name = handle.id.slice(handle.id.indexOf(':') + 1) || handle.label;
   switch (handle.kind) {
     case 'shoe':
-      return `${name} shoe`;
+      return name;
     case 'section_bottom':
-      return `${name} bottom`;
+      return `bottom, ${name}`;
     case 'cement_top':
-      return `cement, ${name}`;
+      return 'cement';
     case 'tail_top':
-      return `tail, ${name}`;
+      return 'tail cement';
     case 'core_top':
       return 'core top';
     case 'core_bottom':
@@ -30,7 +30,8 @@ export function shortLabel(handle: Handle): string {
 
 export const isDepth = (handle: Handle): boolean => handle.unit === 'm' && handle.track !== 'window';
 
-/** Depth as a number and unit only: the datum stands at the axis. */
+/** Depth as a number only: unit and datum stand at the axis. */
 export function shortDepth(scene: Scene, z: number): string {
-  return depthBelow(scene, z).replace(/ below .*$/, '').replace(/ above .*$/, ' above');
+  const text = depthBelow(scene, z);
+  return `${text.includes(' above ') ? '−' : ''}${text.split(' ')[0]}`;
 }
