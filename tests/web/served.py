@@ -102,9 +102,10 @@ class Visit:
     def post(self, path: str, **body: Any) -> httpx.Response:
         return self.http.post(f"/api{path}", json=body, headers=self.headers)
 
-    def upload(self, name: str, data: bytes, **fields: str) -> httpx.Response:
+    def upload(self, path: str, name: str, data: bytes, **fields: Any) -> httpx.Response:
+        """Send a file with a form, as a page does on which it was dropped."""
         return self.http.post(
-            "/api/import/preview", files={"file": (name, data)}, data=fields, headers=self.headers
+            f"/api{path}", files={"file": (name, data)}, data=fields, headers=self.headers
         )
 
     def change(self, path: str, **body: Any) -> httpx.Response:

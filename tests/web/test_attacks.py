@@ -106,7 +106,7 @@ def test_a_workbook_that_unpacks_to_gigabytes_is_refused(visit: Visit) -> None:
             for _ in range(1500):
                 sheet.write(b"0" * 2**20)
     assert len(packed.getvalue()) < 2 * 2**20
-    answer = visit.upload("bomb.xlsx", packed.getvalue())
+    answer = visit.upload("/import/preview", "bomb.xlsx", packed.getvalue())
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["where"]
 
@@ -127,7 +127,7 @@ def test_a_workbook_that_unpacks_to_gigabytes_is_refused(visit: Visit) -> None:
 def test_a_file_that_is_none_of_ours_is_refused_or_read_as_what_it_is(
     visit: Visit, name: str, data: bytes
 ) -> None:
-    assert visit.upload(name, data).status_code in (200, 422)
+    assert visit.upload("/import/preview", name, data).status_code in (200, 422)
 
 
 def test_a_document_that_grows_by_repeating_itself_is_refused(visit: Visit) -> None:

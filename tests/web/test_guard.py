@@ -105,7 +105,7 @@ def test_a_request_over_the_limit_is_refused_whatever_it_claims(folder: Path) ->
     with running(folder, upload_limit=2**20) as address:
         visit = Visit(address)
         large = b"x" * (2**20 + 1)
-        answer = visit.upload("large.csv", large)
+        answer = visit.upload("/import/preview", "large.csv", large)
         assert answer.status_code == 413
         assert "1 MB" in answer.json()["faults"][0]["expected"]
         pieces = (large[i : i + 65536] for i in range(0, len(large), 65536))

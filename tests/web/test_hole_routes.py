@@ -218,23 +218,29 @@ def test_inputs_and_tables_are_shown_with_their_faults(visit: Visit) -> None:
     assert refused.status_code == 422
 
 
-def test_rows_of_a_file_are_looked_at_and_taken_in(visit: Visit, folder: Path) -> None:
+def test_rows_of_a_file_are_looked_at_and_taken_in(visit: Visit) -> None:
     data = (EXAMPLES / "riserless" / "sea.csv").read_bytes()
-    offered = visit.upload("sea.csv", data).json()
-    assert offered["preview"]["rows"] > 2
+    found = visit.upload("/import/preview", "sea.csv", data).json()
+    assert found["rows"] > 2
     columns: list[dict[str, Any]] = [
         {"index": column["index"], **column["guesses"]["sea"]}
-        for column in offered["preview"]["columns"]
+        for column in found["columns"]
         if "sea" in column["guesses"]
     ]
     mapping = {"table": "sea", "columns": columns, "datum": "sea level", "true_vertical": True}
-    body = {"base": 1, "upload": offered["upload"], "mapping": mapping}
-    taken = visit.change("/holes/riserless/import", **body)
+    form = {"mapping": json.dumps(mapping), "base": 1, "client": visit.client, "token": "once"}
+    taken = visit.upload("/holes/riserless/import", "sea.csv", data, **form)
     assert taken.status_code == 200, taken.text
-    assert taken.json()["rows"] > 2
-    stranger = Visit(visit.address)
-    theirs = stranger.change("/holes/riserless/import", **body)
-    assert theirs.status_code == 404  # an upload is its owner's alone
+    assert taken.json()["rows"] == found["rows"]
+    assert visit.upload("/holes/riserless/import", "sea.csv", data, **form).json() == taken.json()
+    clashing = {**form, "client": "another page", "token": "another"}
+    clash = visit.upload("/holes/riserless/import", "sea.csv", data, **clashing)
+    assert clash.status_code == 409
+    for wrong in ("", "{", "[]", '{"table": "moon"}'):
+        refused = visit.upload(
+            "/holes/riserless/import", "sea.csv", data, **{**form, "mapping": wrong}
+        )
+        assert refused.status_code == 422
 
 
 def test_a_walk_that_stops_is_shown_as_far_as_it_goes(visit: Visit) -> None:

@@ -8,7 +8,6 @@ import bathybore
 from bathybore.storage.workspace import HoleEntry, Workspace
 from bathybore.web.room import Room
 from bathybore.web.shapes import SessionTold
-from bathybore.web.uploads import Uploads
 from bathybore.web.visitors import Visitor, Visitors
 
 
@@ -24,7 +23,6 @@ class House:
     def __init__(self, workspace: Workspace, port: int, wide: bool) -> None:
         self.workspace = workspace
         self.visitors = Visitors(workspace.store, port, wide)
-        self.uploads = Uploads()
         self._lock = threading.Lock()
         self._rooms: dict[str, Room] = {}
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Final, Literal
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
@@ -25,12 +26,12 @@ from bathybore.usecases.explaining import Explanation, explain
 from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
+from bathybore.usecases.importing import Mapping
 from bathybore.usecases.table_texts import TableText, table_text
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.shapes import (
     EditsMade,
     HandleMoved,
-    ImportAsked,
     ImportDone,
     LedgerPage,
     RevisionTold,
@@ -38,13 +39,24 @@ from bathybore.web.shapes import (
     SignAsked,
     Signed,
 )
-from bathybore.web.uploads import Upload
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
 
 SIGNED_AS: Final = "may read, edit and sign"
 SIGNED_WITHOUT_LOGIN: Final = "name as typed, without a login"
 _log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class RowsAsked:
+    """Rows of a file for a table; the rest as of any edit."""
+
+    name: str
+    data: bytes
+    mapping: Mapping
+    base: int
+    client: str
+    token: str
 
 
 class Room:
@@ -185,17 +197,19 @@ class Room:
         if revision is not None:
             self._changed(revision)
 
-    def take_in(self, asked: ImportAsked, upload: Upload, author: str, client: str) -> ImportDone:
+    def take_in(self, rows: RowsAsked, author: str) -> ImportDone:
         """Put rows of a file into a table, as one edit."""
-        which = asked.mapping.table
-        hole = self._newest_hole()
-        file = self._table_file(which)
+        file = self._table_file(rows.mapping.table)
         existing = self.desk.draft.files.texts.get(file, "")
-        imported = apply_import(upload.name, upload.data, asked.mapping, existing, hole.frame)
-        edit = Edit(op="table", file=file, text=imported.text)
-        label = f"{which}: {imported.rows} rows of {upload.name}"
+        frame = self._newest_hole().frame
+        imported = apply_import(rows.name, rows.data, rows.mapping, existing, frame)
         revision = self.desk.apply(
-            [edit], author, asked.base, "", label, client=client, token=asked.token
+            [Edit(op="table", file=file, text=imported.text)],
+            author,
+            rows.base,
+            label=f"{imported.rows} rows of {rows.name}",
+            client=rows.client,
+            token=rows.token,
         )
         return ImportDone(self._changed(revision), imported.rows, imported.notes)
 

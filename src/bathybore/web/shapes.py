@@ -15,7 +15,6 @@ from pydantic import Field
 from bathybore.base.errors import Fault
 from bathybore.model.editing import Edit
 from bathybore.storage.records import Role
-from bathybore.usecases.importing import ImportPreview, Mapping
 from bathybore.usecases.ledger import Caution
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.signing import Signature
@@ -27,6 +26,7 @@ StatusName: TypeAlias = Literal["holds", "tight", "fails", "not judged", "outsid
 
 InUnits = Annotated[Units, Query(description="In which units texts are.")]
 ToDatum = Annotated[DatumName, Query(description="Which datum densities and texts refer to.")]
+UniqueText = Annotated[str, Field(min_length=1, max_length=100)]
 RevisionNumber = Annotated[int, Field(ge=0, le=2**53)]  # as far as JSON's readers count exactly
 
 
@@ -161,7 +161,7 @@ class Once:
     token : unique text of this change
     """
 
-    token: Annotated[str, Field(min_length=1, max_length=100)]
+    token: UniqueText
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,7 +189,7 @@ class HandleMoved(Once):
 class FromClient:
     """``client`` is a unique text of the browser page: it tells two pages of one reader apart."""
 
-    client: Annotated[str, Field(min_length=1, max_length=100)]
+    client: UniqueText
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -212,23 +212,6 @@ class RestoreAsked(Once, FromClient):
     """``number`` is the revision whose files are to count again."""
 
     number: RevisionNumber
-
-
-@dataclass(frozen=True)
-class ImportOffered:
-    """What a file holds; ``upload`` names it when it is taken in."""
-
-    upload: str
-    preview: ImportPreview
-
-
-@dataclass(frozen=True, kw_only=True)
-class ImportAsked(Once, FromClient):
-    """Rows of a previewed file for a table. ``mapping`` says which column is what."""
-
-    base: RevisionNumber
-    upload: Annotated[str, Field(max_length=100)]
-    mapping: Mapping
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Response, UploadFile
+from pydantic import Json
 
 from bathybore.usecases.forms import Form as DocumentForm
-from bathybore.usecases.importing import preview
+from bathybore.usecases.importing import ImportPreview, Mapping, preview
 from bathybore.usecases.table_texts import TableText
-from bathybore.web.answers import CLASHES, ERRORS, json, missing
-from bathybore.web.asking import Editor, HouseHere, RoomHere
-from bathybore.web.shapes import ImportAsked, ImportDone, ImportOffered, InUnits
-from bathybore.web.uploads import Upload
+from bathybore.web.answers import CLASHES, ERRORS, json
+from bathybore.web.asking import Editor, RoomHere
+from bathybore.web.room import RowsAsked
+from bathybore.web.shapes import ImportDone, InUnits, RevisionNumber, UniqueText
 
 router = APIRouter(tags=["data"], responses=ERRORS)
 
@@ -31,20 +32,22 @@ def read_table(room: RoomHere, which: Annotated[Literal["earth", "sea"], Path()]
     return json(room.table(which))
 
 
-@router.post("/import/preview", response_model=ImportOffered)
-def preview_import(
-    house: HouseHere, editor: Editor, file: UploadFile, sheet: Sheet = ""
-) -> Response:
-    """Read a file of rows and say what was found in it. Nothing is changed yet."""
-    name, data = file.filename or "file", file.file.read()
-    found = preview(name, data, sheet)
-    return json(ImportOffered(house.uploads.keep(Upload(name, data, editor.token)), found))
+@router.post("/import/preview", response_model=ImportPreview)
+def preview_import(editor: Editor, file: UploadFile, sheet: Sheet = "") -> Response:
+    """Read a file of rows and say what was found in it. Nothing is changed or kept."""
+    return json(preview(file.filename or "file", file.file.read(), sheet))
 
 
 @router.post("/holes/{hole}/import", response_model=ImportDone, responses=CLASHES)
-def take_in(asked: ImportAsked, room: RoomHere, house: HouseHere, editor: Editor) -> Response:
-    """Take rows of a previewed file into a table of the hole."""
-    upload = house.uploads.find(asked.upload, editor.token)
-    if upload is None:
-        raise missing("upload", asked.upload, "Choose the file again.")
-    return json(room.take_in(asked, upload, editor.name, asked.client))
+def take_in(
+    room: RoomHere,
+    editor: Editor,
+    file: UploadFile,
+    mapping: Annotated[Json[Mapping], Form()],
+    base: Annotated[RevisionNumber, Form()],
+    client: Annotated[UniqueText, Form()],
+    token: Annotated[UniqueText, Form()],
+) -> Response:
+    """Take rows of a file into a table of the hole; ``mapping`` says which column is what."""
+    rows = RowsAsked(file.filename or "file", file.file.read(), mapping, base, client, token)
+    return json(room.take_in(rows, editor.name))

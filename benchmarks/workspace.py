@@ -1,0 +1,169 @@
+"""The workspace's server on the main hole: time and bytes of an edit, and memory.
+
+    python benchmarks/workspace.py [EDITS]
+
+A process of its own serves a copy of the hole; a page's live connection moves every handle in
+turn, 200 times in all, and waits after each move for the state that shows it. What is measured
+is what a page would wait for, without its drawing.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import httpx
+from websockets.sync.client import ClientConnection, connect
+
+ROOT = Path(__file__).parents[1]
+COMMAND = Path(sys.executable).with_name("bathybore")
+EDITS = 200
+WARM = 10
+# printed, not enforced: machines differ
+MOST_BYTES = 100_000
+MOST_SECONDS = 0.1
+
+
+@dataclass
+class Measured:
+    """Of every edit: seconds to its acknowledgement and to its state, bytes of the state."""
+
+    acknowledged: list[float] = field(default_factory=list)
+    shown: list[float] = field(default_factory=list)
+    size: list[int] = field(default_factory=list)
+
+
+@contextmanager
+def serving() -> Iterator[tuple[str, int]]:
+    """Serve a copy of the main hole; yield the address and the process's number."""
+    with tempfile.TemporaryDirectory() as made, socket.socket() as one:
+        shutil.copytree(ROOT / "examples" / "main", Path(made) / "main")
+        one.bind(("127.0.0.1", 0))
+        port = one.getsockname()[1]
+        one.close()
+        process = subprocess.Popen(
+            [COMMAND, "serve", made, "--port", str(port), "--no-browser"],
+            stdout=subprocess.DEVNULL,
+        )
+        try:
+            yield f"http://127.0.0.1:{port}", process.pid
+        finally:
+            process.terminate()
+            process.wait()
+
+
+def greeted(address: str) -> str:
+    """Return the cookie of a new session, once the server is up."""
+    for _ in range(600):
+        try:
+            answer = httpx.get(f"{address}/api/session")
+        except httpx.ConnectError:
+            time.sleep(0.05)
+            continue
+        return "; ".join(f"{name}={value}" for name, value in answer.cookies.items())
+    sys.exit("the server did not start")
+
+
+def state_of(socket_: ClientConnection, revision: int) -> tuple[dict[str, Any], int]:
+    """Return the first state of a revision or a later one, and its size."""
+    while True:
+        text = socket_.recv()
+        message = json.loads(text)
+        if message["type"] == "state" and message["revision"] >= revision:
+            return message, len(text)
+
+
+def move(socket_: ClientConnection, number: int, handle: dict[str, Any], at: float) -> Any:
+    message = {
+        "type": "handle",
+        "id": number,
+        "token": f"move {number}",
+        "base": 1,
+        "gesture": f"gesture {number // 5}",
+        "handle": handle["id"],
+        "value": at,
+    }
+    socket_.send(json.dumps(message))
+    while True:
+        answer = json.loads(socket_.recv())
+        if answer.get("id") == number:
+            return answer
+
+
+def measure(socket_: ClientConnection, edits: int) -> Measured:
+    first, size = state_of(socket_, 1)
+    print(f"first state                      {size / 1000:8.1f} kB")
+    chance = random.Random(8137)
+    measured = Measured()
+    handles = {handle["id"]: handle for handle in first["scene"]["handles"]}
+    for number in range(WARM + edits):
+        handle = handles[list(handles)[number % len(handles)]]
+        reach = 0.2 * (handle["most"] - handle["least"])
+        low = max(handle["least"], handle["value"] - reach)
+        at = chance.uniform(low, min(handle["most"], handle["value"] + reach))
+        started = time.perf_counter()
+        answer = move(socket_, number, handle, at)
+        acknowledged = time.perf_counter() - started
+        if answer["type"] != "accepted":
+            sys.exit(f"{handle['id']} to {at}: {answer}")
+        state, size = state_of(socket_, answer["revision"])
+        shown = time.perf_counter() - started
+        handles |= {handle["id"]: handle for handle in (state["scene"] or {}).get("handles", ())}
+        if number >= WARM:
+            measured.acknowledged.append(acknowledged)
+            measured.shown.append(shown)
+            measured.size.append(size)
+    return measured
+
+
+def share(values: list[float] | list[int], part: float) -> float:
+    return sorted(values)[min(len(values) - 1, int(part * len(values)))]
+
+
+def report(measured: Measured) -> None:
+    for name, values in (("acknowledged", measured.acknowledged), ("shown", measured.shown)):
+        half, most = 1000 * share(values, 0.5), 1000 * share(values, 0.95)
+        print(f"edit {name:14} p50 {half:8.1f} ms   p95 {most:8.1f} ms")
+    half, largest = share(measured.size, 0.5) / 1000, max(measured.size) / 1000
+    print(f"bytes of an edit    p50 {half:8.1f} kB   most {largest:7.1f} kB")
+    slow = share(measured.shown, 0.95) > MOST_SECONDS
+    print(f"shown p95 under {1000 * MOST_SECONDS:.0f} ms: {'SLOW' if slow else 'ok'}")
+    print(f"under {MOST_BYTES / 1000:.0f} kB: {'LARGE' if largest * 1000 > MOST_BYTES else 'ok'}")
+
+
+def memory(process: int) -> float:
+    """Return the memory of a process [MB]."""
+    pages = Path(f"/proc/{process}/statm").read_text(encoding="ascii").split()[1]
+    return int(pages) * 4096 / 1e6
+
+
+def main() -> None:
+    edits = int(sys.argv[1]) if len(sys.argv) > 1 else EDITS
+    with serving() as (address, process):
+        where = f"{address.replace('http', 'ws')}/api/holes/main/live?client=benchmark"
+        headers = {"Cookie": greeted(address)}
+        with connect(
+            where,
+            origin=address,  # type: ignore[arg-type]
+            additional_headers=headers,
+            max_size=None,
+            compression=None,
+            proxy=None,
+        ) as socket_:
+            report(measure(socket_, edits))
+            print(f"memory of the server             {memory(process):8.1f} MB")
+
+
+if __name__ == "__main__":
+    main()
