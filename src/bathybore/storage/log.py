@@ -89,11 +89,12 @@ class Log:
         """Return the document of a revision; InputErrors when there is no such."""
         content = self._store.revision(self._hole, number).content
         with self.lock:
+            newest = self.draft
             if self.head.content == content:
-                return self.draft
+                return newest
         found = self._drafts.get(content)
         if found is None:
-            found = Draft.of(files_at(self._store, self._hole, content))
+            found = Draft.of(files_at(self._store, self._hole, content), newest)
             self._drafts.put(content, found)
         return found
 

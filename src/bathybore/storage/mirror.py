@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import os
+import re
 import time
 from pathlib import Path
 from typing import Final, TypeAlias
 
+from bathybore.base.errors import InputErrors
 from bathybore.model.editing import Draft, HoleFiles, read_draft, write_files
+from bathybore.model.loading import read_table_text
 from bathybore.storage.history import files_at
 from bathybore.storage.store import Store
 
 _SETTLED: Final = 0.3  # [s] an editor may take to write a file that was found changed
 
 _SUFFIXES: Final = (".yaml", ".csv")
+# what is left of a file that was being written beside its place
+_HALF_WRITTEN: Final = re.compile(r"\.(hole\.yaml|.+\.csv)-[0-9a-f]{16}")
 _Look: TypeAlias = tuple[tuple[str, int, int, int], ...]
 
 
@@ -36,7 +41,10 @@ class Mirror:
         self._written = 0
 
     def load(self) -> None:
-        """Take from the store what the folder should hold."""
+        """Take from the store what the folder should hold; clear up after a sudden end."""
+        for path in self._folder.iterdir():
+            if _HALF_WRITTEN.fullmatch(path.name):
+                path.unlink()
         state = self._store.folder(self._hole)
         numbers = (state.written, *(() if state.pending is None else (state.pending,)))
         self._own = tuple(files_at(self._store, self._hole, number) for number in numbers)
@@ -59,15 +67,26 @@ class Mirror:
 
         A server cut off while writing leaves some files new and some old: both are ours.
         """
-        names = files.texts.keys()
-        complete = names == self._own[0].texts.keys() or len(self._own) > 1
-        own = complete and all(
-            any(mine.texts.get(name) == text for mine in self._own)
-            for name, text in files.texts.items()
+        texts = dict(files.texts)
+        for name in self._own[0].texts.keys() - texts.keys():
+            text = self._unasked(name)
+            if text is not None:
+                texts[name] = text
+            elif len(self._own) == 1:
+                return False  # taken away; while being written it may not be there yet
+        own = all(
+            any(mine.texts.get(name) == text for mine in self._own) for name, text in texts.items()
         )
         if own:
-            self.files = files
+            self.files = HoleFiles(texts)
         return own
+
+    def _unasked(self, name: str) -> str | None:
+        """Return the text of a file that the document does not name any more."""
+        try:
+            return read_table_text(self._folder, name)
+        except InputErrors:
+            return None
 
     def holds(self, number: int, files: HoleFiles, *, told: bool = False) -> None:
         """Note that the folder holds a revision; ``told``: the store knows already."""

@@ -12,12 +12,12 @@ from collections.abc import Iterable
 from typing import Final
 
 from bathybore.model.editing import Edit
-from bathybore.model.loading import HOLE_FILE
+from bathybore.model.hole_files import HOLE_FILE
 from bathybore.storage.records import Place
 
-# an index or name in brackets, or a plain key; a dot only separates
-_PART: Final = re.compile(r"\[[^\]]*\]|[^.\[\]]+")
-_INDEX: Final = re.compile(r"\[\d+\]")
+# a name may be written .mud-2 or [mud-2]; one with a dot in it falls apart alike in both
+_BETWEEN: Final = re.compile(r"[.\[\]]+")
+_ITEM: Final = re.compile(r"\[\d+\]$")
 
 
 def place_of(edit: Edit) -> Place:
@@ -26,11 +26,9 @@ def place_of(edit: Edit) -> Place:
         return (edit.file,)
     if edit.op == "cell":
         return (edit.file, str(edit.row), edit.column)
-    parts = _PART.findall(edit.key)
-    if edit.op in ("insert", "remove") and parts and _INDEX.fullmatch(parts[-1]):
-        parts.pop()
-    # a name may be written .mud-2 or [mud-2]
-    return (HOLE_FILE, *(part.strip("[]") for part in parts))
+    moves_items = edit.op in ("insert", "remove") and _ITEM.search(edit.key)
+    key = _ITEM.sub("", edit.key) if moves_items else edit.key
+    return (HOLE_FILE, *filter(None, _BETWEEN.split(key)))
 
 
 def told(edit: Edit) -> str:

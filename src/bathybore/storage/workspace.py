@@ -11,7 +11,7 @@ from typing import Final
 from bathybore.base.errors import InputErrors
 from bathybore.model.editing import Draft, read_draft
 from bathybore.model.files import folder_exists, shown, shown_path
-from bathybore.model.loading import HOLE_FILE
+from bathybore.model.hole_files import HOLE_FILE
 from bathybore.storage.desk import Desk
 from bathybore.storage.store import Store
 from bathybore.usecases.starting import copy_demonstration, start_hole
