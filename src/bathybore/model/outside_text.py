@@ -23,7 +23,7 @@ from bathybore.model.outside_tables import (
 
 _DELIMITERS: Final = {"\t": "tabs", ";": "semicolons", ",": "commas"}
 _LOOKED_AT: Final = 50  # lines, to find the delimiter
-_SPACES: Final = " \u00a0\u202f\u2009"
+_SPACED_THOUSANDS: Final = re.compile(r"(?<=\d)[ \u00a0\u202f\u2009](?=\d{3}(?:\D|$))")
 _POINT: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _COMMA: Final = re.compile(r"[-+]?(?:\d+,?\d*|,\d+)(?:[eE][-+]?\d+)?")
 _GROUPS_THEN_POINT: Final = re.compile(r"[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?")
@@ -211,9 +211,9 @@ def is_number(text: str) -> bool:
 
 def number(text: str, decimal: str) -> float | None:
     """Return a text as a number; None if it is none with this decimal sign."""
-    tidy = text.replace("\u2212", "-")
-    for space in _SPACES:
-        tidy = re.sub(rf"(?<=\d){space}(?=\d{{3}}(?:\D|$))", "", tidy)
+    if decimal == "." and _POINT.fullmatch(text):
+        return float(text)
+    tidy = _SPACED_THOUSANDS.sub("", text.replace("\u2212", "-"))
     if decimal == ",":
         if _GROUPS_THEN_COMMA.fullmatch(tidy):
             tidy = tidy.replace(".", "")
@@ -227,7 +227,7 @@ def _decimal(cells: Iterable[str]) -> tuple[str, tuple[str, ...]]:
     """Return the decimal sign and what to say of it; empty where the cells do not tell."""
     points, commas, either = "", "", ""
     for cell in cells:
-        if "," not in cell and "." not in cell:
+        if "," not in cell and (points or "." not in cell):
             continue
         as_point, as_comma = number(cell, ".") is not None, number(cell, ",") is not None
         if as_point and not as_comma:

@@ -26,6 +26,7 @@ CHOOSE_DATUM: Final = (
     "height above mean sea level), the sea level, or the sea bed."
 )
 _FIRST_ROWS: Final = 8
+_BLANKS: Final = frozenset({"", "nan", "na", "n/a", "#n/a", "null", "-", "–"})
 # numbers that log and sea files commonly write for 'no value'
 _USUAL_NULLS: Final = (-999.25, -999.0, -9999.0, -9999.25, -99999.0, 1e20, 9.96921e36)
 
@@ -167,7 +168,7 @@ def preview(file: str, data: bytes, sheet: str = "") -> ImportPreview:
         The file cannot be read as a table.
     """
     table = read_outside(file, data, sheet)
-    null = table.null or _usual_null(table)
+    null = null_of(table, None)
     columns = _columns(table, null)
     notes = list(table.notes)
     if null and not table.null:
@@ -195,18 +196,23 @@ def _targets(which: str) -> tuple[Target, ...]:
 
 def missing_in(cell: str, null: str, decimal: str) -> bool:
     """Return whether a cell holds no value."""
-    if cell.strip().lower() in ("", "nan", "na", "n/a", "#n/a", "null", "none", "-", "–"):
+    if cell.strip().lower() in _BLANKS or cell == null:
         return True
-    if not null:
-        return False
-    value, nothing = number(cell, decimal), number(null, ".")
-    return cell == null or (value is not None and value == nothing)
+    nothing = number(null, ".")
+    return nothing is not None and number(cell, decimal) == nothing
+
+
+def null_of(table: OutsideTable, chosen: str | None) -> str:
+    """Return what stands for a missing value: as chosen, as declared, or as it seems."""
+    return (table.null or _usual_null(table)) if chosen is None else chosen.strip()
 
 
 def _usual_null(table: OutsideTable) -> str:
     """Return a number that stands for nothing in many files, if it stands in this one."""
     for row in table.rows:
         for cell in row:
+            if "99" not in cell and "e" not in cell.lower():
+                continue
             value = number(cell, table.decimal or ".")
             if value is not None and value in _USUAL_NULLS:
                 return f"{value:g}" if abs(value) > 1e6 else repr(value).removesuffix(".0")
