@@ -6,9 +6,9 @@ export const STATUSES: Status[] = ['fails', 'not judged', 'outside validity', 't
 
 export type Sort = 'urgency' | 'margin' | 'work' | 'depth';
 export const SORTS: { id: Sort; label: string }[] = [
-  { id: 'urgency', label: 'most urgent first' },
+  { id: 'urgency', label: 'urgent first' },
   { id: 'margin', label: 'least margin first' },
-  { id: 'work', label: 'in order of the work' },
+  { id: 'work', label: 'order of work' },
   { id: 'depth', label: 'by depth' },
 ];
 
