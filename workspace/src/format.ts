@@ -22,7 +22,16 @@ export function pretty(value: number, significant = 4): string {
   if (value === 0 || !Number.isFinite(value)) return String(value);
   const magnitude = Math.floor(Math.log10(Math.abs(value)));
   const decimals = Math.max(0, significant - 1 - magnitude);
-  return value.toLocaleString('en-GB', { maximumFractionDigits: decimals }).replaceAll(',', '\u202f');
+  return grouped(value, decimals);
+}
+
+// making a formatter costs far more than using it, and a drag writes hundreds of numbers a second
+const formats: Intl.NumberFormat[] = [];
+
+function grouped(value: number, decimals: number): string {
+  const most = Math.min(decimals, 20);
+  formats[most] ??= new Intl.NumberFormat('en-GB', { maximumFractionDigits: most });
+  return formats[most].format(value).replaceAll(',', '\u202f');
 }
 
 /** A place on the shared axis as a depth below the datum shown. */
@@ -31,7 +40,7 @@ export function depthBelow(scene: Scene, z: number): string {
   const depth = z - zero;
   const side = depth < 0 ? 'above' : 'below';
   const line = scene.units['m'];
-  const metres = Math.round(shownNumber(scene, Math.abs(depth), 'm')).toLocaleString('en-GB').replaceAll(',', '\u202f');
+  const metres = grouped(shownNumber(scene, Math.abs(depth), 'm'), 0);
   return `${metres} ${line?.label ?? 'm'} ${side} ${scene.datum}`;
 }
 
