@@ -39,8 +39,16 @@ const KINDS: Record<string, [number, Row]> = {
 
 export interface Tile { key: string; width: number; height: number; lines: string; dots: string }
 
+const tiles = new Map<string, Tile | null>();
+
 /** The tile of one rock; of several kinds by turns, row by row. */
 export function tile(patterns: readonly string[]): Tile | null {
+  const key = patterns.join('-');
+  if (!tiles.has(key)) tiles.set(key, drawnTile(patterns));
+  return tiles.get(key) ?? null;
+}
+
+function drawnTile(patterns: readonly string[]): Tile | null {
   const known = patterns.filter((one) => KINDS[one]);
   if (!known.length) return null;
   const out: Strokes = { lines: [], dots: [] };

@@ -32,6 +32,14 @@ export const askOther = (z: number, checks: string[], disciplines: string[], abo
   z, section: '', about, checks, disciplines,
 });
 
+/** The nearest verdict in depth, of whatever is asked there; the chosen step's and the urgent first. */
+export function nearest(scene: Scene, rows: readonly LedgerRow[], z: number): string {
+  const span = Math.max(scene.bottom - scene.top, 1);
+  const cost = (row: LedgerRow): number =>
+    (40 * Math.abs(row.z! - z)) / span + (row.step === scene.step ? 0 : 1) + 0.5 * URGENCY.indexOf(row.status);
+  return rows.filter((row) => row.z !== null).reduce((a, b) => (a.id && cost(a) <= cost(b) ? a : b), { id: '' } as LedgerRow).id;
+}
+
 /** The nearest verdict: of the check asked for, the string, the chosen step, the section, the depth. */
 export function working(scene: Scene, rows: readonly LedgerRow[], asked: Asked): string {
   const step = scene.steps.find((one) => one.name === scene.step);
