@@ -204,6 +204,20 @@ def parse_quantity(text: object, si_unit: str, where: str = "value") -> float:
     return result
 
 
+def written_unit(text: str) -> str:
+    """Return the unit that stands behind the number of a written quantity.
+
+    Raises
+    ------
+    InputErrors
+        There is no number to stand behind.
+    """
+    match = _NUMBER.match(text)
+    if match is None:
+        raise InputErrors.one("value", f"'{text[:_LONGEST_UNIT]}'", "a number with a unit")
+    return match["unit"] or "-"
+
+
 def _number(match: re.Match[str]) -> float:
     if match["plain"] is not None:
         value = float(match["plain"])

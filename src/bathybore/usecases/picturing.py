@@ -17,6 +17,7 @@ from bathybore.operations.advance import initial_state
 from bathybore.operations.columns import temperature
 from bathybore.operations.diameter_budget import diameter_budget
 from bathybore.operations.state import HoleState
+from bathybore.usecases.handles import handles
 from bathybore.usecases.lithology import kinds
 from bathybore.usecases.outline import hole_section
 from bathybore.usecases.pressures import rounded, the_window
@@ -89,7 +90,7 @@ def scene(
         temperature=_once(walk, "temperature", lambda: _temperature(hole)),
         strength=strength_used(walk, state, string),
         budget=_once(walk, "budget", lambda: _budget(hole)),
-        handles=(),
+        handles=_once(walk, ("handles", system), lambda: handles(hole, system)),
         steps=_once(walk, ("steps", system), lambda: step_marks(walk, system)),
     )
 
