@@ -50,7 +50,7 @@ class _Reuse:
     def take(self, new: Any, old: Any, built: Any, path: Path) -> tuple[Any, bool]:
         """Return what to validate at a path, and whether nothing changed there."""
         if new is old and self.same_lines:
-            return (built if isinstance(built, Node) else new), True
+            return _taken_over(new, built), True
         stands = self.same_lines or self.tree.lines.get(path) == self.before.lines.get(path)
         if type(new) is not type(old):
             return new, False
@@ -91,6 +91,17 @@ class _Reuse:
             else:
                 taken.append(value)
         return tuple(taken), unchanged
+
+
+def _taken_over(content: Any, built: Any) -> Any:
+    """Return content that did not change with the nodes that were built from it."""
+    if isinstance(built, Node):
+        return built
+    if isinstance(built, dict) and isinstance(content, dict):
+        return {key: _taken_over(value, built[key]) for key, value in content.items()}
+    if isinstance(built, tuple) and isinstance(content, tuple):
+        return tuple(map(_taken_over, content, built))
+    return content  # a number has to pass the gate as it was written
 
 
 def _place(child: Any, tree: Tree, written: Any, path: Path, key: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from bathybore.base.errors import Fault
@@ -27,8 +28,13 @@ def written_at(node: Node, field: str) -> str:
     return f"{file}, line {line}, {origin.key}" if line else f"{file}, {origin.key} (default)"
 
 
-def position_faults(position: Position) -> Iterator[Fault]:
-    """Yield what is wrong with a position as a point on the chart."""
+@lru_cache(maxsize=16)  # asked again after every edit of anything else
+def position_faults(position: Position) -> tuple[Fault, ...]:
+    """Return what is wrong with a position as a point on the chart."""
+    return tuple(_position(position))
+
+
+def _position(position: Position) -> Iterator[Fault]:
     at = written_at(position, "crs")
     found = f"'{shown(position.crs)}'"
     if not _CODE.match(position.crs):

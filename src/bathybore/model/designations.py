@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import Any
 
 from bathybore.base.errors import Fault, InputErrors
@@ -12,7 +13,7 @@ from bathybore.model.chart import written_at
 from bathybore.model.fields import Node
 from bathybore.model.files import shown
 from bathybore.model.hole import HoleDocument
-from bathybore.model.inventory import PipeStock
+from bathybore.model.inventory import CasingStock, PipeStock
 from bathybore.model.plan import Section
 
 _LONGEST = 100
@@ -21,10 +22,20 @@ _LONGEST = 100
 def designation_faults(document: HoleDocument) -> Iterator[Fault]:
     """Yield a fault for every pipe and grade that no catalogue holds."""
     for pipe in document.inventory.pipe.values():
-        yield from _pipe(pipe)
+        yield from _of_pipe(pipe)
     for stock in document.inventory.casing.values():
-        yield from _unknown(stock, "size", catalogues.casing)
-        yield from _unknown(stock, "grade", catalogues.grade)
+        yield from _of_casing(stock)
+
+
+@lru_cache(maxsize=1000)  # asked again after every edit of anything else
+def _of_pipe(stock: PipeStock) -> tuple[Fault, ...]:
+    return tuple(_pipe(stock))
+
+
+@lru_cache(maxsize=1000)
+def _of_casing(stock: CasingStock) -> tuple[Fault, ...]:
+    size = _unknown(stock, "size", catalogues.casing)
+    return (*size, *_unknown(stock, "grade", catalogues.grade))
 
 
 def _pipe(stock: PipeStock) -> Iterator[Fault]:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from bathybore.base.errors import InputErrors
 from bathybore.model.schema_faults import where
-from bathybore.model.yaml_tree import LONGEST_LINE, Path, Span, Tree, parse_tree
+from bathybore.model.yaml_tree import LONGEST_LINE, NOT_YAML, Path, Span, Tree, parse_tree
 from bathybore.model.yaml_writing import (
     LONGEST_FLOW,
     AsTyped,
@@ -74,7 +74,12 @@ class Written(NamedTuple):
 
     def checked(self, text: str, wanted: dict[str, Any], path: Path) -> Written:
         """Return a changed text with its tree; refuse it if it says anything but what is wanted."""
-        tree = parse_tree(text, self.tree.file)
+        try:
+            tree = parse_tree(text, self.tree.file)
+        except InputErrors as error:
+            if any(NOT_YAML in fault.found for fault in error.faults):
+                raise _unusual(self, path) from error
+            raise
         if not same(tree.content, wanted):
             raise _unusual(self, path)
         return Written(text, tree)
@@ -194,7 +199,7 @@ def put(written: Written, path: Path, content: Any) -> Written:
     text = (
         _replaced(written, path, content)
         if path in written.tree.spans
-        else (_added(written, path, content))
+        else _added(written, path, content)
     )
     return written.checked(text, wanted, path)
 
@@ -260,8 +265,8 @@ def _added(written: Written, path: Path, content: Any) -> str:
         entry = in_flow({key: content})[1:-1]
         if not siblings:
             return written.spliced(span.start + 1, span.end - 1, entry)
-        end = written.span(siblings[-1]).end
-        return written.spliced(end, end, f", {entry}")
+        start, end = written.span(siblings[-1])[:2]
+        return written.spliced(end, end, f"{' ' * (start == end)}, {entry}")
     blocks = [one for one in siblings if isinstance(written.tree.at(one), dict)]
     flow_before = bool(blocks) and written.span(blocks[-1]).style == "flow"
     flow = not _block_wanted(content, flow_before=flow_before)

@@ -36,6 +36,7 @@ _DEEPEST: Final = 40
 _MOST_NODES: Final = 20_000
 _MOST_LINES: Final = 20_000
 LONGEST_LINE: Final = 10_000
+NOT_YAML: Final = "text that is not YAML"
 _LONGEST_KEY: Final = 100
 _LONGEST_NUMBER: Final = 40
 MOST_FAULTS: Final = 50  # of one file that are told at once
@@ -131,7 +132,7 @@ def parse_tree(text: str, file: str) -> Tree:
     except InputErrors:
         raise
     except Exception as error:  # the parser meets broken text with many unrelated classes
-        found = f"text that is not YAML ({shown(str(error).splitlines()[0] if str(error) else '')})"
+        found = f"{NOT_YAML} ({shown(str(error).splitlines()[0] if str(error) else '')})"
         where = f"{file}, line {_line_of(error, text, builder.line)}"
         builder.faults.append(Fault(where, found, "keys, values and lists"))
     if builder.faults:
@@ -183,7 +184,7 @@ def _syntax_fault(error: MarkedYAMLError, file: str) -> Fault:
         began = f" (in what begins on line {context.line + 1})"
     return Fault(
         f"{file}, line {line}",
-        f"text that is not YAML: {shown(problem)}{began}",
+        f"{NOT_YAML}: {shown(problem)}{began}",
         "keys, values and lists, indented evenly",
         next((fix for words, fix in _FIXES.items() if words in problem), ""),
     )
