@@ -1,151 +1,28 @@
-"""The same records as JSON. The shape is a promise: it is described in docs/command-line.md.
-
-Every document starts with ``schema``, a name and a number that grows when a key changes its
-meaning or goes away; keys may be added without notice. Numbers are SI, beside their unit; a
-number that is not finite is null.
-"""
+"""The same records as JSON; what every document promises stands in `reports.records_json`."""
 
 from __future__ import annotations
 
-import dataclasses
-import json
-from typing import Any
-
-from bathybore import __version__
-from bathybore.operations.diameter_budget import DiameterBudget
+from bathybore.reports.records_json import check, document, plain
 from bathybore.usecases.calculating import Calculation, Description, Topic
 from bathybore.usecases.explaining import Explanation, WorkingNote
-from bathybore.usecases.ledger import Caution, Ledger, Row, StepRows, verdict
-from bathybore.usecases.showing import ShownValue
 
-
-def check(whole: Ledger, steps: tuple[StepRows, ...]) -> str:
-    return _document(
-        "bathybore.check/1",
-        {
-            "hole": {"name": whole.hole, "invented": whole.invented},
-            "passes": whole.passes,
-            "verdict": verdict(whole),
-            "counts": whole.counts,
-            "elapsed": _seconds(whole.elapsed),
-            "fails_first": whole.fails_first,
-            "fails_most": whole.fails_most,
-            "tightest": whole.tightest,
-            "steps": [_step(step) for step in steps],
-            "diameter_budget": _budget(whole.budget),
-            "cautions": [_caution(c) for c in (*whole.cautions, *whole.equation_cautions)],
-        },
-    )
+__all__ = ["calculate", "check", "describe", "explain", "topics"]
 
 
 def explain(explanation: Explanation) -> str:
-    document = _plain(explanation)
-    for note, shown in zip(explanation.steps, document["steps"], strict=True):
+    content = plain(explanation)
+    for note, shown in zip(explanation.steps, content["steps"], strict=True):
         shown["kind"] = "equation" if isinstance(note, WorkingNote) else "solution"
-    return _document("bathybore.explain/1", document)
+    return document("bathybore.explain/1", content)
 
 
 def topics(listed: tuple[Topic, ...]) -> str:
-    return _document("bathybore.equations/1", {"topics": _plain(listed)})
+    return document("bathybore.equations/1", {"topics": plain(listed)})
 
 
 def describe(description: Description) -> str:
-    return _document("bathybore.equation/1", _plain(description))
+    return document("bathybore.equation/1", plain(description))
 
 
 def calculate(result: Calculation) -> str:
-    return _document("bathybore.calc/1", _plain(result))
-
-
-def _document(schema: str, content: dict[str, Any]) -> str:
-    head = {"schema": schema, "bathybore": __version__}
-    return json.dumps({**head, **content}, ensure_ascii=False, indent=2, allow_nan=False)
-
-
-def _step(step: StepRows) -> dict[str, Any]:
-    return {
-        "name": step.name,
-        "title": step.title,
-        "duration": _seconds(step.duration),
-        "elapsed": _seconds(step.elapsed),
-        "uses": [_plain(amount) for amount in step.uses],
-        "barriers": {"needed": step.barriers_needed, "in_force": list(step.barriers)},
-        "records": [_record(row) for row in step.rows],
-    }
-
-
-def _record(row: Row) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "check": row.check,
-        "discipline": row.discipline,
-        "question": row.question,
-        "status": row.status,
-        "demand": _plain(row.demand),
-        "capacity": _plain(row.capacity),
-        "margin": row.margin,
-        "depth": None
-        if row.depth_value is None
-        else {
-            "value": row.depth_value,
-            "unit": "m",
-            "below": row.depth_datum,
-            "shown": row.depth_text,
-        },
-        "sources": list(row.sources),
-        "reason": row.reason,
-        "remedy": row.remedy,
-        "caution": row.caution,
-        "note": row.note,
-    }
-
-
-def _budget(budget: DiameterBudget) -> dict[str, Any]:
-    """Diameters in metres; where a string stands is in metres below mean sea level."""
-    return {
-        "unit": "m",
-        "start": budget.start,
-        "strings": [
-            {
-                "name": row.name,
-                "pipe": row.designation,
-                "top_below_sea_level": row.top,
-                "shoe_below_sea_level": row.shoe,
-                "hole_diameter": row.hole_diameter,
-                "outside_diameter": row.outside_diameter,
-                "coupling_diameter": row.coupling_diameter,
-                "passes": row.passes,
-                "spent": row.spent,
-            }
-            for row in budget.rows
-        ],
-        "in_hand": [
-            {"name": one.name, "pipe": one.designation, "fits_below": one.below}
-            for one in budget.spares
-        ],
-        "last_hole": budget.last_hole,
-        "core": budget.core,
-    }
-
-
-def _caution(caution: Caution) -> dict[str, Any]:
-    return {"text": caution.text, "checks": list(caution.checks)}
-
-
-def _seconds(value: float | None) -> dict[str, Any] | None:
-    return None if value is None else {"value": value, "unit": "s"}
-
-
-def _plain(thing: Any) -> Any:
-    if isinstance(thing, ShownValue):
-        return {
-            "name": thing.name,
-            "symbol": thing.symbol,
-            "value": thing.si,
-            "unit": thing.unit,
-            "shown": thing.text,
-            "origin": thing.origin,
-        }
-    if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
-        return {f.name: _plain(getattr(thing, f.name)) for f in dataclasses.fields(thing)}
-    return [_plain(one) for one in thing] if isinstance(thing, tuple | list) else thing
+    return document("bathybore.calc/1", plain(result))

@@ -64,6 +64,13 @@ class Sheet:
         self.figure.savefig(target, format="svg", metadata=metadata)
         return Picture(target.getvalue(), self.alt, self.title)
 
+    def png(self, dots_per_inch: float = 200.0) -> bytes:
+        """Return the picture as an image; the same picture gives the same bytes."""
+        target = io.BytesIO()
+        metadata: Any = {"Software": None}
+        self.figure.savefig(target, format="png", dpi=dots_per_inch, metadata=metadata)
+        return target.getvalue()
+
 
 @contextmanager
 def settings() -> Iterator[None]:

@@ -262,10 +262,15 @@ def pictures(writer: Writer) -> tuple[Chapter, ...]:
 
 
 def sections(writer: Writer) -> Chapter:
-    hole, plan = writer.walk.hole, writer.walk.hole.plan
+    core = _core_block(writer, writer.walk.hole.plan.coring)
+    return Chapter("Sections", (sections_table(writer), casings_table(writer), *core))
+
+
+def sections_table(writer: Writer) -> Table:
+    plan = writer.walk.hole.plan
     rows = [_conductor_row(writer)]
     rows += [_section_row(writer, section) for section in plan.sections]
-    holes = Table(
+    return Table(
         "Sections: hole, mud and flow",
         (
             Column("section", 1.7),
@@ -279,7 +284,6 @@ def sections(writer: Writer) -> Chapter:
         ),
         tuple(rows),
     )
-    return Chapter("Sections", (holes, _casings(writer), *_core_block(writer, hole.plan.coring)))
 
 
 def _fluid(writer: Writer, name: str) -> str:
@@ -323,7 +327,7 @@ def _section_row(writer: Writer, section: Section) -> tuple[str, ...]:
     )
 
 
-def _casings(writer: Writer) -> Table:
+def casings_table(writer: Writer) -> Table:
     hole = writer.walk.hole
     rows = []
     for placed in writer.walk.states[-1].casings:
@@ -406,6 +410,11 @@ def diameters(writer: Writer) -> Chapter:
 
 
 def steps(writer: Writer) -> Chapter:
+    drawing = Drawing(time_picture(writer.walk, writer.units))
+    return Chapter("Steps and times", (drawing, steps_table(writer)))
+
+
+def steps_table(writer: Writer) -> Table:
     walk = writer.walk
     rows = []
     for number, state in enumerate(walk.states, start=1):
@@ -422,7 +431,7 @@ def steps(writer: Writer) -> Chapter:
                 parts,
             )
         )
-    table = Table(
+    return Table(
         "Steps. Days include trouble and weather; the parts, in hours, do not",
         (
             Column("step", 2.0),
@@ -434,7 +443,6 @@ def steps(writer: Writer) -> Chapter:
         ),
         tuple(rows),
     )
-    return Chapter("Steps and times", (Drawing(time_picture(walk, writer.units)), table))
 
 
 def _hours(seconds: float) -> str:
@@ -636,23 +644,5 @@ def cautions(writer: Writer) -> Chapter:
             Text("Standing cautions of the trade, whatever the checks say:"),
             Items(STANDING_CAUTIONS),
             *collected,
-        ),
-    )
-
-
-def sign_off(writer: Writer) -> Chapter:
-    columns = (
-        Column("part", 1.2),
-        Column("name", 2.4),
-        Column("role", 2.0),
-        Column("date", 1.2),
-        Column("signature", 2.4),
-    )
-    rows = tuple((who, "", "", "", "") for who in ("prepared", "checked", "approved"))
-    return Chapter(
-        "Sign-off",
-        (
-            Text("Signed for this document as a whole, its cautions and open verdicts included."),
-            Table("Prepared, checked, approved", columns, rows, tall=True),
         ),
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import bathybore
 from bathybore.base.units import UnitSystem
-from bathybore.reports import chapters
+from bathybore.reports import chapters, signing
 from bathybore.reports.blocks import Document
 from bathybore.reports.chapters import Writer
 from bathybore.reports.files import write_whole
@@ -15,13 +15,25 @@ from bathybore.reports.page import page
 from bathybore.reports.typeset import pdf
 from bathybore.reports.workings import appendix, sources
 from bathybore.usecases.ledger import ledger
+from bathybore.usecases.signing import Signature
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
 
 
-def programme(walk: Walk, units: UnitSystem = "metric") -> Document:
-    """Return the content of the programme of a walk, the same for every medium."""
+def programme(
+    walk: Walk,
+    units: UnitSystem = "metric",
+    signatures: tuple[Signature, ...] = (),
+    revision: int | None = None,
+) -> Document:
+    """Return the content of the programme of a walk, the same for every medium.
+
+    Parameters
+    ----------
+    signatures : given in the tool; those under other revisions are told apart
+    revision : of the hole that was walked, where revisions are kept
+    """
     writer = Writer(walk, ledger(walk, units), units)
     mark = ""
     if walk.hole.document.invented:
@@ -31,7 +43,10 @@ def programme(walk: Walk, units: UnitSystem = "metric") -> Document:
         hole=walk.hole.name,
         vessel=walk.hole.vessel.name,
         mark=mark,
-        front=chapters.front(writer),
+        front=(
+            *signing.on_the_front(writer.ledger.passes, signatures, revision),
+            *chapters.front(writer),
+        ),
         chapters=(
             chapters.site(writer),
             *chapters.pictures(writer),
@@ -44,7 +59,7 @@ def programme(walk: Walk, units: UnitSystem = "metric") -> Document:
             chapters.limits(writer),
             chapters.basis(writer),
             chapters.cautions(writer),
-            chapters.sign_off(writer),
+            signing.sign_off(signatures, revision),
             appendix(writer),
             sources(writer),
         ),
@@ -52,7 +67,13 @@ def programme(walk: Walk, units: UnitSystem = "metric") -> Document:
     )
 
 
-def write_programme(walk: Walk, directory: Path, units: UnitSystem = "metric") -> list[Path]:
+def write_programme(
+    walk: Walk,
+    directory: Path,
+    units: UnitSystem = "metric",
+    signatures: tuple[Signature, ...] = (),
+    revision: int | None = None,
+) -> list[Path]:
     """Write ``programme.pdf`` and ``programme.html`` into a directory and return their paths.
 
     The same walk gives the same bytes. Each file is there whole or not at all.
@@ -60,13 +81,14 @@ def write_programme(walk: Walk, directory: Path, units: UnitSystem = "metric") -
     Parameters
     ----------
     units : in which numbers are shown, 'metric' or 'oilfield'
+    signatures, revision : see `programme`
 
     Raises
     ------
     InputErrors
         The directory cannot be written.
     """
-    document = programme(walk, units)
+    document = programme(walk, units, signatures, revision)
     written = {
         directory / "programme.pdf": pdf(document),
         directory / "programme.html": page(document).encode("utf-8"),
