@@ -243,6 +243,24 @@ def programme(
 
 
 @app.command()
+def export(
+    hole: HolePath,
+    to: Annotated[Path, typer.Option(metavar="DIR", help="Folder to write into.")],
+    units: InUnits = Units.metric,
+) -> None:
+    """Write every table (CSV, one workbook), every picture (SVG, PNG) and the walk (JSON).
+
+    They are written whatever the verdicts; the exit code is 0 once they are written.
+    """
+    from bathybore.reports.exports import write_exports
+    from bathybore.usecases.walking import walk
+
+    walked = walk(hole)
+    for path in _writing(lambda: write_exports(walked, to, units.value)):
+        typer.echo(str(path))
+
+
+@app.command()
 def new(
     name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the hole and its folder.")],
     parent: Annotated[
