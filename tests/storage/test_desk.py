@@ -14,6 +14,7 @@ from bathybore.base.errors import InputErrors
 from bathybore.model.editing import Draft, Edit
 from bathybore.storage.desk import Desk
 from bathybore.storage.records import Conflict, Revision
+from bathybore.usecases.signing import Signature
 
 
 def texts(desk: Desk) -> dict[str, str]:
@@ -384,16 +385,20 @@ def test_what_an_undo_gave_back_is_not_overwritten(folder: Path) -> None:
 # -- signing --------------------------------------------------------------------------------
 
 
+def sign(desk: Desk, name: str, base: int, note: str = "") -> Signature:
+    return desk.sign(name, note, base, role="may sign", passes=True, verdict="holds")
+
+
 def test_a_signature_stays_on_its_revision(folder: Path) -> None:
     with opened(folder) as desk:
         signed = change(desk, density(1.3))
-        signature = desk.sign("Ada", "Checked.\nAgreed.")
-        assert signature.revision == signed.number
+        signature = sign(desk, "Ada", signed.number, "Checked.\nAgreed.")
+        assert (signature.revision, signature.note) == (signed.number, "Checked.\nAgreed.")
         change(desk, density(1.4))
         desk.undo("Ada")
         assert desk.signatures() == (signature,)
         assert desk.head.number != signed.number
-        desk.sign("Ada")
+        sign(desk, "Ada", desk.head.number)
         assert [s.revision for s in desk.signatures()] == [2, 4]
     with opened(folder) as desk:
         assert desk.signatures()[0] == signature
@@ -403,16 +408,97 @@ def test_what_was_not_seen_or_has_faults_is_not_signed(folder: Path) -> None:
     with opened(folder) as desk:
         change(desk, density(1.3), by="Ben")
         with pytest.raises(Conflict, match="signature: changed by Ben"):
-            desk.sign("Ada", "", base=1)
+            sign(desk, "Ada", 1)
         change(desk, set_to(SHOE, "2000 m below sea bed"))
         with pytest.raises(InputErrors, match="a depth at or above the bottom"):
-            desk.sign("Ada")
+            sign(desk, "Ada", 3)
         desk.undo("Ada")
-        desk.sign("Ada")
+        sign(desk, "Ada", 4)
         with pytest.raises(InputErrors, match="signed by Ada already"):
-            desk.sign("Ada")
+            sign(desk, "Ada", 4)
+        sign(desk, "Ben", 4)
         with pytest.raises(InputErrors, match="note"):
-            desk.sign("Ada", "x" * 2001)
+            sign(desk, "Cy", 4, "x" * 2001)
+        with pytest.raises(InputErrors, match="revision 5; expected one from 1 to 4"):
+            sign(desk, "Cy", 5)
+
+
+# -- sent again -----------------------------------------------------------------------------
+
+
+def test_a_change_that_is_sent_again_is_made_once(folder: Path) -> None:
+    """The answer to the first was lost: with the connection, or with the server."""
+    with opened(folder) as desk:
+        first = desk.apply([density(1.3)], "Ada", 1, token="one")
+        change(desk, density(1.4), by="Ben")
+    with opened(folder) as desk:
+        assert desk.apply([density(1.3)], "Ada", 1, token="one") == first
+        undone = desk.undo("Ada", token="two")
+        assert desk.undo("Ada", token="two") == undone
+        redone = desk.redo("Ada", token="three")
+        assert desk.redo("Ada", token="three") == redone
+        back = desk.restore(1, "Ada", token="four")
+        assert desk.restore(1, "Ada", token="four") == back
+        assert desk.head == back
+        assert back.number == 6
+        with pytest.raises(Conflict):  # the token of one is nothing to another
+            desk.apply([density(1.3)], "Ben", 1, token="one")
+
+
+def test_a_change_that_was_refused_may_be_sent_again(folder: Path) -> None:
+    with opened(folder) as desk:
+        change(desk, density(1.4), by="Ben")
+        with pytest.raises(Conflict):
+            desk.apply([density(1.3)], "Ada", 1, token="one")
+        assert desk.apply([density(1.3)], "Ada", 2, token="one").number == 3
+        desk.apply([density(1.31)], "Ada", 3)
+        desk.apply([density(1.32)], "Ada", 4)  # no token: never taken for another
+        assert desk.head.number == 5
+
+
+# -- back to an earlier revision ------------------------------------------------------------
+
+
+def test_an_earlier_revision_counts_again(folder: Path) -> None:
+    with opened(folder) as desk:
+        first = texts(desk)
+        for sg in (1.3, 1.4, 1.5):
+            change(desk, density(sg))
+        last = texts(desk)
+        desk.undo("Ada")
+        restored = desk.restore(4, "Ben")
+        assert (restored.number, restored.kind, restored.label) == (
+            6,
+            "restored",
+            "as in revision 4",
+        )
+        assert texts(desk) == last
+        assert not desk.can_redo
+        desk.restore(1, "Ben")
+        assert texts(desk) == first
+        assert desk.restore(1, "Ben") == desk.head  # nothing to change
+        desk.undo("Ben")
+        assert texts(desk) == last
+        desk.undo("Ben")
+        assert "1.400 sg" in texts(desk)["hole.yaml"]
+        desk.redo("Ben")
+        desk.redo("Ben")
+        assert texts(desk) == first
+        for number in (6, 7, 11):
+            assert desk.files_at(number).texts == (last if number == 6 else first)
+        with pytest.raises(InputErrors, match="revision 99"):
+            desk.restore(99, "Ben")
+
+
+def test_going_back_is_a_change_of_the_whole_document(folder: Path) -> None:
+    with opened(folder) as desk:
+        change(desk, density(1.3), by="Ben")
+        desk.restore(1, "Ben")
+        with pytest.raises(Conflict):
+            desk.apply([set_to(TARGET_RADIUS, "31 m")], "Ada", 2)
+        with pytest.raises(Conflict, match="restore"):
+            desk.restore(2, "Ada", base=2)
+        desk.apply([CELL], "Ada", 2)
 
 
 # -- walking --------------------------------------------------------------------------------

@@ -90,6 +90,16 @@ class Plain(RuleBasedStateMachine):
         self.history.append(text)
         self.gesture = None
 
+    @rule(author=AUTHORS, back=st.integers(0, 30))
+    def restore(self, author: str, back: int) -> None:
+        number = max(1, len(self.history) - back)
+        self.desk.restore(number, author)
+        text = self.history[number - 1]
+        if text != self.text:
+            self.undo_stack.append(self.text)
+            self.redo_stack.clear()
+            self.moved(text)
+
     @rule()
     def restart(self) -> None:
         self.desk.close()

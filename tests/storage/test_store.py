@@ -12,14 +12,16 @@ from pathlib import Path
 import pytest
 
 from bathybore.base.errors import InputErrors
-from bathybore.storage.records import Account, FolderState, Made, Revision, Signature
+from bathybore.storage.records import Account, FolderState, Made, Revision
 from bathybore.storage.store import VERSION, Store
+from bathybore.usecases.signing import Signature
 
 FIRST = Revision(
     number=1,
     kind="opened",
     author="Ada",
     client="tab 1",
+    token="",
     at="2030-01-01T00:00:00.000+00:00",
     gesture="",
     label="as it was found",
@@ -111,7 +113,8 @@ def test_nothing_is_half_kept(store: Store) -> None:
 
 def test_signatures(store: Store) -> None:
     store.append("one", FIRST, Made(files=FILES))
-    signature = Signature(1, "Ada", "2030-01-02T00:00:00.000+00:00", "Seen.\nGood.")
+    at = "2030-01-02T00:00:00.000+00:00"
+    signature = Signature("Ada", "may sign", at, 1, "Seen.\nGood.", False, "fails")
     store.sign("one", signature)
     assert store.signatures("one") == (signature,)
     with pytest.raises(InputErrors, match="signed by Ada already"):

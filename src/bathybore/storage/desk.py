@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,14 +14,14 @@ from bathybore.model.files import shown
 from bathybore.storage.history import files_at
 from bathybore.storage.log import Log, Who, moment
 from bathybore.storage.mirror import Mirror
-from bathybore.storage.records import Revision, Signature
+from bathybore.storage.records import Revision
 from bathybore.storage.store import Store
 from bathybore.storage.walks import Walked, Walks
+from bathybore.usecases.signing import Signature
 from bathybore.usecases.walking import Walk
 
 _QUIET: Final = 1.0  # [s] without an edit before files are written
 _PATIENCE: Final = 10.0  # [s] before files that could not be written are tried again
-_NOTICES_KEPT: Final = 50
 
 
 @dataclass(frozen=True)
@@ -58,7 +57,7 @@ class Desk:
         self._files = threading.Lock()  # reading and writing the folder; taken before the log's
         self._mirror = Mirror(store, self.hole, folder)
         self._walks = Walks()
-        self._notices: deque[Notice] = deque(maxlen=_NOTICES_KEPT)
+        self._notices: list[Notice] = []
         self._writer: threading.Thread | None = None
         self._restless = False  # whether there may be something to write
         self._closed = False
@@ -122,6 +121,7 @@ class Desk:
         gesture: str = "",
         label: str = "",
         client: str = "",
+        token: str = "",
     ) -> Revision:
         """Make edits; they are durable when this returns.
 
@@ -132,6 +132,8 @@ class Desk:
         gesture : edits of one gesture (a drag) are undone together
         label : in the history; what is changed when left out
         client : tells two browsers of one author apart, who are then two to each other
+        token : unique text of this change: when it is sent again because the answer was lost,
+            what was made of it is returned and nothing is made anew
 
         Returns
         -------
@@ -146,9 +148,11 @@ class Desk:
         """
         with self._log.lock:
             self._must_be_open()
-            return self._log.apply(edits, Who(author, client), base, gesture, label)
+            return self._log.apply(edits, Who(author, client, token), base, gesture, label)
 
-    def undo(self, author: str, base: int | None = None, client: str = "") -> Revision:
+    def undo(
+        self, author: str, base: int | None = None, client: str = "", token: str = ""
+    ) -> Revision:
         """Take back the newest gesture of the hole, whoever made it, as a new revision.
 
         There is one order of changes, not one for each author: to take an older one back from
@@ -160,6 +164,7 @@ class Desk:
         ----------
         base : when given, the revision that the author saw: what another did since, unseen, is
             not taken back
+        client, token : as of ``apply``
 
         Raises
         ------
@@ -170,32 +175,52 @@ class Desk:
         """
         with self._log.lock:
             self._must_be_open()
-            return self._log.travel("undo", Who(author, client), base)
+            return self._log.travel("undo", Who(author, client, token), base)
 
-    def redo(self, author: str, base: int | None = None, client: str = "") -> Revision:
+    def redo(
+        self, author: str, base: int | None = None, client: str = "", token: str = ""
+    ) -> Revision:
         """Bring back what was undone last, as a new revision; any edit in between clears it.
 
-        Raises as ``undo`` does.
+        Parameters and errors are those of ``undo``.
         """
         with self._log.lock:
             self._must_be_open()
-            return self._log.travel("redo", Who(author, client), base)
+            return self._log.travel("redo", Who(author, client, token), base)
+
+    def restore(
+        self, number: int, author: str, base: int | None = None, client: str = "", token: str = ""
+    ) -> Revision:
+        """Let the files of an earlier revision count again, as a new one that can be undone.
+
+        Parameters and errors are those of ``undo``; InputErrors when there is no such revision.
+        """
+        with self._log.lock:
+            self._must_be_open()
+            return self._log.restore(number, Who(author, client, token), base)
 
     def sign(
-        self, author: str, note: str = "", base: int | None = None, client: str = ""
+        self, name: str, note: str, base: int, *, role: str, passes: bool, verdict: str
     ) -> Signature:
         """Put a name under the newest revision; edits after it are not signed.
+
+        Parameters
+        ----------
+        base : the revision that the signer saw
+        role, passes, verdict : in which capacity, and how the hole was judged; see ``Signature``
 
         Raises
         ------
         Conflict
-            ``base`` is given and another changed something since.
+            ``base`` is not the newest revision any more.
         InputErrors
-            The document has faults, or the author has signed this revision already.
+            The document has faults, or this name is under this revision already.
         """
+        signature = Signature(name, role, moment(), base, note, passes, verdict)
         with self._log.lock:
             self._must_be_open()
-            return self._log.sign(Who(author, client), note, base)
+            self._log.sign(signature)
+        return signature
 
     def signatures(self) -> tuple[Signature, ...]:
         """Return every signature under the hole, oldest first."""

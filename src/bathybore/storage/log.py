@@ -14,27 +14,35 @@ from bathybore.model.files import shown
 from bathybore.storage.history import digest_of, files_at, made_by
 from bathybore.storage.kept import Kept
 from bathybore.storage.places import clashing, place_of, told
-from bathybore.storage.records import Conflict, Kind, Made, Place, Revision, Signature
+from bathybore.storage.records import Conflict, Kind, Made, Place, Revision
 from bathybore.storage.store import Store
+from bathybore.usecases.signing import Signature
 
 OUTSIDE: Final = "somebody outside the workspace"
 CHANGED_OUTSIDE: Final = "changed outside the workspace"
 _OPENED: Final = "as it was found"
 _DRAFTS_KEPT: Final = 24
-_LONGEST: Final = {"author": 100, "client": 100, "gesture": 100, "note": 2000}
+_LONGEST: Final = {"author": 100, "client": 100, "token": 100, "gesture": 100, "note": 2000}
 _LONGEST_LABEL: Final = 200
 
 
 @dataclass(frozen=True)
 class Who:
-    """An author at one browser: two browsers of one author are two."""
+    """An author at one browser, who wants one change: two browsers of one author are two.
+
+    Attributes
+    ----------
+    token : unique text of the change, so that it is not made twice; empty for none
+    """
 
     author: str
     client: str = ""
+    token: str = ""
 
     def __post_init__(self) -> None:
         check_text("author", self.author)
         check_text("client", self.client)
+        check_text("token", self.token)
 
     def made(self, revision: Revision) -> bool:
         return (self.author, self.client) == (revision.author, revision.client)
@@ -78,7 +86,21 @@ class Log:
             return True
         digest, faults = digest_of(found.files), len(found.faults)
         first = Revision(
-            1, "opened", OUTSIDE, "", moment(), "", _OPENED, 1, None, None, 0, digest, faults, ()
+            1,
+            "opened",
+            OUTSIDE,
+            "",
+            "",
+            moment(),
+            "",
+            _OPENED,
+            1,
+            None,
+            None,
+            0,
+            digest,
+            faults,
+            (),
         )
         made = Made(files=dict(found.files.texts))
         self._store.append(self._hole, first, made, read_in=True)
@@ -118,6 +140,8 @@ class Log:
         """Make edits; see ``Desk.apply``."""
         check_text("gesture", gesture)
         with self.lock:
+            if (before := self._made_before(who)) is not None:
+                return before
             self._refuse_unknown(base)
             for theirs in self._by_others(base, who):
                 if keys := clashing(edits, theirs.places):
@@ -136,16 +160,28 @@ class Log:
     def take_in(self, draft: Draft) -> Revision:
         """Put what was changed outside the workspace on top."""
         with self.lock:
-            digest = digest_of(draft.files)
-            revision = self._next("outside", Who(OUTSIDE), CHANGED_OUTSIDE, draft, digest)
-            places = tuple((name,) for name in _differing(self.draft.files, draft.files))
-            return self._keep(replace(revision, places=places), draft, None, read_in=True)
+            revision = self._exchanged("outside", Who(OUTSIDE), CHANGED_OUTSIDE, draft)
+            return self._keep(revision, draft, None, read_in=True)
+
+    def restore(self, number: int, who: Who, base: int | None) -> Revision:
+        """Let the files of an earlier revision count again; see ``Desk.restore``."""
+        with self.lock:
+            if (before := self._made_before(who)) is not None:
+                return before
+            self._refuse_unseen(base, who, "restore")
+            draft = self.draft_at(number)
+            if draft.files == self.draft.files:
+                return self.head
+            label = f"as in revision {number}"
+            return self._keep(self._exchanged("restored", who, label, draft), draft, None)
 
     def travel(self, kind: Kind, who: Who, base: int | None) -> Revision:
         """Undo or redo; see ``Desk.undo`` and ``Desk.redo``."""
         with self.lock:
+            if (before := self._made_before(who)) is not None:
+                return before
             head = self.head
-            self.refuse_unseen(base, who, kind)
+            self._refuse_unseen(base, who, kind)
             to = head.undo_to if kind == "undo" else head.redo_to
             if to is None:
                 raise InputErrors.one(shown(self._hole), f"nothing to {kind}", "a change before")
@@ -164,20 +200,21 @@ class Log:
             )
             return self._keep(revision, draft, None)
 
-    def sign(self, who: Who, note: str, base: int | None) -> Signature:
+    def sign(self, signature: Signature) -> None:
         """Put a name under the newest revision; see ``Desk.sign``."""
-        check_text("note", note)
+        check_text("author", signature.name)
+        check_text("note", signature.note)
         with self.lock:
-            self.refuse_unseen(base, who, "signature")
+            self._refuse_unknown(signature.revision)
+            if signature.revision != self.head.number:
+                raise Conflict(("signature",), self.head)
             if self.draft.faults:
                 raise InputErrors(self.draft.faults)
-            signature = Signature(self.head.number, who.author, moment(), note)
             self._store.sign(self._hole, signature)
-            return signature
 
     # -- what others did ------------------------------------------------------------------
 
-    def refuse_unseen(self, base: int | None, who: Who, what: str) -> None:
+    def _refuse_unseen(self, base: int | None, who: Who, what: str) -> None:
         """Refuse what concerns the whole hole when another changed something since ``base``."""
         if base is None:
             return
@@ -197,6 +234,12 @@ class Log:
         since = self._store.revisions_after(self._hole, base)
         return [revision for revision in reversed(since) if not who.made(revision)]
 
+    def _made_before(self, who: Who) -> Revision | None:
+        """Return what came of a change that is sent again because its answer was lost."""
+        if not who.token:
+            return None
+        return self._store.revision_of(self._hole, who.author, who.token)
+
     # -- making one -----------------------------------------------------------------------
 
     def _next(self, kind: Kind, who: Who, label: str, draft: Draft, digest: str) -> Revision:
@@ -207,6 +250,7 @@ class Log:
             kind=kind,
             author=who.author,
             client=who.client,
+            token=who.token,
             at=moment(),
             gesture="",
             label=shown(_whole(label), _LONGEST_LABEL),
@@ -218,6 +262,12 @@ class Log:
             faults=len(draft.faults),
             places=(),
         )
+
+    def _exchanged(self, kind: Kind, who: Who, label: str, draft: Draft) -> Revision:
+        """Return the revision that follows when whole files take the place of others."""
+        revision = self._next(kind, who, label, draft, digest_of(draft.files))
+        names = _differing(self.draft.files, draft.files)
+        return replace(revision, places=tuple((name,) for name in names))
 
     def _goes_on(self, revision: Revision) -> bool:
         """Return whether an edit goes on with the gesture of the newest revision."""

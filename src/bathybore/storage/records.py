@@ -7,7 +7,7 @@ from typing import Any, Literal, TypeAlias
 
 from bathybore.base.errors import BathyboreError
 
-Kind: TypeAlias = Literal["opened", "edit", "undo", "redo", "outside"]
+Kind: TypeAlias = Literal["opened", "edit", "undo", "redo", "restored", "outside"]
 Role: TypeAlias = Literal["read", "edit", "sign"]
 Place: TypeAlias = tuple[str, ...]
 
@@ -19,8 +19,10 @@ class Revision:
     Attributes
     ----------
     number : grows by one with every revision of the hole, undo and redo included
-    kind : opened (first seen), edit, undo, redo, or outside (changed outside the workspace)
+    kind : opened (first seen), edit, undo, redo, restored (an earlier one counts again), or
+        outside (changed outside the workspace)
     client : which browser of the author's it came from; empty when that is not told
+    token : unique text of the change; a change that is sent again is not made again
     at : moment in UTC, ISO 8601
     gesture : edits of one gesture are undone together; empty for an edit by itself
     content : number of the revision that first had these files, its own unless undone or redone
@@ -36,6 +38,7 @@ class Revision:
     kind: Kind
     author: str
     client: str
+    token: str
     at: str
     gesture: str
     label: str
@@ -62,16 +65,6 @@ class Made:
     edits: list[dict[str, Any]] | None = None
     splices: dict[str, tuple[int, int, str]] | None = None
     files: dict[str, str] | None = None
-
-
-@dataclass(frozen=True)
-class Signature:
-    """An account put its name under one revision; edits after it are not signed."""
-
-    revision: int
-    author: str
-    at: str
-    note: str
 
 
 @dataclass(frozen=True)

@@ -26,13 +26,12 @@ from bathybore.model.files import shown, shown_path
 from bathybore.storage.records import (
     Account,
     FolderState,
-    Kind,
     Made,
     Revision,
     Role,
     Session,
-    Signature,
 )
+from bathybore.usecases.signing import Signature
 
 VERSION: Final = 1
 _PREFIX: Final = "sqlite:///"
@@ -43,22 +42,23 @@ _SCHEMA: Final = """
 CREATE TABLE schema_version (version INTEGER NOT NULL);
 CREATE TABLE revision (
     hole TEXT NOT NULL, number INTEGER NOT NULL, kind TEXT NOT NULL,
-    author TEXT NOT NULL, client TEXT NOT NULL, at TEXT NOT NULL,
+    author TEXT NOT NULL, client TEXT NOT NULL, token TEXT NOT NULL, at TEXT NOT NULL,
     gesture TEXT NOT NULL, label TEXT NOT NULL,
     content INTEGER NOT NULL, undo_to INTEGER, redo_to INTEGER,
     replayed INTEGER NOT NULL, digest TEXT NOT NULL, faults INTEGER NOT NULL,
     places TEXT NOT NULL, edits TEXT, splices TEXT, files TEXT,
     PRIMARY KEY (hole, number)
 );
+CREATE UNIQUE INDEX revision_token ON revision (hole, author, token) WHERE token <> '';
 CREATE TABLE folder (
     hole TEXT PRIMARY KEY, written INTEGER NOT NULL, pending INTEGER,
     FOREIGN KEY (hole, written) REFERENCES revision (hole, number),
     FOREIGN KEY (hole, pending) REFERENCES revision (hole, number)
 );
 CREATE TABLE signature (
-    hole TEXT NOT NULL, revision INTEGER NOT NULL, author TEXT NOT NULL,
-    at TEXT NOT NULL, note TEXT NOT NULL,
-    PRIMARY KEY (hole, revision, author),
+    hole TEXT NOT NULL, name TEXT NOT NULL, role TEXT NOT NULL, at TEXT NOT NULL,
+    revision INTEGER NOT NULL, note TEXT NOT NULL, passes INTEGER NOT NULL, verdict TEXT NOT NULL,
+    PRIMARY KEY (hole, revision, name),
     FOREIGN KEY (hole, revision) REFERENCES revision (hole, number)
 );
 CREATE TABLE account (
@@ -73,7 +73,7 @@ CREATE TABLE session (
 """
 _MADE: Final = "edits, splices, files"
 _REVISION: Final = (
-    "number, kind, author, client, at, gesture, label, content, undo_to, redo_to,"
+    "number, kind, author, client, token, at, gesture, label, content, undo_to, redo_to,"
     " replayed, digest, faults, places"
 )
 
@@ -226,6 +226,12 @@ class Store:
         sql = f"SELECT {_REVISION} FROM revision WHERE hole = ?{below} ORDER BY number DESC LIMIT ?"
         return tuple(map(_revision, self._all(sql, *values)))
 
+    def revision_of(self, hole: str, author: str, token: str) -> Revision | None:
+        """Return what came of a change of an author's; None when nothing did yet."""
+        sql = f"SELECT {_REVISION} FROM revision WHERE hole = ? AND author = ? AND token = ?"
+        row = self._one(f"{sql} AND token <> ''", hole, author, token)
+        return None if row is None else _revision(row)
+
     def revisions_after(self, hole: str, number: int) -> tuple[Revision, ...]:
         """Return what came after a revision, in order."""
         sql = f"SELECT {_REVISION} FROM revision WHERE hole = ? AND number > ? ORDER BY number"
@@ -271,21 +277,25 @@ class Store:
 
     def sign(self, hole: str, signature: Signature) -> None:
         """Keep a signature; nothing takes one away."""
-        row = (hole, signature.revision, signature.author, signature.at, signature.note)
+        row = (hole, *astuple(signature))
         try:
             with self._writing():
-                self._db.execute("INSERT INTO signature VALUES (?, ?, ?, ?, ?)", row)
+                self._db.execute("INSERT INTO signature VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
         except sqlite3.IntegrityError as error:
             where = f"{shown(hole)}, revision {signature.revision}"
-            found = f"no such revision, or signed by {shown(signature.author)} already"
+            found = f"no such revision, or signed by {shown(signature.name)} already"
             raise InputErrors.one(where, found, "one signature each") from error
 
     def signatures(self, hole: str) -> tuple[Signature, ...]:
         """Return every signature under a hole, oldest first."""
         sql = (
-            "SELECT revision, author, at, note FROM signature WHERE hole = ? ORDER BY at, revision"
+            "SELECT name, role, at, revision, note, passes, verdict FROM signature"
+            " WHERE hole = ? ORDER BY at, revision"
         )
-        return tuple(Signature(*row) for row in self._all(sql, hole))
+        return tuple(
+            Signature(name, role, at, revision, note, bool(passes), verdict)
+            for name, role, at, revision, note, passes, verdict in self._all(sql, hole)
+        )
 
     # -- accounts and sessions ------------------------------------------------------------
 
@@ -367,8 +377,9 @@ def _json(value: Any) -> str | None:
 
 
 def _revision(row: Iterable[Any]) -> Revision:
-    number, kind, *rest, places = row
-    return Revision(number, cast("Kind", kind), *rest, tuple(map(tuple, json.loads(places))))
+    values = dict(zip(_REVISION.split(", "), row, strict=True))
+    values["places"] = tuple(map(tuple, json.loads(values["places"])))
+    return Revision(**values)
 
 
 def _path(url: str | Path) -> Path:

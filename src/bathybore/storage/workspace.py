@@ -58,11 +58,10 @@ class Workspace:
     """
 
     def __init__(self, folder: Path, store: Store | None = None) -> None:
-        if not folder_exists(folder):
-            raise InputErrors.one(shown_path(folder), "no such folder", "the folder of your holes")
+        _must_be_folder(folder)
         self.folder = folder.resolve()
         self.single = _is_hole(self.folder)
-        self.store = store or _store_in(self.folder)
+        self.store = store or store_in(self.folder)
         self._desks: dict[str, Desk] = {}
         self._lock = threading.Lock()
 
@@ -160,8 +159,21 @@ def _refuse_ways_out(folder: Path) -> None:
             )
 
 
-def _store_in(folder: Path) -> Store:
-    """Open the store of a folder; what it holds is neither for others nor for version control."""
+def store_in(folder: Path, *, serving: bool = True) -> Store:
+    """Open the store of a folder of holes, and make it when there is none yet.
+
+    What it holds is neither for other people nor for version control.
+
+    Parameters
+    ----------
+    serving : see ``Store``
+
+    Raises
+    ------
+    InputErrors
+        The folder is none, or cannot be written; see ``Store``.
+    """
+    _must_be_folder(folder)
     kept = folder / STORE_FOLDER
     if kept.is_symlink():
         raise InputErrors.one(shown_path(kept), "a link", "a folder")
@@ -172,7 +184,11 @@ def _store_in(folder: Path) -> Store:
             ignored.write_text("*\n", encoding="utf-8")
     except OSError as error:
         where, found = shown_path(kept), f"a folder that cannot be written ({error.strerror})"
-        raise InputErrors.one(
-            where, found, "a place for the store", "Check who may write there."
-        ) from error
-    return Store(kept / STORE_FILE)
+        fix = "Check who may write there."
+        raise InputErrors.one(where, found, "a place for the store", fix) from error
+    return Store(kept / STORE_FILE, serving=serving)
+
+
+def _must_be_folder(folder: Path) -> None:
+    if not folder_exists(folder):
+        raise InputErrors.one(shown_path(folder), "no such folder", "the folder of your holes")
