@@ -382,6 +382,26 @@ def test_a_step_that_loads_nothing_says_so(main_walk: Walk) -> None:
     assert "Come on station" in strength.why_empty
 
 
+# -- handles ---------------------------------------------------------------------------------
+
+
+def test_handles_stand_where_the_thing_they_move_is_drawn(
+    example_walk: Walk, scenes: tuple[Scene, ...]
+) -> None:
+    pictured = scenes[-1]
+    shoes = {f"shoe:{bar.name}": bar.shoe for bar in pictured.budget.bars}
+    handles = {handle.id: handle for handle in pictured.handles}
+    assert set(shoes) <= set(handles)
+    for name, shoe in shoes.items():
+        assert handles[name].value == handles[name].z == pytest.approx(shoe)
+    tops = {steel.name: steel.cement_top for steel in pictured.section.steel}
+    for handle in handles.values():
+        assert handle.least <= handle.value <= handle.most
+        assert pictured.top <= handle.z <= pictured.bottom
+        if handle.kind == "cement_top":
+            assert handle.value == pytest.approx(tops[handle.id.partition(":")[2]])
+
+
 # -- budget, ribbon, units -------------------------------------------------------------------
 
 

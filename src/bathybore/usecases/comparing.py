@@ -10,7 +10,7 @@ from bathybore.base.depth import Datum
 from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.model.editing import HoleFiles
-from bathybore.model.loading import HOLE_FILE
+from bathybore.model.hole_files import HOLE_FILE
 from bathybore.model.yaml_tree import parse_tree
 from bathybore.usecases.changes import Change, document_changes, table_changes
 from bathybore.usecases.ledger import DAY, URGENCY
