@@ -66,10 +66,9 @@ KEYS = tuple(
     for path in (SMALL.tree.written if SMALL.tree else {})
 )
 OWNERS = ("plan", "plan.sections[0]", "plan.sections[0].casing", "site", "vessel.pumps", "plan.zz")
-texts = st.sampled_from(
-    ["1 m", "500 m below sea bed", "20 m below drill floor", "1.2 sg", "0 m", "-3 m", "4", "true"]
-    + ["riser", "sea-water", "no-such", "", "x: y", "7 in", "3 m3", "900 L/min", "0.5", "9 kg"]
-)
+WORDS = ("riser", "sea-water", "no-such", "", "x: y", "true")
+NUMBERS = ("1 m", "1.2 sg", "0 m", "-3 m", "4", "7 in", "3 m3", "900 L/min", "0.5", "9 kg")
+texts = st.sampled_from((*WORDS, *NUMBERS, "500 m below sea bed", "20 m below drill floor"))
 blocks = st.sampled_from(
     [None, 1, "x", {}, [], {"name": "x"}, [{"top": "1 m below sea bed"}], {"density": "1 sg"}]
 )
@@ -102,9 +101,8 @@ def test_a_draft_says_what_loading_its_files_says(steps: list[list[Edit]]) -> No
     for edits in steps:
         try:
             draft = draft.edited(edits)
-        except InputErrors as error:
-            assert error.faults
-            continue
+        except InputErrors:
+            continue  # refused: the draft before it stays
         assert Draft.of(draft.files).faults == draft.faults
     assert_as_loaded(draft)
 

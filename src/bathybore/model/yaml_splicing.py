@@ -194,7 +194,7 @@ def put(written: Written, path: Path, content: Any) -> Written:
             if depth < len(path) - 1:
                 return put(written, path[: depth + 1], _nested(path[depth + 1 :], content))
             break
-        owner = owner[part]
+        owner = written.tree.at(path[: depth + 1])
     wanted = changed(written.tree.content, path, value_of(content))
     text = (
         _replaced(written, path, content)

@@ -26,6 +26,7 @@ _STEP: Final = {"m": 1.0, "kg/m3": 1.0, "m3/s": 1e-2 / 60.0}
 # lighter than any drilling fluid without gas in it, heavier than any weighted mud: common practice
 _DENSITIES: Final = (800.0, 2600.0)
 _CLEAR: Final = 1.0  # [m] that neighbours keep apart
+_SAME: Final = 1e-6  # [m]; depths closer than this are one depth written in two ways
 
 
 @dataclass(frozen=True)
@@ -58,7 +59,9 @@ def handles(hole: Hole, system: UnitSystem = "metric") -> tuple[Handle, ...]:
 
 
 def handle_edits(hole: Hole, handle_id: str, value: float) -> tuple[Edit, ...]:
-    """Return the edits that set a handle to an SI value (of depths: below mean sea level).
+    """Return the edits that move a handle to an SI value (of depths: below mean sea level).
+
+    A hand stops at the neighbours; to write more than they allow, type it.
 
     Raises
     ------
@@ -68,7 +71,14 @@ def handle_edits(hole: Hole, handle_id: str, value: float) -> tuple[Edit, ...]:
     spot = _find(hole, handle_id)
     if not math.isfinite(value):
         raise InputErrors.one(spot.key, repr(value), "a finite number")
-    return _edits(hole, spot, _text(hole, spot.key, spot.unit, value), value)
+    least, most = min(spot.least, spot.value), max(spot.most, spot.value)
+    value = min(max(value, least), most)
+    if abs(value - spot.value) < 1e-9 * max(1.0, abs(value)):
+        return (Edit("set", spot.key, _written(hole, spot.key)),)  # not moved: as it was written
+    text = _text(hole, spot.key, spot.unit, value)
+    if not least <= _read(hole, spot, text) <= most:
+        text = _text(hole, spot.key, spot.unit, value, exactly=True)  # rounding may not cross
+    return _edits(hole, spot, text, _read(hole, spot, text))
 
 
 def type_edits(hole: Hole, handle_id: str, text: str) -> tuple[Edit, ...]:
@@ -81,10 +91,7 @@ def type_edits(hole: Hole, handle_id: str, text: str) -> tuple[Edit, ...]:
     """
     spot = _find(hole, handle_id)
     try:
-        if spot.unit == "m":
-            value = float(hole.z(Depth.parse(text)))
-        else:
-            value = parse_quantity(text, spot.unit)
+        value = _read(hole, spot, text)
     except InputErrors as error:  # told at the key it is for
         raise InputErrors(
             Fault(spot.key, one.found, one.expected, one.fix) for one in error.faults
@@ -97,6 +104,11 @@ def _edits(hole: Hole, spot: _Spot, text: str, value: float) -> tuple[Edit, ...]
     for key, below in spot.follows:
         moved.append(Edit("set", key, _text(hole, key, "m", value + below)))
     return tuple(moved)
+
+
+def _read(hole: Hole, spot: _Spot, text: str) -> float:
+    """Return in SI what is written; of depths below mean sea level."""
+    return float(hole.z(Depth.parse(text))) if spot.unit == "m" else parse_quantity(text, spot.unit)
 
 
 def _find(hole: Hole, handle_id: str) -> _Spot:
@@ -142,9 +154,10 @@ def _spots(hole: Hole) -> Iterator[_Spot]:
     below = _top_of_next(hole, 0)
     yield _depth(hole, "shoe", first.name, f"shoe of {first.name}", "plan.conductor.shoe", shoe,
                  floor + _CLEAR, below - _CLEAR, first.name)  # fmt: skip
-    above = shoe
+    above = ended = shoe
     for index, section in enumerate(plan.sections):
-        yield from _section(hole, index, section, above)
+        yield from _section(hole, index, section, above, ended)
+        ended = float(hole.z(section.bottom))
         if section.casing is not None:
             above = float(hole.z(section.casing.shoe))
     yield from _core(hole, above)
@@ -159,15 +172,22 @@ def _depth(
                  section, follows)  # fmt: skip
 
 
-def _section(hole: Hole, index: int, section: Section, above: float) -> Iterator[_Spot]:
+def _section(
+    hole: Hole, index: int, section: Section, above: float, ended: float
+) -> Iterator[_Spot]:
+    """Yield the handles of a section; the one above ended at ``ended``, the last shoe is above."""
     key, bottom = f"plan.sections[{index}]", float(hole.z(section.bottom))
-    cored = hole.plan.coring is not None and index == len(hole.plan.sections) - 1
+    last = index == len(hole.plan.sections) - 1
+    coring = hole.plan.coring if last else None
     if section.casing is not None:
-        yield from _casing(hole, index, section, section.casing, above)
-    elif not cored:  # the foot of a core is a handle of its own
-        most = min(_top_of_next(hole, index + 1), _foot(hole)) - _CLEAR
+        yield from _casing(
+            hole, index, section, section.casing, max(above, ended - _rathole(hole, section))
+        )
+    elif coring is None or abs(hole.z(coring.bottom) - bottom) >= _SAME:  # else it follows the core
+        least = max(above + _CLEAR, ended + _CLEAR, _held(hole) if last else -math.inf)
+        most = _foot(hole) if last else min(_top_of_next(hole, index + 1), _foot(hole)) - _CLEAR
         yield _depth(hole, "section_bottom", section.name, f"bottom of {section.name}",
-                     f"{key}.bottom", bottom, above + _CLEAR, most, section.name)  # fmt: skip
+                     f"{key}.bottom", bottom, least, most, section.name)  # fmt: skip
     yield _flow(hole, section.name, f"flow rate of {section.name}", f"{key}.flow_rate",
                 section.flow_rate, bottom, section.name)  # fmt: skip
 
@@ -185,6 +205,8 @@ def _casing(
     if tail is not None:
         follows.append((f"{key}.casing.cement.tail_top", tail - shoe))
     highest = max(above, lead + (shoe - tail if tail is not None else 0.0), _hanging(hole, index))
+    if index == len(hole.plan.sections) - 1:
+        highest = max(highest, _held(hole) - (bottom - shoe))
     lowest = _top_of_next(hole, index + 1) - (bottom - shoe)
     yield _depth(hole, "shoe", name, f"shoe of {name}", f"{key}.casing.shoe", shoe,
                  highest + _CLEAR, lowest - _CLEAR, section.name, tuple(follows))  # fmt: skip
@@ -207,11 +229,20 @@ def _core(hole: Hole, above: float) -> Iterator[_Spot]:
         (f"plan.sections[{last}].bottom", plan.sections[last].bottom),
         ("plan.target", plan.target),
     )
-    follows = tuple((key, 0.0) for key, depth in ends if abs(hole.z(depth) - bottom) < 0.5)
+    follows = tuple((key, 0.0) for key, depth in ends if abs(hole.z(depth) - bottom) < _SAME)
+    follow = {key for key, _ in follows}
+    least, most = top + _CLEAR, _foot(hole)
+    if "plan.target" in follow:  # the foot of the hole goes up with it as far as the plugs allow
+        least = max(least, _held(hole, plugs_alone=True))
+    elif follow:
+        least = max(least, _held(hole))
+    else:
+        most = min(most, float(hole.z(plan.sections[last].bottom)))
+    ended = float(hole.z(plan.sections[last - 1].bottom)) if last else above
     yield _depth(hole, "core_top", "core", "top of the core", "plan.coring.top", top,
-                 above + _CLEAR, bottom - _CLEAR, name)  # fmt: skip
+                 max(above, ended), bottom - _CLEAR, name)  # fmt: skip
     yield _depth(hole, "core_bottom", "core", "bottom of the core", "plan.coring.bottom", bottom,
-                 top + _CLEAR, _foot(hole), name, follows)  # fmt: skip
+                 least, most, name, follows)  # fmt: skip
     yield _flow(hole, "core", "flow rate of coring", "plan.coring.flow_rate", coring.flow_rate,
                 bottom, name)  # fmt: skip
 
@@ -224,20 +255,21 @@ def _flow(
 
 
 def _densities(hole: Hole) -> Iterator[_Spot]:
-    """Yield the fluids that fill the hole on the riser; what the sea gives has one density."""
+    """Yield the fluid of every section and of the core, each once, where it is first in use."""
     plan = hole.plan
-    top = float(hole.z(plan.conductor.shoe))
-    told: set[str] = set()
+    top = float(hole.sea_bed)
+    used: dict[str, tuple[float, str]] = {}
     for section in plan.sections:
-        bottom = float(hole.z(section.bottom))
-        fluid = section.fluid
-        if section.returns == "riser" and fluid not in told and fluid in plan.fluids:
-            told.add(fluid)
-            yield _Spot(f"density:{fluid}", "density", f"density of {fluid}", "window",
-                        f"plan.fluids[{fluid}].density", plan.fluids[fluid].density, "kg/m3",
-                        *_DENSITIES, 0.5 * (top + bottom), section.name)  # fmt: skip
+        used.setdefault(section.fluid, (0.5 * (top + hole.z(section.bottom)), section.name))
         if section.casing is not None:
             top = float(hole.z(section.casing.shoe))
+    if plan.coring is not None:
+        middle = 0.5 * (hole.z(plan.coring.top) + hole.z(plan.coring.bottom))
+        used.setdefault(plan.coring.fluid, (middle, plan.sections[-1].name))
+    for fluid, (z, name) in used.items():
+        yield _Spot(f"density:{fluid}", "density", f"density of {fluid}", "window",
+                    f"plan.fluids[{fluid}].density", plan.fluids[fluid].density, "kg/m3",
+                    *_DENSITIES, z, name)  # fmt: skip
 
 
 # -- neighbours ----------------------------------------------------------------------------
@@ -251,6 +283,20 @@ def _top_of_next(hole: Hole, index: int) -> float:
     if plan.coring is not None:
         places.append(float(hole.z(plan.coring.top)))
     return min(places, default=_foot(hole))
+
+
+def _rathole(hole: Hole, section: Section) -> float:
+    """Return how far below its shoe a section ends."""
+    return float(hole.z(section.bottom) - hole.z(section.casing.shoe)) if section.casing else 0.0
+
+
+def _held(hole: Hole, *, plugs_alone: bool = False) -> float:
+    """Return what keeps the foot of the last section down: target, core and plugs above it."""
+    plan = hole.plan
+    depths = [plug.bottom for plug in plan.leaving.plugs]
+    if not plugs_alone:
+        depths += [plan.target, *([plan.coring.bottom] if plan.coring is not None else [])]
+    return max(float(hole.z(depth)) for depth in depths)
 
 
 def _hanging(hole: Hole, index: int) -> float:
@@ -282,22 +328,25 @@ def _datum(written: str) -> Datum:
     return next((datum for datum in Datum if written.rstrip().endswith(str(datum))), Datum.SEA_BED)
 
 
-def _text(hole: Hole, key: str, unit: str, value: float) -> str:
-    """Return an SI value in the unit and datum that stand at a key now."""
+def _text(hole: Hole, key: str, unit: str, value: float, *, exactly: bool = False) -> str:
+    """Return an SI value in the unit and datum that stand at a key now, rounded for a hand."""
     written = _written(hole, key)
     if unit != "m":
+        value = value if exactly else round(value / _STEP[unit]) * _STEP[unit]
         shown = written_unit(written)
-        return f"{_rounded(from_si(value, unit, shown), unit, shown)} {shown}"
+        return f"{_rounded(from_si(value, unit, shown), unit, shown, exactly)} {shown}"
     datum = _datum(written)
     metres = hole.depth(value, datum).metres
     quantity = written.partition(" below ")[0].partition(" above ")[0]
     shown = written_unit(quantity)
-    number = _rounded(abs(from_si(metres, "m", shown)), unit, shown)
+    number = _rounded(abs(from_si(metres, "m", shown)), unit, shown, exactly)
     return f"{number} {shown} {'above' if metres < 0.0 else 'below'} {datum}"
 
 
-def _rounded(value: float, unit: str, shown: str) -> str:
-    """Return a number to the finest that a hand sets, in the unit shown."""
+def _rounded(value: float, unit: str, shown: str, exactly: bool) -> str:
+    """Return a number to about the finest that a hand sets, in the unit shown."""
     finest = abs(from_si(_STEP[unit], unit, shown) - from_si(0.0, unit, shown))
-    decimals = max(0, math.ceil(-math.log10(finest) - 1e-9))
-    return f"{value:.{decimals}f}"
+    # a unit a little finer than the step needs no digit more: 1 kg/m3 is 0.008 ppg, two will do
+    decimals = max(0, math.ceil(-math.log10(finest) - 0.2))
+    text = f"{value:.{decimals + 4 if exactly else decimals}f}"
+    return text.rstrip("0").rstrip(".") if exactly and "." in text else text
