@@ -57,7 +57,7 @@ class Server:
         self._wait()
 
     def _wait(self) -> None:
-        deadline = time.monotonic() + 30.0
+        deadline = time.monotonic() + 90.0
         while time.monotonic() < deadline:
             assert self.process is not None
             if self.process.poll() is not None:

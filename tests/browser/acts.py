@@ -1,0 +1,67 @@
+"""What a user does in the workspace, in words, for the tests to say."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+WAIT = 20_000.0  # ms
+
+
+def open_hole(page: Page, name: str) -> None:
+    """Choose a hole in the list and wait until it is judged."""
+    page.get_by_role("button", name=re.compile(name)).click()
+    judged(page)
+
+
+def judged(page: Page) -> None:
+    expect(page.get_by_role("list", name="Verdicts")).to_be_visible(timeout=WAIT)
+
+
+def go(page: Page, place: str) -> None:
+    page.get_by_role("navigation", name="Places").get_by_role("button", name=place).click()
+
+
+def revision(page: Page) -> int:
+    """Return the number of the revision shown, once nothing is on the way."""
+    status = page.locator("header .saved")
+    expect(status).to_have_text(re.compile(r"^revision \d+$"), timeout=WAIT)
+    return int(status.inner_text().split()[-1])
+
+
+def later_than(page: Page, number: int) -> int:
+    """Wait until a revision after ``number`` is shown and stays, and return its number."""
+    page.wait_for_function(
+        "n => { const t = document.querySelector('header .saved')?.textContent ?? '';"
+        " return /^revision \\d+$/.test(t) && Number(t.slice(9)) > n }",
+        arg=number,
+        timeout=WAIT,
+    )
+    now = revision(page)
+    while True:
+        page.wait_for_timeout(500)
+        before, now = now, revision(page)
+        if now == before:
+            return now
+
+
+def undo(page: Page) -> None:
+    page.get_by_role("banner").get_by_role("button", name="Undo").click()
+
+
+def grip(page: Page, label: str | re.Pattern[str]) -> Locator:
+    return page.get_by_role("slider", name=label).first
+
+
+def drag(page: Page, what: Locator, dx: float, dy: float, moves: int = 12) -> None:
+    """Drag with the mouse in several moves, as a hand does."""
+    box: Any = what.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for i in range(1, moves + 1):
+        page.mouse.move(x + dx * i / moves, y + dy * i / moves)
+        page.wait_for_timeout(20)
+    page.mouse.up()

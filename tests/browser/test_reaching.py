@@ -1,0 +1,158 @@
+"""Reached by everyone: keyboard alone, axe's rules in every place and theme, touch, small screens."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import axe_playwright_python
+import pytest
+from playwright.sync_api import Page, expect
+
+from acts import go, grip, judged, later_than, revision
+from conftest import Server
+
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+def violations(page: Page) -> list[str]:
+    """Return axe's complaints against WCAG 2.2 AA: rule, impact, first place."""
+    page.evaluate(AXE)
+    found: Any = page.evaluate(
+        f"axe.run(document, {{runOnly: {{type: 'tag', values: {json.dumps(RULES)}}}}})"
+    )
+    return [
+        f"{one['id']}: {one['help']} at {one['nodes'][0]['target']} ({len(one['nodes'])} places): "
+        f"{one['nodes'][0].get('failureSummary', '')}"
+        for one in found["violations"]
+    ]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "red"])
+def test_no_place_breaks_the_rules_of_accessibility(
+    theme: str, served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    page.get_by_label("Light of the screen").select_option(theme)
+    told: list[str] = []
+    for place in ("Column", "Then and now", "Inputs", "Programme"):
+        go(page, place)
+        page.wait_for_timeout(800)
+        keep(page, f"{theme}-{place.lower().replace(' ', '-')}")
+        told += [f"{place}: {one}" for one in violations(page)]
+    go(page, "Column")
+    page.get_by_role("list", name="Verdicts").get_by_role("button").first.click()
+    page.wait_for_timeout(800)
+    keep(page, f"{theme}-working")
+    told += [f"working: {one}" for one in violations(page)]
+    assert told == []
+
+
+def test_the_first_page_of_an_empty_folder_and_the_guide_keep_the_rules(
+    served_empty: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served_empty, guided=False)
+    expect(page.get_by_role("heading", name="No hole here yet")).to_be_visible()
+    assert violations(page) == []
+    page.get_by_role("button", name="Add the demonstration holes").click()
+    judged(page)
+    guide = page.get_by_role("complementary", name="Guided look")
+    stops = 0
+    while True:
+        stops += 1
+        page.wait_for_timeout(300)
+        keep(page, f"guide-{stops}")
+        assert violations(page) == []
+        if not guide.get_by_role("button", name="Next").count():
+            break
+        guide.get_by_role("button", name="Next").click()
+    assert stops == 7
+    guide.get_by_role("button", name="Done").click()
+    expect(guide).to_have_count(0)
+
+
+def test_the_job_is_done_with_the_keyboard_alone(
+    served: Server, visit: Callable[..., Page]
+) -> None:
+    page = visit(served, "")
+    expect(page.get_by_role("heading", name="Holes in this folder")).to_be_visible()
+
+    def tab_to(name: re.Pattern[str], most: int = 150) -> None:
+        """Press Tab until what has the focus is called like that."""
+        for _ in range(most):
+            page.keyboard.press("Tab")
+            told = page.evaluate(
+                "() => { const e = document.activeElement;"
+                " return (e.getAttribute('aria-label') ?? '') + ' ' + (e.innerText ?? '')"
+                " + ' ' + [...(e.labels ?? [])].map(l => l.innerText).join(' ') }"
+            )
+            if name.search(told):
+                return
+        raise AssertionError(f"{most} tabs did not lead to {name.pattern}")
+
+    tab_to(re.compile("Tern Basin"))
+    page.keyboard.press("Enter")
+    judged(page)
+    start = revision(page)
+    tab_to(re.compile("casing-1338.*shoe|shoe.*casing-1338", re.I))
+    page.keyboard.press("ArrowUp")
+    later_than(page, start)
+    tab_to(re.compile("\\b(holds|tight|fails)\\b: "))
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("list", name="Verdicts")).to_have_count(0)
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
+    page.keyboard.press("Alt+4")
+    expect(page.get_by_role("link", name="PDF document")).to_be_visible()
+    page.keyboard.press("Alt+3")
+    expect(page.get_by_role("navigation", name="Parts of the document")).to_be_visible()
+    page.keyboard.press("Alt+1")
+    expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
+
+
+def test_a_finger_moves_a_density(served: Server, visit: Callable[..., Page]) -> None:
+    page = visit(served, "#main", has_touch=True, viewport={"width": 1280, "height": 800})
+    judged(page)
+    start = revision(page)
+    what = grip(page, re.compile("density.*mud-3|mud-3.*density", re.I))
+    box = what.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    session = page.context.new_cdp_session(page)
+
+    def touch(kind: str, dx: float) -> None:
+        points = [] if kind == "touchEnd" else [{"x": x + dx, "y": y}]
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    before = what.get_attribute("aria-valuenow")
+    touch("touchStart", 0.0)
+    for i in range(1, 9):
+        touch("touchMove", 3.0 * i)
+        page.wait_for_timeout(30)
+    touch("touchEnd", 0.0)
+    later_than(page, start)
+    assert what.get_attribute("aria-valuenow") != before
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (3440, 1440)])
+def test_nothing_is_cut_off_at_usual_sizes(
+    size: tuple[int, int],
+    served: Server,
+    visit: Callable[..., Page],
+    keep: Callable[[Page, str], Path],
+) -> None:
+    page = visit(served, "#main", viewport={"width": size[0], "height": size[1]})
+    judged(page)
+    keep(page, f"size-{size[0]}")
+    over = page.evaluate(
+        "() => [document.documentElement.scrollWidth - innerWidth,"
+        " document.documentElement.scrollHeight - innerHeight]"
+    )
+    assert over[0] <= 0
+    assert over[1] <= 0

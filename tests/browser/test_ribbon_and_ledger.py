@@ -1,0 +1,89 @@
+"""Steps moved along and changed; verdicts filtered, opened and followed to their place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+from acts import go, judged, later_than, revision, undo
+from conftest import Server
+
+
+def test_the_ledger_shows_the_step_the_section_or_the_hole(
+    served: Server, visit: Callable[..., Page]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    rows = page.get_by_role("list", name="Verdicts").get_by_role("listitem")
+    whole = rows.count()
+    page.get_by_role("listbox", name=re.compile("^Steps")).focus()
+    page.keyboard.press("Home")
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    page.get_by_role("button", name=re.compile("^Section")).click()
+    section = rows.count()
+    page.get_by_role("button", name="This step").click()
+    step = rows.count()
+    assert whole > section > step > 0
+
+
+def test_a_row_opens_its_working_with_formula_source_and_inputs(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    page.get_by_label("Search the checks").fill("pump pressure")
+    page.get_by_role("list", name="Verdicts").get_by_role("button").first.click()
+    working = page.locator("section.ledger")
+    expect(working.locator("svg[role=img], img[alt]").first).to_be_visible()
+    text = working.inner_text()
+    assert re.search(r"line \d+", text)  # where an input was written
+    keep(page, "working")
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
+
+
+def test_a_wait_is_inserted_with_its_reason_and_shifts_the_days(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    start = revision(page)
+    steps = page.get_by_role("listbox", name=re.compile("^Steps"))
+    count = steps.get_by_role("option").count()
+    steps.focus()
+    page.keyboard.press("Home")
+    page.get_by_role("button", name="Change steps").click()
+    keep(page, "change-steps")
+    wait = page.get_by_role("group", name=re.compile("wait", re.I)).first
+    wait.get_by_label(re.compile("name", re.I)).fill("wait-for-swell")
+    wait.get_by_label(re.compile("time|duration|long", re.I)).fill("36 h")
+    wait.get_by_label(re.compile("why|reason", re.I)).fill("swell of a distant storm")
+    wait.get_by_role("button").first.click()
+    later_than(page, start)
+    expect(steps.get_by_role("option")).to_have_count(count + 1)
+    undo(page)
+    expect(steps.get_by_role("option")).to_have_count(count)
+
+
+def test_then_and_now_tell_what_was_changed_and_what_came_of_it(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    start = revision(page)
+    go(page, "Inputs")
+    page.get_by_role("button", name="design basis").click()
+    field = page.get_by_label("days available")
+    field.fill("60 day")
+    field.press("Enter")
+    later_than(page, start)
+    go(page, "Then and now")
+    place = page.get_by_role("main")
+    expect(place.get_by_text("60 day").first).to_be_visible()
+    expect(place.get_by_text("220 day").first).to_be_visible()
+    expect(place.get_by_text(re.compile("fails")).first).to_be_visible()
+    keep(page, "then-and-now")
