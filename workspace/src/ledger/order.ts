@@ -7,7 +7,7 @@ export const STATUSES: Status[] = ['fails', 'not judged', 'outside validity', 't
 export type Sort = 'urgency' | 'margin' | 'work' | 'depth';
 export const SORTS: { id: Sort; label: string }[] = [
   { id: 'urgency', label: 'urgent first' },
-  { id: 'margin', label: 'least margin first' },
+  { id: 'margin', label: 'least margin' },
   { id: 'work', label: 'order of work' },
   { id: 'depth', label: 'by depth' },
 ];

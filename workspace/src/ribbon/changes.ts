@@ -1,6 +1,6 @@
 // Changes to the derived steps: those in the plan, and the edits that make or take back one.
-import { get, inPath } from '../api/rest';
-import type { Edit } from '../api/types';
+import { get, inPath, post } from '../api/rest';
+import type { Edit, Fault } from '../api/types';
 
 const LIST = 'plan.step_edits';
 
@@ -62,4 +62,11 @@ export function lasting(step: string, duration: string, why: string, there: Chan
 
 export function takingBack(change: Change, there: Change[]): Edit[] {
   return [{ op: 'remove', key: there.length === 1 ? LIST : change.key }];
+}
+
+/** What is wrong with the typed values themselves. That the plan cannot be done with them is no
+ * mistyping: such a change is made and shown. */
+export async function mistyped(hole: string, edits: Edit[]): Promise<Fault[]> {
+  const { faults } = await post<{ faults: Fault[] }>(`/holes/${inPath(hole)}/validate`, { edits });
+  return faults.filter((one) => one.where.includes(LIST) && /\.(duration|wait|why)$/.test(one.where));
 }
