@@ -24,10 +24,10 @@ from bathybore.model.outside_tables import (
 _DELIMITERS: Final = {"\t": "tabs", ";": "semicolons", ",": "commas"}
 _LOOKED_AT: Final = 50  # lines, to find the delimiter
 _SPACED_THOUSANDS: Final = re.compile(r"(?<=\d)[ \u00a0\u202f\u2009](?=\d{3}(?:\D|$))")
-_POINT: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
-_COMMA: Final = re.compile(r"[-+]?(?:\d+,?\d*|,\d+)(?:[eE][-+]?\d+)?")
-_GROUPS_THEN_POINT: Final = re.compile(r"[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?")
-_GROUPS_THEN_COMMA: Final = re.compile(r"[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?")
+_POINT: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
+_COMMA: Final = re.compile(r"[-+]?(?:\d+,?\d*|,\d+)(?:[eE][-+]?\d+)?", re.ASCII)
+_GROUPS_THEN_POINT: Final = re.compile(r"[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?", re.ASCII, re.ASCII)
+_GROUPS_THEN_COMMA: Final = re.compile(r"[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?", re.ASCII, re.ASCII)
 _WITH_UNIT: Final = re.compile(r"^(?P<name>.*?)\s*[\[(](?P<unit>[^\[\]()]*(?:\([^()]*\))?)[\])]$")
 _Rows = list[tuple[int, list[str]]]
 
