@@ -26,8 +26,8 @@ _LOOKED_AT: Final = 50  # lines, to find the delimiter
 _SPACED_THOUSANDS: Final = re.compile(r"(?<=\d)[ \u00a0\u202f\u2009](?=\d{3}(?:\D|$))")
 _POINT: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
 _COMMA: Final = re.compile(r"[-+]?(?:\d+,?\d*|,\d+)(?:[eE][-+]?\d+)?", re.ASCII)
-_GROUPS_THEN_POINT: Final = re.compile(r"[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?", re.ASCII, re.ASCII)
-_GROUPS_THEN_COMMA: Final = re.compile(r"[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?", re.ASCII, re.ASCII)
+_GROUPS_THEN_POINT: Final = re.compile(r"[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?", re.ASCII)
+_GROUPS_THEN_COMMA: Final = re.compile(r"[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?", re.ASCII)
 _WITH_UNIT: Final = re.compile(r"^(?P<name>.*?)\s*[\[(](?P<unit>[^\[\]()]*(?:\([^()]*\))?)[\])]$")
 _Rows = list[tuple[int, list[str]]]
 
