@@ -9,10 +9,15 @@ import pytest
 from hole_folder import Folder
 
 from bathybore.base.errors import InputErrors
-from bathybore.model.csv_tables import read_table
-from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS
+from bathybore.model.csv_tables import parse_table
+from bathybore.model.loading import read_table_text
+from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, ProfileTable
 
 HEAD = "depth_below_sea_level [m],temperature [degC],practical_salinity [-],current_speed [m/s]"
+
+
+def read_table(path: Path, known: dict[str, tuple[str, bool]]) -> ProfileTable:
+    return parse_table(read_table_text(path.parent, path.name), path.name, known)
 
 
 def sea(*rows: str, head: str = HEAD) -> str:

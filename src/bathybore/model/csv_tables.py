@@ -7,7 +7,6 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -15,7 +14,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.units import example_unit, show, to_si
-from bathybore.model.files import MARK, read_text, shown
+from bathybore.model.files import MARK, shown
 from bathybore.model.tables import FORMATION_FLUIDS, HAZARDS, ProfileTable
 
 MOST_BYTES: Final = 50_000_000
@@ -59,11 +58,6 @@ class _Reading:
     def stop_if_faulty(self) -> None:
         if self.faults:
             raise InputErrors(self.faults)
-
-
-def read_table(path: Path, known: Mapping[str, tuple[str, bool]]) -> ProfileTable:
-    """Read a table from a file beside the document, see `parse_table`."""
-    return parse_table(read_text(path, MOST_BYTES, "a CSV table", path.name), path.name, known)
 
 
 def parse_table(text: str, file: str, known: Mapping[str, tuple[str, bool]]) -> ProfileTable:

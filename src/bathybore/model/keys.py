@@ -28,15 +28,13 @@ def path_of(key: str, tree: Tree) -> Path:
         raise _no_such(key, tree.file, "")
     path: Path = ()
     owner: Any = tree.content
-    annotation: Any = HoleDocument
     rest = key
     while rest:
-        part, rest = _next(rest, owner, annotation, key, tree.file)
+        part, rest = _next(rest, owner, path, key, tree.file)
         if isinstance(owner, tuple) and not (isinstance(part, int) and 0 <= part <= len(owner)):
             raise _no_such(key, tree.file, f"a list of {len(owner)}")
         if not isinstance(owner, tuple | dict) and owner is not None:
             raise _no_such(key, tree.file, "a single value")
-        annotation, _ = step_down(annotation, part)
         owner = _below(owner, part)
         path = (*path, part)
     return path
@@ -66,19 +64,17 @@ def _below(owner: Any, part: str | int) -> Any:
     return owner.get(part) if isinstance(owner, dict) else None
 
 
-def _next(rest: str, owner: Any, annotation: Any, key: str, file: str) -> tuple[str | int, str]:
+def _next(rest: str, owner: Any, path: Path, key: str, file: str) -> tuple[str | int, str]:
     """Split the first part off; a name that stands in the document may hold any character."""
     if isinstance(owner, dict):
-        for name in sorted(owner, key=len, reverse=True):
-            for spelled in (f"[{name}]", f".{name}", *([name] if rest == key else [])):
-                behind = rest.removeprefix(spelled)
-                if len(behind) < len(rest) and (not behind or behind[0] in ".["):
-                    return str(name), behind
+        name = _longest(rest, owner, first=rest == key)
+        if name:
+            return name, rest[len(name) + (0 if rest == key else 2 if rest[0] == "[" else 1) :]
     match = _PART.match(rest)
     if match is None:
         raise _no_such(key, file, "")
     word, item = match["word"], match["item"]
-    is_list = isinstance(owner, tuple) or (owner is None and _takes_list(annotation))
+    is_list = isinstance(owner, tuple) or (owner is None and _takes_list(path))
     if item is not None and is_list and re.fullmatch(r"[0-9]{1,6}", item):
         return int(item), rest[match.end() :]
     if is_list or not (word or item):
@@ -86,8 +82,34 @@ def _next(rest: str, owner: Any, annotation: Any, key: str, file: str) -> tuple[
     return word or item, rest[match.end() :]
 
 
-def _takes_list(annotation: Any) -> bool:
-    return any(get_origin(one) is tuple for one in alternatives(annotation))
+def _longest(rest: str, owner: dict[str, Any], *, first: bool) -> str:
+    """Return the longest name of a mapping that a key can begin with."""
+    bracket = rest[0] == "[" and not first
+    if not first and rest[0] not in ".[":
+        return ""
+    begun = rest if first else rest[1:]
+    longest = ""
+    for name in owner:
+        if begun.startswith(name) and len(name) > len(longest):
+            behind = begun[len(name) :]
+            if bracket and not behind.startswith("]"):
+                continue
+            behind = behind[1:] if bracket else behind
+            if not behind or behind[0] in ".[":
+                longest = name
+    return longest
+
+
+def _annotation(path: Path) -> Any:
+    """Return what the schema has at a path."""
+    annotation: Any = HoleDocument
+    for part in path:
+        annotation, _ = step_down(annotation, part)
+    return annotation
+
+
+def _takes_list(path: Path) -> bool:
+    return any(get_origin(one) is tuple for one in alternatives(_annotation(path)))
 
 
 def _no_such(key: str, file: str, found: str, fix: str = "") -> InputErrors:
@@ -98,10 +120,7 @@ def _no_such(key: str, file: str, found: str, fix: str = "") -> InputErrors:
 
 def holds_text(path: Path) -> bool:
     """Return whether the schema has words at a path: then 1234 and true are meant as words."""
-    annotation: Any = HoleDocument
-    for part in path:
-        annotation, _ = step_down(annotation, part)
-    kinds = [one for one in alternatives(annotation) if one is not type(None)]
+    kinds = [one for one in alternatives(_annotation(path)) if one is not type(None)]
     return bool(kinds) and all(one is str or _words(one) for one in kinds)
 
 
@@ -113,16 +132,11 @@ def _words(annotation: Any) -> bool:
 
 def is_field(path: Path) -> bool:
     """Return whether the schema has a field of its own at a path: no item of a list or table."""
-    annotation: Any = HoleDocument
-    for part in path[:-1]:
-        annotation, _ = step_down(annotation, part)
-    nodes = [a for a in alternatives(annotation) if isinstance(a, type) and issubclass(a, Node)]
+    owner = alternatives(_annotation(path[:-1]))
+    nodes = [one for one in owner if isinstance(one, type) and issubclass(one, Node)]
     return any(str(path[-1]) in node.model_fields for node in nodes)
 
 
 def is_entry(path: Path) -> bool:
     """Return whether the schema has a table of names at a path, to which a name may be added."""
-    annotation: Any = HoleDocument
-    for part in path[:-1]:
-        annotation, _ = step_down(annotation, part)
-    return any(get_origin(one) is dict for one in alternatives(annotation))
+    return any(get_origin(one) is dict for one in alternatives(_annotation(path[:-1])))
