@@ -38,13 +38,14 @@ class Live {
   /** A sentence for the reader: a refusal, a conflict, a change made elsewhere. */
   notice = $state('');
   waiting = $state(0);
+  /** The newest revision whose picture, or whose faults, have arrived; `revision` may run ahead of it. */
+  pictured = $state(0);
   #socket: WebSocket | null = null;
   #byId = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
   #next = 1;
   #retry = RETRY_FIRST;
   #timer: ReturnType<typeof setTimeout> | null = null;
-  #pictured = 0;
   /** Sent and not yet seen in the picture: when, and the revision it became. */
   #unseen = new Map<number, { at: number; revision: number | null }>();
 
@@ -67,7 +68,7 @@ class Live {
     this.faults = [];
     this.people = [];
     this.revision = 0;
-    this.#pictured = 0;
+    this.pictured = 0;
     this.#unseen.clear();
     this.#byId.clear();
     this.#pending.clear();
@@ -180,21 +181,21 @@ class Live {
   #became(id: number, revision: number): void {
     const sent = this.#unseen.get(id);
     if (sent) sent.revision = revision;
-    this.#measure(this.#pictured);
+    this.#measure(this.pictured);
   }
 
   /** Note in the browser's own timeline how long edits took to their picture, painted. */
   #measure(revision: number): void {
-    this.#pictured = Math.max(this.#pictured, revision);
+    this.pictured = Math.max(this.pictured, revision);
     for (const [id, sent] of this.#unseen) {
-      if (sent.revision === null || sent.revision > this.#pictured) continue;
+      if (sent.revision === null || sent.revision > this.pictured) continue;
       this.#unseen.delete(id);
       requestAnimationFrame(() => setTimeout(() => performance.measure('edit to picture', { start: sent.at }), 0));
     }
   }
 
   #merge(message: Extract<FromServer, { type: 'state' }>): void {
-    if (message.revision < this.revision && this.scene && !message.faults) return; // an older walk than the one shown
+    // every message is merged: each tells only what changed since the one before it
     this.revision = Math.max(this.revision, message.revision);
     if (message.scene) this.scene = { ...(this.scene as Scene), ...message.scene };
     if (message.faults) this.faults = message.faults;
