@@ -4,7 +4,6 @@ import type { Fault, Handle } from '../api/types';
 import { live, unique, type Outcome } from '../state/live.svelte';
 
 const SAME_STEPS = 900; // ms: key presses closer than this are one gesture
-const SETTLE = 2500; // ms after which a grip shows the server's number whatever it is
 
 class Moves {
   /** Values that the hand has set and the picture does not show yet, by handle. */
@@ -16,6 +15,7 @@ class Moves {
   #gesture = '';
   #wanted: { id: string; value: number; gesture: string } | null = null;
   #flight: Promise<void> | null = null;
+  #became = new Map<string, number>(); // the revision that a handle's last move made
   #changed = false; // the server took something of the gesture under way
   #stepped = { id: '', at: 0, gesture: '' };
 
@@ -27,7 +27,7 @@ class Moves {
     this.dragging = handle.id;
     this.#gesture = unique();
     this.#changed = false;
-    this.#forget(handle.id);
+    this.forget(handle.id);
   }
 
   drag(handle: Handle, value: number): void {
@@ -35,9 +35,8 @@ class Moves {
   }
 
   end(): void {
-    const id = this.dragging;
     this.dragging = '';
-    if (id) this.#release(id);
+    this.settle();
   }
 
   /** Escape during a drag: all that the gesture did is taken back. */
@@ -56,41 +55,30 @@ class Moves {
     const again = this.#stepped.id === handle.id && now - this.#stepped.at < SAME_STEPS;
     const gesture = again ? this.#stepped.gesture : unique();
     this.#stepped = { id: handle.id, at: now, gesture };
-    this.#forget(handle.id);
+    this.forget(handle.id);
     this.#set(handle.id, held(handle, this.valueOf(handle) + by), gesture);
-    this.#release(handle.id);
   }
 
   /** An exact value as it was typed; it may pass the neighbours, and a plan that breaks is shown. */
   async type(handle: Handle, text: string): Promise<Outcome> {
-    this.#forget(handle.id);
+    this.forget(handle.id);
     const outcome = await live.type(handle.id, text);
     this.#take(handle.id, outcome);
     return outcome;
   }
 
-  forget(id: string): void {
-    this.#forget(id);
-  }
-
-  /** Drop the drafts that the picture has caught up with. */
-  settle(handles: readonly Handle[]): void {
-    const open = Object.entries(this.drafts).filter(([id, value]) => {
-      const handle = handles.find((one) => one.id === id);
-      return id === this.dragging || this.#flight !== null || (handle && Math.abs(handle.value - value) > 1.01 * handle.step);
-    });
+  /** Drop the drafts that the picture has caught up with. A plan with faults has no newer picture. */
+  settle(): void {
+    if (this.#flight || live.faults.length) return;
+    const open = Object.entries(this.drafts).filter(([id]) => id === this.dragging || (this.#became.get(id) ?? 0) > live.pictured);
     if (open.length < Object.keys(this.drafts).length) this.drafts = Object.fromEntries(open);
   }
 
   #set(id: string, value: number, gesture: string): void {
-    if (this.valueOfDraft(id) === value) return;
+    if (this.drafts[id] === value) return;
     this.drafts = { ...this.drafts, [id]: value };
     this.#wanted = { id, value, gesture };
     this.#flight ??= this.#send();
-  }
-
-  valueOfDraft(id: string): number | undefined {
-    return this.drafts[id];
   }
 
   // one message at a time: what the hand did meanwhile is sent as one when the answer is there
@@ -99,10 +87,14 @@ class Moves {
       const { id, value, gesture } = this.#wanted;
       this.#wanted = null;
       const outcome = await live.move(id, value, gesture);
-      if (outcome.kind === 'accepted') this.#changed = true;
+      if (outcome.kind === 'accepted') {
+        if (gesture === this.#gesture) this.#changed = true;
+        this.#became.set(id, outcome.revision);
+      }
       this.#take(id, outcome);
     }
     this.#flight = null;
+    this.settle();
   }
 
   #take(id: string, outcome: Outcome): void {
@@ -110,18 +102,12 @@ class Moves {
     if (outcome.kind !== 'accepted' && this.dragging !== id && !this.#wanted) this.#drop(id);
   }
 
-  // the picture arrives after the answer: the grip waits for it, but not for ever
-  #release(id: string): void {
-    setTimeout(() => {
-      if (this.dragging !== id && !this.#flight && !live.faults.length) this.#drop(id);
-    }, SETTLE);
-  }
-
   #drop(id: string): void {
     this.drafts = Object.fromEntries(Object.entries(this.drafts).filter(([one]) => one !== id));
   }
 
-  #forget(id: string): void {
+  /** The reader has seen what was refused, or tries anew. */
+  forget(id: string): void {
     if (this.faults[id]) this.faults = Object.fromEntries(Object.entries(this.faults).filter(([one]) => one !== id));
   }
 }

@@ -4,7 +4,9 @@ import { depthBelow, shown } from '../format';
 
 export function saysNow(scene: Scene, handle: Handle, value: number): string {
   if (value === handle.value && handle.says) return handle.says;
-  return isDepth(handle) ? depthBelow(scene, value) : shown(scene, value, handle.unit);
+  if (!isDepth(handle)) return shown(scene, value, handle.unit);
+  const datum = scene.datums.find((one) => handle.written.includes(one.name))?.name ?? scene.datum;
+  return depthBelow({ ...scene, datum }, value); // in the datum it is written in, as the server says it
 }
 
 /** What is short enough for a grip: the name of the thing without what its place says. */
@@ -18,7 +20,7 @@ export function shortLabel(handle: Handle): string {
     case 'cement_top':
       return 'cement';
     case 'tail_top':
-      return 'tail cement';
+      return 'tail';
     case 'core_top':
       return 'core top';
     case 'core_bottom':
