@@ -1,4 +1,4 @@
-"""Log files after the Log ASCII Standard, version 2.0 (CWLS, 1992, updated 2017; cwls-las-2).
+"""Log files after the Log ASCII Standard, version 2.0 (CWLS, 1992, updated 2017).
 
 A header line is ``MNEMONIC.UNIT  VALUE : DESCRIPTION``: the first dot ends the mnemonic, the
 first space after it ends the unit, the last colon begins the description. The section ~A holds
