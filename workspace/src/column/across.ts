@@ -18,7 +18,7 @@ export function marksAcross(scene: Scene, span: Span, unit: string, width: numbe
   const [low, high] = [shownNumber(scene, span.low, unit), shownNumber(scene, span.high, unit)];
   return ticksAcross(low, high, width / LABEL)
     .map((value) => ({ x: ((value - low) / (high - low)) * width, text: pretty(value, 6) }))
-    .filter((mark) => mark.x >= 8 && mark.x <= width - 3.1 * mark.text.length);
+    .filter((mark) => mark.x >= 3.1 * mark.text.length && mark.x <= width - 3.1 * mark.text.length);
 }
 
 export function marksOfShare(span: Span, width: number): Mark[] {
