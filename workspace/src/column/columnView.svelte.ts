@@ -25,6 +25,8 @@ class ColumnView {
   /** Whether the list of numbers is open; null leaves it to the room there is. */
   numbers = $state<boolean | null>(before.numbers);
   waterToScale = $state(false);
+  /** The hole that the range in view belongs to. */
+  hole = '';
   /** Id of the handle that pointer or focus is on, in the drawing or in the list. */
   handle = $state('');
 
