@@ -1,7 +1,7 @@
 // The scales across the tracks: from what to what, and which round numbers stand on them.
 import type { Scene } from '../api/types';
 import { pretty, shownNumber, unitLabel } from '../format';
-import { ticksAcross } from './axis';
+import { ticksAcross, type Range } from './axis';
 import { widest } from './bore';
 import type { Quantity } from './columnView.svelte';
 import { holeLayout } from './holeLayout';
@@ -36,15 +36,19 @@ export function marksOfInches(greatest: number, width: number): Mark[] {
 export const budgetSpan = (scenes: readonly Scene[]): number =>
   1.06 * Math.max(0.1, ...scenes.flatMap((one) => one.budget.bars.map((bar) => Math.max(bar.hole_diameter, bar.outside_diameter))));
 
-/** Pixels of one metre of diameter in the hole track. */
-export const diameterScale = (scenes: readonly Scene[], width: number): number =>
-  (2 * holeLayout(width).half) / Math.max(...scenes.map((one) => widest(one.section)));
+const FULL = [8, 14, 20, 28, 40, 60, 90]; // inches that the track may be wide: few, so that it seldom jumps
+
+/** Pixels of one metre of diameter in the hole track: what is in view fills it. */
+export function diameterScale(scenes: readonly Scene[], width: number, range: Range): number {
+  const most = toInches(Math.max(...scenes.map((one) => widest(one.section, range.top, range.bottom))));
+  return (2 * holeLayout(width).half) / fromInches(FULL.find((one) => one >= most) ?? most);
+}
 
 /** Both sides of the hole's middle, marked with the diameter they stand for. */
 export function marksOfHole(perMetre: number, width: number): Mark[] {
   const { centre, half } = holeLayout(width);
   const inch = fromInches(1) * perMetre;
-  const step = [10, 20, 40].find((one) => (one / 2) * inch >= 15) ?? 40;
+  const step = [2, 4, 6, 10, 20, 40].find((one) => (one / 2) * inch >= 15) ?? 40;
   return [-1, 1].filter(() => 0.5 * step * inch <= half + 4).map((side) => ({ x: centre + 0.5 * side * step * inch, text: `${step}″` }));
 }
 

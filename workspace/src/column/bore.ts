@@ -48,12 +48,14 @@ export function cementAround(own: Steel, section: HoleSection): Stretch[] {
   });
 }
 
-/** The greatest diameter that has to fit into the drawing. */
-export function widest(section: HoleSection): number {
+/** The greatest diameter of what stands between two depths. */
+export function widest(section: HoleSection, top = -Infinity, bottom = Infinity): number {
+  const seen = (from: number, to: number): boolean => to > top && from < bottom;
+  const { riser } = section;
   return Math.max(
     0.1,
-    ...section.cuts.map((one) => one.diameter),
-    ...section.steel.map((one) => one.outside_diameter),
-    section.riser?.outside_diameter ?? 0,
+    ...section.cuts.filter((one) => seen(one.top, one.bottom)).map((one) => one.diameter),
+    ...section.steel.filter((one) => seen(one.top, one.shoe)).map((one) => one.outside_diameter),
+    riser && seen(riser.top, riser.bottom) ? riser.outside_diameter : 0,
   );
 }
