@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import urlencode
@@ -15,17 +16,24 @@ from uuid import uuid4
 
 import httpx
 import uvicorn
+from argon2 import PasswordHasher
 from websockets.sync.client import ClientConnection, connect
 
+from bathybore.storage.records import Account
 from bathybore.storage.workspace import Workspace
-from bathybore.web.accounts import Accounts
 from bathybore.web.app import create_app
 from bathybore.web.serving import settings_of
 
 EXAMPLES: Final = Path(__file__).parents[2] / "examples"
 PASSWORD: Final = "seven invented words for one test"
-DENSITY: Final = "plan.fluids[pad-mud].density"
+DENSITY: Final = "plan.fluids[sea-water].density"
 PATIENCE: Final = 60.0  # [s] for a slow machine
+
+
+@cache
+def hash_of(password: str) -> str:
+    """Return an argon2 hash; worked out once, for it is slow on purpose."""
+    return PasswordHasher().hash(password)
 
 
 def copied(parent: Path, *holes: str) -> Path:
@@ -42,7 +50,7 @@ def running(folder: Path, accounts: dict[str, Any] | None = None, **given: Any) 
     """Serve a folder, with accounts by name and role, and yield its address."""
     workspace = Workspace(folder)
     for name, role in (accounts or {}).items():
-        Accounts(workspace.store).add(name, role, PASSWORD)
+        workspace.store.add_account(Account(name, hash_of(PASSWORD), role))
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
         port = listening.getsockname()[1]

@@ -158,6 +158,12 @@ def test_numbers_that_json_cannot_write_do_no_harm(visit: Visit) -> None:
             "/api/holes/riserless/handle", content=content.replace(b"NaN", number), headers=headers
         )
         assert answer.status_code == 422
+    body = b'{"base": 1, "client": "a", "token": "c", "edits": [%b]}'
+    edit = b'{"op": "put", "key": "note", "content": NaN}'
+    answer = visit.http.post(
+        "/api/holes/riserless/edits", content=body.replace(b"%b", edit), headers=headers
+    )
+    assert answer.status_code in (200, 422)
 
 
 def test_deep_nesting_is_refused(visit: Visit) -> None:

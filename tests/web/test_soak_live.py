@@ -13,7 +13,7 @@ import pytest
 from served import PATIENCE, Visit, copied, running
 
 RATE = 50  # edits a second, of each page
-KEYS = ("plan.fluids[pad-mud].density", "plan.sections[0].flow_rate")
+KEYS = ("plan.fluids[sea-water].density", "plan.sections[0].flow_rate")
 
 
 class Hand(threading.Thread):

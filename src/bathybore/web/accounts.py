@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import unicodedata
+from functools import cached_property
 from typing import Final
 
 from argon2 import PasswordHasher
@@ -27,8 +28,11 @@ class Accounts:
         self._store = store
         self._hasher = PasswordHasher()
         self._gate = threading.BoundedSemaphore(_AT_ONCE)
-        # verified against for names that there are not, so that both take as long
-        self._nobody = self._hasher.hash("a password that opens nothing")
+
+    @cached_property
+    def _nobody(self) -> str:
+        """What is verified against for a name that there is not, so that both take as long."""
+        return self._hasher.hash("a password that opens nothing")
 
     def __bool__(self) -> bool:
         return bool(self._store.accounts())

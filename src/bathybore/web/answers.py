@@ -92,8 +92,10 @@ def answer_errors(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     def told(request: Request, error: HTTPException) -> Response:
-        fault = Fault(request.url.path, str(error.detail), "an address of this server")
-        answer = json(Refusal((fault,)), error.status_code)
+        unread = error.status_code == 400  # a body that is no JSON, or no form
+        expected = "a body that can be read" if unread else "an address of this server"
+        fault = Fault(request.url.path, str(error.detail), expected)
+        answer = json(Refusal((fault,)), 422 if unread else error.status_code)
         answer.headers.update(error.headers or {})
         return answer
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Annotated, Final
 
 from fastapi import Depends, Path, Request
@@ -61,3 +61,12 @@ def room_of(hole: HoleId, house: HouseHere, visitor: Reader) -> Room:
 
 
 RoomHere = Annotated[Room, Depends(room_of)]
+
+
+def changing_room_of(room: RoomHere) -> Iterator[Room]:
+    """Return the hole that a request changes; pages that have it open are told afterwards."""
+    yield room
+    room.changed()
+
+
+ChangingRoom = Annotated[Room, Depends(changing_room_of)]

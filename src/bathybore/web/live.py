@@ -112,29 +112,34 @@ class Hub:
                 async with asyncio.timeout(_LOOK_AT_FILES):
                     await self._stirred.wait()
             except TimeoutError:
-                await self.run(self._look)
+                await self._guarded(self.room.notice)
                 self._tell_notices()
                 continue
             self._stirred.clear()
-            newest = await self.run(self.room.newest)
-            if newest is not self.snapshot:
+            newest = await self._guarded(self.room.newest)
+            if newest is not None and newest is not self.snapshot:
                 self.snapshot = newest
                 for page in self._pages:
                     page.stir()
 
-    def _look(self) -> None:
+    async def _guarded(self, work: Callable[[], _T]) -> _T | None:
+        """Do something; an error is told to every page, and the next thing is still done."""
         try:
-            self.room.notice()
-        except BathyboreError:
-            # the desk keeps it as a notice or raises it again at the next edit
-            _log.warning("looking at the files of %s", self.room.id, exc_info=True)
+            return await self.run(work)
+        except Exception as error:
+            for fault in _faults(error):
+                self._tell_all(str(fault))
+            return None
 
     def _tell_notices(self) -> None:
         notices = self.room.desk.notices
         for notice in notices[self._noticed :]:
-            for page in self._pages:
-                page.tell(NoticeMessage("notice", notice.text))
+            self._tell_all(notice.text)
         self._noticed = len(notices)
+
+    def _tell_all(self, text: str) -> None:
+        for page in self._pages:
+            page.tell(NoticeMessage("notice", text))
 
 
 class Page:
@@ -195,7 +200,14 @@ class Page:
             if now is None or self._last == (now, view):
                 continue
             self._last = (now, view)
-            state = await self._hub.run(partial(self._state, now, view))
+            try:
+                state = await self._hub.run(partial(self._state, now, view))
+            except Exception as error:
+                # the page keeps what it has, and is told why
+                self._sent = Sent()
+                for fault in _faults(error):
+                    self.tell(NoticeMessage("notice", str(fault)))
+                continue
             if state is None:
                 await self._socket.close(LOGIN_AGAIN)
                 return
@@ -225,6 +237,7 @@ class Page:
                     await self._socket.close(LOGIN_AGAIN)
                     return
                 self.tell(answer)
+                self._hub.room.changed()  # after the answer: no state may overtake it
             while len(self._answers) > _MOST_UNSENT:
                 await asyncio.sleep(0.05)
 
@@ -282,9 +295,9 @@ def _faults(error: Exception) -> tuple[Fault, ...]:
         return (fault,)
     if isinstance(error, BathyboreError):
         return (Fault("edit", str(error), "a change that can be made"),)
-    _log.exception("an edit", exc_info=error)
+    _log.exception("the live connection", exc_info=error)
     found = f"a defect in Bathybore ({type(error).__name__}: {error})"
-    return (Fault("edit", found, "no defect", "Nothing was changed. Please report it."),)
+    return (Fault("hole", found, "no defect", "Please report what the server printed."),)
 
 
 def _id_in(text: str) -> int | None:

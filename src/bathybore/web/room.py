@@ -20,7 +20,6 @@ from bathybore.model.yaml_tree import Tree
 from bathybore.reports.blocks import Document
 from bathybore.reports.programme import programme
 from bathybore.storage.desk import Desk
-from bathybore.storage.records import Revision
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.explaining import Explanation, explain
 from bathybore.usecases.forms import Form, form
@@ -74,13 +73,13 @@ class Room:
         self._listeners: list[Callable[[], None]] = []
 
     def listen(self, told: Callable[[], None]) -> None:
-        """Have a function called, in any thread, after every change."""
+        """Have a function called, in any thread, when there may be a new revision."""
         self._listeners.append(told)
 
-    def _changed(self, revision: Revision) -> int:
+    def changed(self) -> None:
+        """Tell whoever listens; called by who made a change, once its answer is on the way."""
         for told in self._listeners:
             told()
-        return revision.number
 
     # -- what is shown --------------------------------------------------------------------
 
@@ -156,11 +155,10 @@ class Room:
         client: str,
         label: str = "",
     ) -> int:
-        return self._changed(
-            self.desk.apply(
-                edits, author, asked.base, asked.gesture, label, client=client, token=asked.token
-            )
+        revision = self.desk.apply(
+            edits, author, asked.base, asked.gesture, label, client=client, token=asked.token
         )
+        return revision.number
 
     def _handle_edits(self, asked: HandleMoved) -> Sequence[Edit]:
         if (asked.value is None) == (asked.text is None):
@@ -183,19 +181,18 @@ class Room:
         return walked.walk.hole
 
     def undo(self, author: str, client: str, token: str) -> int:
-        return self._changed(self.desk.undo(author, client=client, token=token))
+        return self.desk.undo(author, client=client, token=token).number
 
     def redo(self, author: str, client: str, token: str) -> int:
-        return self._changed(self.desk.redo(author, client=client, token=token))
+        return self.desk.redo(author, client=client, token=token).number
 
     def restore(self, number: int, author: str, client: str, token: str) -> int:
-        return self._changed(self.desk.restore(number, author, client=client, token=token))
+        return self.desk.restore(number, author, client=client, token=token).number
 
     def notice(self) -> None:
         """Look whether files were changed outside the workspace."""
-        revision = self.desk.notice()
-        if revision is not None:
-            self._changed(revision)
+        if self.desk.notice() is not None:
+            self.changed()
 
     def take_in(self, rows: RowsAsked, author: str) -> ImportDone:
         """Put rows of a file into a table, as one edit."""
@@ -211,7 +208,7 @@ class Room:
             client=rows.client,
             token=rows.token,
         )
-        return ImportDone(self._changed(revision), imported.rows, imported.notes)
+        return ImportDone(revision.number, imported.rows, imported.notes)
 
     def tried(self, edits: Sequence[Edit]) -> tuple[Fault, ...]:
         """Return what would be wrong after these edits; nothing is kept."""

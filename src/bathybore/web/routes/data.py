@@ -11,7 +11,7 @@ from bathybore.usecases.forms import Form as DocumentForm
 from bathybore.usecases.importing import ImportPreview, Mapping, preview
 from bathybore.usecases.table_texts import TableText
 from bathybore.web.answers import CLASHES, ERRORS, json
-from bathybore.web.asking import Editor, RoomHere
+from bathybore.web.asking import ChangingRoom, Editor, RoomHere
 from bathybore.web.room import RowsAsked
 from bathybore.web.shapes import ImportDone, InUnits, RevisionNumber, UniqueText
 
@@ -40,7 +40,7 @@ def preview_import(editor: Editor, file: UploadFile, sheet: Sheet = "") -> Respo
 
 @router.post("/holes/{hole}/import", response_model=ImportDone, responses=CLASHES)
 def take_in(
-    room: RoomHere,
+    room: ChangingRoom,
     editor: Editor,
     file: UploadFile,
     mapping: Annotated[Json[Mapping], Form()],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Response
 
 from bathybore.web.answers import CLASHES, ERRORS, json
-from bathybore.web.asking import Editor, RoomHere
+from bathybore.web.asking import ChangingRoom, Editor, RoomHere
 from bathybore.web.shapes import (
     EditsAsked,
     EditsTried,
@@ -20,31 +20,31 @@ router = APIRouter(prefix="/holes/{hole}", tags=["edits"], responses={**ERRORS, 
 
 
 @router.post("/edits", response_model=Revised)
-def make_edits(asked: EditsAsked, room: RoomHere, editor: Editor) -> Response:
+def make_edits(asked: EditsAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Make edits together, or none of them. What breaks the plan is kept, and shown."""
     return json(Revised(room.edit(asked, editor.name, asked.client)))
 
 
 @router.post("/handle", response_model=Revised)
-def move_handle(asked: HandleAsked, room: RoomHere, editor: Editor) -> Response:
+def move_handle(asked: HandleAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Move a handle to an SI value, or set it to a text with unit."""
     return json(Revised(room.move(asked, editor.name, asked.client)))
 
 
 @router.post("/undo", response_model=Revised)
-def undo(asked: UndoAsked, room: RoomHere, editor: Editor) -> Response:
+def undo(asked: UndoAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Take back the reader's own last gesture."""
     return json(Revised(room.undo(editor.name, asked.client, asked.token)))
 
 
 @router.post("/redo", response_model=Revised)
-def redo(asked: UndoAsked, room: RoomHere, editor: Editor) -> Response:
+def redo(asked: UndoAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Make the gesture again that was taken back last."""
     return json(Revised(room.redo(editor.name, asked.client, asked.token)))
 
 
 @router.post("/restore", response_model=Revised)
-def restore(asked: RestoreAsked, room: RoomHere, editor: Editor) -> Response:
+def restore(asked: RestoreAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Go back to an earlier revision: a new one is made with its files."""
     return json(Revised(room.restore(asked.number, editor.name, asked.client, asked.token)))
 
