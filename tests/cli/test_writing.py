@@ -68,3 +68,24 @@ def test_a_terminal_is_not_told_what_to_do_by_a_name() -> None:
     page.line("bad \x1b[2J name\x07")
     page.fields([("bad\x1b", "text\x9b")])
     assert not set(page.text()) & {"\x1b", "\x07", "\x9b"}
+
+
+def test_everything_is_taken_out_in_the_units_asked_for(
+    run: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[tuple[Path, str]] = []
+
+    def write_exports(walk: Any, directory: Path, units: str) -> list[Path]:
+        if directory.name == "full":
+            raise OSError(28, "No space left on device", str(directory))
+        asked.append((directory, units))
+        return [directory / "ledger.csv", directory / "walk.json"]
+
+    module = ModuleType("bathybore.reports.exports")
+    module.write_exports = write_exports  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, module.__name__, module)
+    result = run("export", "anywhere", "--to", "out", "--units", "oilfield")
+    assert (result.exit_code, asked) == (0, [(Path("out"), "oilfield")])
+    assert result.stdout.splitlines() == [str(Path("out/ledger.csv")), str(Path("out/walk.json"))]
+    assert run("export", "anywhere").exit_code == 2
+    assert run("export", "anywhere", "--to", "full").exit_code == 2
