@@ -243,18 +243,29 @@ def test_rows_of_a_file_are_looked_at_and_taken_in(visit: Visit) -> None:
         assert refused.status_code == 422
 
 
+def test_a_ledger_says_of_which_revision_it_is(visit: Visit) -> None:
+    broken = [{"op": "remove", "key": "site.water_depth"}]
+    made = visit.change("/holes/riserless/edits", base=1, edits=broken).json()["revision"]
+    scene = visit.get("/holes/riserless/scene").json()
+    assert scene["revision"] == made
+    assert scene["faults"]
+    assert scene["scene"] is not None  # of the revision before
+    assert visit.get("/holes/riserless/ledger").json()["revision"] == 1
+
+
 def test_a_walk_that_stops_is_shown_as_far_as_it_goes(visit: Visit) -> None:
     scene = visit.get("/holes/riserless/scene").json()["scene"]
     steps = [step["name"] for step in scene["steps"]]
     casing = next(name for name in steps if name.startswith("run-") and "conductor" not in name)
     edit = {
         "op": "put",
-        "key": "plan.steps",
+        "key": "plan.step_edits",
         "content": [{"step": casing, "remove": True, "why": "a test"}],
     }
     made = visit.change("/holes/riserless/edits", base=1, edits=[edit])
     assert made.status_code == 200, made.text
     after = visit.get("/holes/riserless/scene").json()
     assert after["revision"] == made.json()["revision"]
-    assert after["scene"]["stopped"] or after["faults"]
+    assert after["scene"]["stopped"]
+    assert after["faults"] == []
     assert visit.get("/holes/riserless/ledger").json()["passes"] is False

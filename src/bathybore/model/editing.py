@@ -179,8 +179,10 @@ class _Work:
 
     def _table(self, edit: Edit) -> None:
         named = [table_file(name, self.tree) for name in TABLES] if self.tree else []
+        # what a document with faults names may be a path out of the folder
+        named = [name for name in named if isinstance(name, str) and stands_beside(name)]
         if edit.file not in self.texts and edit.file not in named:
-            files = ", ".join([*self.texts, *(str(n) for n in named if n not in self.texts)])
+            files = ", ".join([*self.texts, *(n for n in named if n not in self.texts)])
             raise InputErrors.one(shown(edit.file), "a file that the hole does not have", files)
         self.texts[edit.file] = edit.text
         self.unread.pop(edit.file, None)

@@ -30,10 +30,11 @@ class LedgerBytes:
 
 
 class Pictured:
-    """A walk; pictures and ledgers of it are made when first asked for, and kept with it."""
+    """The walk of a revision; what is shown of it is made when first asked for, and kept."""
 
-    def __init__(self, walk: Walk) -> None:
+    def __init__(self, walk: Walk, revision: int) -> None:
         self.walk = walk
+        self.revision = revision
         self._lock = threading.Lock()
         self._kept: dict[Hashable, Any] = {}
 

@@ -15,7 +15,7 @@ from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
-from bathybore.model.site import Site
+from bathybore.model.reading import table_file
 from bathybore.model.yaml_tree import Tree
 from bathybore.reports.blocks import Document
 from bathybore.reports.programme import programme
@@ -105,16 +105,16 @@ class Room:
         if walked is None:
             return Snapshot(head, draft.faults, None)
         if pictured is None or pictured.walk is not walked.walk:
-            pictured = Pictured(walked.walk)
+            pictured = Pictured(walked.walk, walked.revision.number)
         if walked.revision.number >= head.number:
             return Snapshot(walked.revision, (), pictured)
         return Snapshot(head, draft.faults, pictured)
 
-    def _picture(self) -> tuple[int, Pictured]:
+    def _picture(self) -> Pictured:
         now = self.newest()
         if now.pictured is None:
             raise InputErrors(now.faults)
-        return now.revision.number, now.pictured
+        return now.pictured
 
     def scene_answer(self, view: View) -> SceneAnswer:
         now = self.newest()
@@ -127,13 +127,13 @@ class Room:
         )
 
     def ledger_page(self, units: UnitSystem) -> LedgerPage:
-        number, pictured = self._picture()
-        return pictured.judged(units).page(number)
+        """Return the ledger of the newest revision that could be walked; it says which."""
+        pictured = self._picture()
+        return pictured.judged(units).page(pictured.revision)
 
     def explanation(self, check: str, units: UnitSystem) -> Explanation | None:
         """Return a check opened up; None when the hole has no such check."""
-        _, pictured = self._picture()
-        for record in pictured.walk.records:
+        for record in self._picture().walk.records:
             if record.id == check:
                 return explain(record, units)
         return None
@@ -290,10 +290,7 @@ class Room:
 
     def _table_file(self, which: str) -> str:
         """Return the name of a table's file, of a document that may have faults."""
-        try:
-            name = _tree_of(self.desk.draft).at(("site", which))
-        except KeyError:
-            name = Site.model_fields[which].default
+        name = table_file(which, _tree_of(self.desk.draft))
         return name if isinstance(name, str) else ""
 
     def programme(self, units: UnitSystem, number: int | None) -> Document:
