@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
@@ -59,7 +60,7 @@ class Profile:
     demand, capacity : at them, in ``unit``
     """
 
-    depths: tuple[Depth, ...]
+    depths: Sequence[Depth]
     demand: Array
     capacity: Array
     unit: str
@@ -129,7 +130,7 @@ def judge(
     demand: Value,
     capacity: Value,
     tight_band: float,
-    depths: tuple[Depth, ...] | Depth | None = None,
+    depths: Sequence[Depth] | Depth | None = None,
     caution: str = "",
     note: str = "",
 ) -> CheckRecord:
@@ -148,11 +149,11 @@ def judge(
     place = depths if isinstance(depths, Depth) else None
     profile = None
     if demand.depth_axis is not None or capacity.depth_axis is not None:
-        if isinstance(depths, tuple):
+        if isinstance(depths, Sequence):
             profile = _profile(demand, capacity, depths)
         worst = _worst_node(np.atleast_1d(_margin(demand, capacity)))
         demand, capacity = demand.at_node(worst), capacity.at_node(worst)
-        place = depths[worst] if isinstance(depths, tuple) else None
+        place = depths[worst] if isinstance(depths, Sequence) else None
     margin = float(_margin(demand, capacity))
     if not np.isfinite(margin):
         where = f" at {place}" if place else ""
@@ -177,7 +178,7 @@ def judge(
     )
 
 
-def _profile(demand: Value, capacity: Value, depths: tuple[Depth, ...]) -> Profile:
+def _profile(demand: Value, capacity: Value, depths: Sequence[Depth]) -> Profile:
     asked, held = np.broadcast_arrays(
         *(np.asarray(value.si, dtype=float) for value in (demand, capacity))
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import factored_pressure_difference, weight_over_segments
@@ -21,6 +22,7 @@ from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equ
 from bathybore.model.plan import Fluid
 from bathybore.operations.casing_loads import (
     LoadCase,
+    casing_nodes,
     derated_yield,
     exposures,
     service_cases,
@@ -94,14 +96,19 @@ def _burst(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckReco
         lower_pressure=case.external_pressure,
         design_factor=state.hole.basis.value("burst_factor", "design_factor"),
     )
-    capacity = work(
+    capacity = _internal_yield(state, casing)
+    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
+    return judge(state.step.name, question, demand, capacity, band, places)
+
+
+@once
+def _internal_yield(state: HoleState, casing: CasingInPlace) -> Value:
+    return work(
         internal_yield_pressure,
         outside_diameter=casing.pipe.outside_diameter,
         wall=casing.pipe.wall,
-        yield_strength=derated_yield(state, casing, case.z),
+        yield_strength=derated_yield(state, casing, casing_nodes(state, casing)),
     )
-    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
-    return judge(state.step.name, question, demand, capacity, band, places)
 
 
 def _collapse(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import pressure_with_margin
@@ -61,6 +62,7 @@ HIGH_STATIC = Question(
 )
 
 
+@once
 def open_nodes(state: HoleState) -> Array:
     """Return depth nodes over the open hole, from the deepest shoe to the bottom."""
     return depth_nodes(state.hole, float(state.deepest_shoe), float(state.bottom))
@@ -74,6 +76,7 @@ def _margin_height(state: HoleState, z: Array) -> Value:
     return Value("height", z - hole.drill_floor, "m", FromWalk("depth below the drill floor"), -1)
 
 
+@once
 def bound_low(state: HoleState, z: Array) -> Value:
     """Return the pressure the hole needs: pore pressure and trip margin."""
     hole = state.hole
@@ -86,6 +89,7 @@ def bound_low(state: HoleState, z: Array) -> Value:
     )
 
 
+@once
 def bound_high(state: HoleState, z: Array) -> Value:
     """Return the pressure the rock bears: fracture pressure less its margin."""
     hole = state.hole
@@ -100,6 +104,7 @@ def bound_high(state: HoleState, z: Array) -> Value:
     )
 
 
+@once
 def at_rest(state: HoleState, z: Array) -> Value:
     """Return the pressure at rest while the step went on."""
     _, top = top_of_column(state)

@@ -11,6 +11,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import (
@@ -58,6 +59,7 @@ class LoadCase:
     axial_force: Value
 
 
+@once
 def casing_nodes(state: HoleState, casing: CasingInPlace) -> Array:
     return depth_nodes(state.hole, float(max(casing.top, state.hole.sea_bed)), float(casing.shoe))
 
@@ -66,6 +68,7 @@ def _over(value: float | Array, name: str, unit: str, how: str) -> Value:
     return Value(name, value, unit, FromWalk(how), -1 if np.ndim(value) else None)
 
 
+@once
 def sea_column(state: HoleState, z: Array) -> Value:
     """Return the pressure of the sea and of sea water in the rock below it: the least backup."""
     hole = state.hole
@@ -133,6 +136,7 @@ def _change(side: str, now: Value, then: Value) -> Value:
     return Value(f"{side}_pressure_change", change, "Pa", origin, -1)
 
 
+@once
 def derated_yield(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     """Return the yield strength at the undisturbed temperature of each depth."""
     warmth = _over(
@@ -151,6 +155,7 @@ class Exposure:
     shoe: float
 
 
+@once
 def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
     """Return all sections drilled until another string covers this one up to its top.
 
@@ -176,11 +181,13 @@ def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
     return tuple(found)
 
 
+@once
 def outside_mud(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     """Return the pressure outside as left by the cement job, before the cement sets."""
     return column_pressure(state.hole, placed_layers(state, casing), top_of_column(state)[1], z)
 
 
+@once
 def placed_layers(state: HoleState, casing: CasingInPlace) -> tuple[FluidLayer, ...]:
     """Return the fluids in the annulus at the end of placement: mud, spacer, lead, tail.
 
@@ -222,6 +229,7 @@ def displacement_layer(state: HoleState, casing: CasingInPlace) -> FluidLayer:
     return FluidLayer(mud.name, mud.fluid, hole.drill_floor, casing.shoe)
 
 
+@once
 def inside_after_placement(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("no pressure at the cementing head"))
     return column_pressure(state.hole, (displacement_layer(state, casing),), zero, z)
@@ -265,6 +273,7 @@ def bumping(state: HoleState, casing: CasingInPlace) -> LoadCase:
     )
 
 
+@once
 def imbalance(state: HoleState, casing: CasingInPlace) -> Value:
     """Return how much the annulus outweighs the inside at the shoe at the end of placement."""
     shoe = np.array([float(casing.shoe)])
@@ -298,6 +307,7 @@ def running_empty(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
     )
 
 
+@once
 def _backup(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
     """Return the pressure of the mud the casing was cemented in: the most there is outside."""
     hole = state.hole

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from functools import cached_property, wraps
-from typing import TypeAlias
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.bit_hydraulics import bit_pressure_drop
 from bathybore.kernels.cuttings import (
@@ -57,7 +56,6 @@ class Circulation:
     rate_of_penetration: Value
     hole_diameter: Value
     nozzle_area: Value | None = None
-    kept: dict[str, Value] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def annuli(self) -> Segments:
@@ -68,23 +66,6 @@ class Circulation:
         boost = float(self.booster_flow_rate)
         rates = np.array([float(self.flow_rate) + boost * (k == "riser") for k in segments.kinds])
         return segments.value("flow_rate", rates, "m3/s")
-
-
-PerAnnulus: TypeAlias = Callable[["Circulation", Segments], Value]
-
-
-def _once(function: PerAnnulus) -> PerAnnulus:
-    """Keep the answer for the circulation's own annuli: several checks ask for the same."""
-
-    @wraps(function)
-    def kept(flow: Circulation, segments: Segments) -> Value:
-        if segments is not flow.annuli:
-            return function(flow, segments)
-        if function.__name__ not in flow.kept:
-            flow.kept[function.__name__] = function(flow, segments)
-        return flow.kept[function.__name__]
-
-    return kept
 
 
 def of_drilling(state: HoleState) -> Circulation:
@@ -145,7 +126,7 @@ def rheology(fluid: Fluid) -> dict[str, Value]:
     }
 
 
-@_once
+@once
 def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     """Return the mean velocity up each annulus."""
     return work(
@@ -156,7 +137,7 @@ def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@_once
+@once
 def annulus_friction(flow: Circulation, segments: Segments) -> Value:
     """Return the friction gradient in each annulus [Pa/m]."""
     return work(
@@ -199,7 +180,7 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
     )
 
 
-@_once
+@once
 def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the transport ratio of the cuttings in each annulus, in the fluid between sweeps."""
     velocity = annulus_velocity(flow, segments).named("annulus_velocity")
@@ -208,7 +189,7 @@ def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@_once
+@once
 def lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the mean transport ratio in each annulus, sweeps counted in by time."""
     plain = plain_lifting(flow, segments)
@@ -228,7 +209,7 @@ def lifting(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@_once
+@once
 def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     """Return the volume fraction of cuttings in each annulus between sweeps, when it is highest."""
     return work(
@@ -240,7 +221,7 @@ def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@_once
+@once
 def laden_density(flow: Circulation, segments: Segments) -> Value:
     """Return the density of the fluid with its cuttings in each annulus."""
     return work(

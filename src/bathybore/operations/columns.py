@@ -6,8 +6,10 @@ axis, metres below mean sea level.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import overload
 
 import numpy as np
 
@@ -38,9 +40,34 @@ def depth_nodes(hole: Hole, top: float, bottom: float, *more: float) -> Array:
     return np.unique(np.round(np.concatenate([even, inside, [top, bottom]]), 3))
 
 
-def depths_of(hole: Hole, z: Array) -> tuple[Depth, ...]:
+@dataclass(frozen=True, eq=False)
+class DepthNodes(Sequence[Depth]):
+    """Depth nodes as depths with a datum, each made when it is asked for.
+
+    Attributes
+    ----------
+    z : [m] of the nodes, below mean sea level
+    """
+
+    hole: Hole
+    z: Array
+
+    def __len__(self) -> int:
+        return len(self.z)
+
+    @overload
+    def __getitem__(self, index: int) -> Depth: ...
+    @overload
+    def __getitem__(self, index: slice) -> tuple[Depth, ...]: ...
+    def __getitem__(self, index: int | slice) -> Depth | tuple[Depth, ...]:
+        if isinstance(index, slice):
+            return tuple(self.hole.depth(float(v)) for v in self.z[index])
+        return self.hole.depth(float(self.z[index]))
+
+
+def depths_of(hole: Hole, z: Array) -> DepthNodes:
     """Return depth nodes as depths with a datum, for records."""
-    return tuple(hole.depth(float(v)) for v in z)
+    return DepthNodes(hole, z)
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Value
 from bathybore.operations.state import HoleState, StringInHole
 
@@ -25,6 +26,7 @@ class Bore:
     diameter: float
 
 
+@once
 def bores(state: HoleState) -> tuple[Bore, ...]:
     """Return the innermost walls from the flow line (or the sea bed) down to the bottom."""
     pieces: list[Bore] = []
@@ -125,6 +127,7 @@ class Length:
     bottom: float
 
 
+@once
 def annuli(state: HoleState, string: StringInHole) -> Segments:
     """Return the annuli round a string from the top exit of the fluid to the string's end."""
     lengths = [
@@ -160,6 +163,7 @@ def annuli_round(state: HoleState, lengths: Sequence[Length]) -> Segments:
     )
 
 
+@once
 def string_bores(string: StringInHole) -> Segments:
     """Return the inside of a string from the drill floor to its end, as segments."""
     parts = string.parts[::-1]
@@ -180,6 +184,7 @@ def volume_of(segments: Segments) -> float:
     return float(np.sum(area * segments.length))
 
 
+@once
 def hole_volume(state: HoleState) -> float:
     """Return the volume [m3] inside the walls, without a string."""
     return sum(0.25 * np.pi * b.diameter**2 * (b.bottom - b.top) for b in bores(state))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from bathybore.base.once import once
 from bathybore.base.working import FromWalk, Value, summed, work
 from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
 from bathybore.model.plan import Casing, Slurry
@@ -36,6 +37,7 @@ def hole_before(state: HoleState, casing: CasingInPlace) -> HoleState:
     return replace(state, casings=others, open_hole=casing.hole)
 
 
+@once
 def annulus_of(state: HoleState, casing: CasingInPlace) -> Segments:
     """Return the annulus round landing string and casing, from the top of the column down."""
     string = state.activity.string or state.string
@@ -82,6 +84,7 @@ def _annulus(
     return pieces
 
 
+@once
 def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
     """Return the volumes of the job that cements ``casing``; the casing may be in place or not."""
     plan = casing.plan

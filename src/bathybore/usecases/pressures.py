@@ -22,7 +22,7 @@ from bathybore.kernels.pore_pressure import (
     equivalent_density_below_sea_level,
 )
 from bathybore.model.hole import Hole
-from bathybore.operations.columns import gravity, sea_bed_pressure
+from bathybore.operations.columns import DepthNodes, gravity, sea_bed_pressure
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.usecases.scene import PressureCurve, Window
@@ -140,6 +140,8 @@ def placing_lines(walk: Walk) -> tuple[PlacingLine, ...]:
 
 def places(hole: Hole, profile: Profile) -> Array:
     """Return the nodes of a profile on the shared axis, metres below mean sea level."""
+    if isinstance(profile.depths, DepthNodes):
+        return profile.depths.z
     zero = {datum: hole.frame.zero_below_sea_level(datum) for datum in Datum}
     return np.array([depth.metres + zero[depth.datum] for depth in profile.depths])
 
