@@ -85,11 +85,9 @@ class DepthFrame:
 
     def zero_below_sea_level(self, datum: Datum) -> float:
         """Return where a datum lies, in metres below mean sea level."""
-        return {
-            Datum.DRILL_FLOOR: -self.drill_floor_height,
-            Datum.SEA_LEVEL: 0.0,
-            Datum.SEA_BED: self.water_depth,
-        }[datum]
+        if datum is Datum.SEA_LEVEL:
+            return 0.0
+        return self.water_depth if datum is Datum.SEA_BED else -self.drill_floor_height
 
     def to(self, depth: Depth, datum: Datum) -> Depth:
         """Return the same place counted from another datum."""

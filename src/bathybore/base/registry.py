@@ -53,8 +53,10 @@ class Limit:
     reason: str = ""
 
     def holds(self, value: object) -> bool:
+        if isinstance(value, float):
+            return bool(self.low <= value <= self.high)
         array = np.asarray(value, dtype=float)
-        return bool(np.all((array >= self.low) & (array <= self.high)))
+        return bool(((array >= self.low) & (array <= self.high)).all())
 
 
 @dataclass(frozen=True)
@@ -126,6 +128,8 @@ class Equation:
 
     def outside_validity(self, inputs: Mapping[str, Any]) -> tuple[str, ...]:
         """Return one sentence for every limit of validity that these inputs break."""
+        if not self.valid:
+            return ()
         return tuple(
             f"{name} outside {limit.low:g} to {limit.high:g}"
             + (f" ({limit.reason})" if limit.reason else "")

@@ -8,8 +8,9 @@ disagree with what was computed.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
-from typing import Any, TypeAlias
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, ClassVar, TypeAlias
 
 import numpy as np
 
@@ -17,8 +18,20 @@ from bathybore.base.arrays import Real
 from bathybore.base.registry import Equation, equation_of
 
 
+class _Beginning:
+    """An origin with nothing behind it.
+
+    Attributes
+    ----------
+    over_depth, broken : as of `_Worked`
+    """
+
+    over_depth: ClassVar[bool] = False
+    broken: ClassVar[tuple[str, ...]] = ()
+
+
 @dataclass(frozen=True)
-class Given:
+class Given(_Beginning):
     """Written by the user: file, line and key."""
 
     file: str
@@ -31,7 +44,7 @@ class Given:
 
 
 @dataclass(frozen=True)
-class Default:
+class Default(_Beginning):
     """Not written by the user: the tool's default, with the key of its source."""
 
     key: str
@@ -45,7 +58,7 @@ class Default:
 
 
 @dataclass(frozen=True)
-class FromTable:
+class FromTable(_Beginning):
     """Read from a catalogue table of the package or a table of the user's."""
 
     table: str
@@ -57,7 +70,7 @@ class FromTable:
 
 
 @dataclass(frozen=True)
-class FromWalk:
+class FromWalk(_Beginning):
     """Follows from where the walk stands: geometry and bookkeeping, no formula of physics."""
 
     how: str
@@ -66,8 +79,35 @@ class FromWalk:
         return self.how
 
 
-@dataclass(frozen=True)
-class Solved:
+class _Worked:
+    """An origin with values behind it, looked through once and for all when it is made.
+
+    Attributes
+    ----------
+    over_depth : whether anything behind it runs over depth nodes
+    broken : every broken limit of validity behind it, inputs before results
+    """
+
+    inputs: tuple[Value, ...]
+    over_depth: bool
+    broken: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        over_depth, broken = False, list[str]()
+        for value in self.inputs:
+            origin = value.origin
+            over_depth = over_depth or value.depth_axis is not None or origin.over_depth
+            broken += origin.broken
+        broken += self._broken_here()
+        # a frozen dataclass keeps to its fields; these two follow from them
+        vars(self).update(over_depth=over_depth, broken=tuple(dict.fromkeys(broken)))
+
+    def _broken_here(self) -> Iterable[str]:
+        return ()
+
+
+@dataclass(frozen=True, eq=False)
+class Solved(_Worked):
     """Worked out by plain arithmetic or by a solver: how, from what, how well it closed.
 
     Attributes
@@ -86,13 +126,16 @@ class Solved:
         return "by arithmetic" if self.residual is None else "found by a solver"
 
 
-@dataclass(frozen=True)
-class Working:
+@dataclass(frozen=True, eq=False)
+class Working(_Worked):
     """One evaluation of a published equation, with the values that went in."""
 
     equation: Equation
     inputs: tuple[Value, ...]
     outside: tuple[str, ...]
+
+    def _broken_here(self) -> Iterable[str]:
+        return (f"{self.equation.name}: {text}" for text in self.outside)
 
     def __str__(self) -> str:
         return f"worked with {self.equation.name}"
@@ -101,7 +144,7 @@ class Working:
 Origin: TypeAlias = Given | Default | FromTable | FromWalk | Solved | Working
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # one evaluation; identity is what caches key on
 class Value:
     """An SI number (or a stack of them) with its name, unit and origin.
 
@@ -128,13 +171,16 @@ class Value:
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
 
-        def pick(value: Value) -> Value:
+        def pick(value: Value) -> Real:
             if value.depth_axis is None:
-                return value
-            number = np.take(value.si, index, axis=value.depth_axis)
-            return replace(value, si=number, depth_axis=None)
+                return value.si
+            picked: Real = np.asarray(value.si).take(index, axis=value.depth_axis)
+            return picked
 
-        return _mapped(self, pick)
+        def kept(value: Value) -> bool:
+            return value.depth_axis is None and not value.origin.over_depth
+
+        return _mapped(self, pick, kept)
 
     def at_segment(self, index: int) -> Value:
         """Return this value, and all that went into it, at one segment of a channel.
@@ -142,15 +188,17 @@ class Value:
         Arrays over segments are one-dimensional; numbers pass through.
         """
 
-        def pick(value: Value) -> Value:
+        def pick(value: Value) -> Real:
             if np.ndim(value.si) != 1 or value.depth_axis is not None:
-                return value
-            return replace(value, si=np.asarray(value.si)[index])
+                return value.si
+            picked: Real = np.asarray(value.si)[index]
+            return picked
 
-        return _mapped(self, pick)
+        return _mapped(self, pick, lambda value: False)
 
     def __float__(self) -> float:
-        return float(np.asarray(self.si))
+        si = self.si
+        return si if type(si) is float else float(np.asarray(si))
 
     def workings(self) -> Iterator[Working]:
         """Yield every working behind this value once, inputs before results."""
@@ -171,20 +219,27 @@ class Value:
 
     def outside_validity(self) -> tuple[str, ...]:
         """Return every broken limit of validity in the chain behind this value."""
-        texts = (f"{w.equation.name}: {text}" for w in self.workings() for text in w.outside)
-        return tuple(dict.fromkeys(texts))
+        return self.origin.broken
 
 
-def _mapped(value: Value, pick: Callable[[Value], Value]) -> Value:
-    """Apply ``pick`` to a value and to all that went into it; what is shared stays shared.
+def _mapped(value: Value, pick: Callable[[Value], Real], kept: Callable[[Value], bool]) -> Value:
+    """Take a part of a value and of all that went into it; what is shared stays shared.
 
     Chains can be longer than the call stack is deep: the way down is kept in a list.
+
+    Parameters
+    ----------
+    pick : the number to hold in place of a value's own
+    kept : whether a value stays as it is, with all that is behind it
     """
     done: dict[int, Value] = {}
     origins: dict[int, Origin] = {}
     waiting = [value]
     while waiting:
         current = waiting[-1]
+        if kept(current):
+            done[id(waiting.pop())] = current
+            continue
         origin = current.origin
         if isinstance(origin, Working | Solved) and id(origin) not in origins:
             below = [one for one in origin.inputs if id(one) not in done]
@@ -193,16 +248,23 @@ def _mapped(value: Value, pick: Callable[[Value], Value]) -> Value:
                 continue
             origins[id(origin)] = _with_inputs(origin, tuple(done[id(v)] for v in origin.inputs))
         waiting.pop()
-        picked = pick(current)
-        worked = origins.get(id(origin), origin)
-        done[id(current)] = picked if worked is origin else replace(picked, origin=worked)
+        done[id(current)] = _picked(current, pick(current), origins.get(id(origin), origin))
     return done[id(value)]
+
+
+def _picked(value: Value, number: Real, origin: Origin) -> Value:
+    if number is value.si and origin is value.origin:
+        return value
+    axis = value.depth_axis if number is value.si else None
+    return Value(value.name, number, value.unit, origin, axis)
 
 
 def _with_inputs(origin: Working | Solved, inputs: tuple[Value, ...]) -> Working | Solved:
     if all(new is old for new, old in zip(inputs, origin.inputs, strict=True)):
         return origin
-    return replace(origin, inputs=inputs)
+    if isinstance(origin, Working):
+        return Working(origin.equation, inputs, origin.outside)
+    return Solved(origin.problem, origin.source_key, inputs, origin.residual)
 
 
 def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
@@ -215,26 +277,43 @@ def work(kernel: Callable[..., Any], **inputs: Value) -> Value:
         is none of its parameters: a programming error, found here rather than in the sea.
     """
     equation = equation_of(kernel)
-    declared = equation.units
+    declared, numbers, filled, axis = equation.units, {}, [], None
     for name, value in inputs.items():
-        if name not in declared:
+        unit = declared.get(name)
+        if unit is None:
             raise TypeError(f"{equation.name} has no parameter '{name}'")
-        if declared[name] != value.unit:
-            raise TypeError(f"{equation.name}({name}) takes [{declared[name]}], got [{value.unit}]")
-    numbers = {name: value.si for name, value in inputs.items()}
+        if unit != value.unit:
+            raise TypeError(f"{equation.name}({name}) takes [{unit}], got [{value.unit}]")
+        numbers[name] = value.si
+        filled.append(value.named(name))
+        if value.depth_axis is not None:
+            axis = -1
     result = equation.function(**numbers)
-    filled = [value.named(name) for name, value in inputs.items()]
-    for name, default in equation.defaults.items():
-        if name not in inputs:
-            origin = Default(f"{equation.name}({name})", equation.source_key)
-            filled.append(Value(name, default, declared[name], origin))
-    outside = equation.outside_validity({v.name: v.si for v in filled})
+    for value in _defaults(equation.function):
+        if value.name not in inputs:
+            filled.append(value)
+            numbers[value.name] = value.si
     return Value(
         equation.result.name,
         result,
         equation.result.unit,
-        Working(equation, tuple(filled), outside),
-        -1 if any(value.depth_axis is not None for value in inputs.values()) else None,
+        Working(equation, tuple(filled), equation.outside_validity(numbers)),
+        axis,
+    )
+
+
+@lru_cache(maxsize=1024)
+def _defaults(kernel: Callable[..., Any]) -> tuple[Value, ...]:
+    """Return the defaults of an equation as values that name its source."""
+    equation = equation_of(kernel)
+    return tuple(
+        Value(
+            parameter,
+            default,
+            equation.units[parameter],
+            Default(f"{equation.name}({parameter})", equation.source_key),
+        )
+        for parameter, default in equation.defaults.items()
     )
 
 

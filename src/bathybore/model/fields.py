@@ -101,6 +101,21 @@ def sourced(default: Any, source: str = ASSUMED, note: str = "") -> Any:
     return Field(default=default, json_schema_extra={"source": source, "note": note})
 
 
+@dataclass(frozen=True, eq=False)
+class _Values:
+    """The values that a node has given out, and the very fields and lines they came from."""
+
+    fields: dict[str, Any]
+    lines: dict[str, int]
+    by_name: dict[tuple[str, str | None], Value]
+
+    def __eq__(self, other: object) -> bool:
+        """What a node was asked for is no part of what it says: nodes compare without it."""
+        return True
+
+    __hash__ = object.__hash__
+
+
 class Node(BaseModel):
     """A part of the hole document: frozen, no unknown keys, knows file, key and lines."""
 
@@ -112,11 +127,23 @@ class Node(BaseModel):
     _file: str = PrivateAttr(default="")
     _key: str = PrivateAttr(default="")
     _lines: dict[str, int] = PrivateAttr(default_factory=dict)
+    _values: _Values | None = PrivateAttr(default=None)
 
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a numeric field as a value that knows where it was written."""
-        unit = unit_of(type(self), field)
-        return Value(name or field, getattr(self, field), unit, self.origin(field))
+        # past pydantic's search for private attributes: a walk asks thousands of times
+        private = self.__pydantic_private__
+        assert private is not None  # every node has private attributes
+        kept: _Values | None = private["_values"]
+        # a copy with changed fields, or a node that was placed anew, begins afresh
+        if kept is None or kept.fields is not self.__dict__ or kept.lines is not private["_lines"]:
+            kept = private["_values"] = _Values(self.__dict__, private["_lines"], {})
+        found = kept.by_name.get((field, name))
+        if found is None:
+            unit = unit_of(type(self), field)
+            found = Value(name or field, getattr(self, field), unit, self.origin(field))
+            kept.by_name[field, name] = found
+        return found
 
     def origin(self, field: str) -> Given | Default:
         """Return where a field's value comes from: the user's line, or a sourced default."""

@@ -61,16 +61,21 @@ class ProfileTable:
 
     def has(self, column: str) -> bool:
         """Return whether a numeric column was given for at least one row."""
-        return column in self.numbers and bool(np.any(np.isfinite(self.numbers[column])))
+        return column in self.numbers and self._given[column][0].size > 0
 
     def at(self, column: str, depth: Array | float) -> Array:
         """Return a column at depths of the table's own datum; NaN outside what was given."""
-        known = np.isfinite(self.numbers[column])
-        return np.asarray(
-            np.interp(
-                depth, self.depths[known], self.numbers[column][known], left=np.nan, right=np.nan
-            )
-        )
+        depths, numbers = self._given[column]
+        return np.asarray(np.interp(depth, depths, numbers, left=np.nan, right=np.nan))
+
+    @cached_property
+    def _given(self) -> dict[str, tuple[Array, Array]]:
+        """Depths and numbers of the rows in which a numeric column is given."""
+        rows = {column: np.isfinite(numbers) for column, numbers in self.numbers.items()}
+        return {
+            column: (self.depths[known], self.numbers[column][known])
+            for column, known in rows.items()
+        }
 
     def value(self, column: str, depth: Array | float, name: str | None = None) -> Value:
         """Return a column at depths as a value with its origin."""
@@ -88,8 +93,15 @@ class ProfileTable:
 
     def intervals(self, column: str) -> tuple[tuple[float, float, str], ...]:
         """Return (top, bottom, word) for every run of equal words down the table."""
+        return self._runs.get(column, ())
+
+    @cached_property
+    def _runs(self) -> dict[str, tuple[tuple[float, float, str], ...]]:
+        return {column: self._runs_of(words) for column, words in self.words.items()}
+
+    def _runs_of(self, words: tuple[str, ...]) -> tuple[tuple[float, float, str], ...]:
         runs: list[tuple[float, float, str]] = []
-        for row, word in enumerate(self.words.get(column, ())):
+        for row, word in enumerate(words):
             top = float(self.depths[row])
             bottom = float(self.depths[min(row + 1, len(self.depths) - 1)])
             if runs and runs[-1][2] == word:
