@@ -6,7 +6,7 @@ import shutil
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
@@ -84,11 +84,16 @@ class Visit:
 
     def __init__(self, address: str) -> None:
         self.address = address
-        self.http = httpx.Client(base_url=address, timeout=PATIENCE)
-        _VISITS.append(self.http)
+        self.go_on({})
         self.client = uuid4().hex
         self.told: dict[str, Any] = {}
         self.greet()
+
+    def go_on(self, cookies: Mapping[str, str] | None = None) -> None:
+        """Connect anew, as a browser does when the server was away; it keeps its cookies."""
+        kept = dict(self.http.cookies) if cookies is None else cookies
+        self.http = httpx.Client(base_url=self.address, timeout=PATIENCE, cookies=kept)
+        _VISITS.append(self.http)
 
     def greet(self) -> dict[str, Any]:
         self.told = self.http.get("/api/session").json()

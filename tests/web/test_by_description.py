@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -26,7 +25,14 @@ CHECKS = [
     response_schema_conformance,
 ]
 SCHEMA = schemathesis.openapi.from_dict(described_app().openapi())
-EXAMPLES_EACH = int(os.environ.get("BATHYBORE_EXAMPLES", "8"))
+PAPERS = r"programme|export"  # seconds each: a few examples must do
+LITTLE = {
+    "deadline": None,
+    "derandomize": True,
+    "database": None,
+    "suppress_health_check": list(HealthCheck),
+}
+_PATIENCE = 120.0  # [s]
 
 
 @pytest.fixture(scope="module")
@@ -36,21 +42,25 @@ def visit(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visit]:
         yield Visit(address)
 
 
-@SCHEMA.parametrize()
-@settings(
-    max_examples=EXAMPLES_EACH,
-    deadline=None,
-    derandomize=True,
-    database=None,
-    phases=[Phase.explicit, Phase.generate],
-    suppress_health_check=list(HealthCheck),
-)
+@SCHEMA.exclude(path_regex=PAPERS).parametrize()
+@settings(max_examples=8, phases=[Phase.explicit, Phase.generate], **LITTLE)
 def test_every_route(case: schemathesis.Case, visit: Visit) -> None:
-    if "hole" in case.path_parameters and case.meta is not None and hash(str(case.body)) % 4:
+    ask(case, visit)
+
+
+@SCHEMA.include(path_regex=PAPERS).parametrize()
+@settings(max_examples=2, phases=[Phase.generate], **LITTLE)
+def test_every_paper(case: schemathesis.Case, visit: Visit) -> None:
+    ask(case, visit)
+
+
+def ask(case: schemathesis.Case, visit: Visit) -> None:
+    if "hole" in case.path_parameters and len(case.path_parameters["hole"]) % 4:
         case.path_parameters["hole"] = "riserless"  # most of the time one that there is
     case.call_and_validate(
         base_url=visit.address,
         headers=visit.headers,
         cookies=dict(visit.http.cookies),
         checks=CHECKS,
+        timeout=_PATIENCE,
     )

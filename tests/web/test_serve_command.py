@@ -86,7 +86,7 @@ def test_a_killed_server_has_lost_nothing_it_accepted(folder: Path) -> None:
         process.kill()
         process.wait()
     with server(folder, port):
-        # the same browser goes on, with its cookie and its token
+        visit.go_on()  # the same browser, with its cookie and its token
         assert visit.revision() == accepted[-1]
         handles = visit.get("/holes/riserless/scene").json()["scene"]["handles"]
         assert [h["written"] for h in handles if h["key"] == DENSITY] == ["1.29 sg"]

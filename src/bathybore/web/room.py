@@ -17,8 +17,6 @@ from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.reading import table_file
 from bathybore.model.yaml_tree import Tree
-from bathybore.reports.blocks import Document
-from bathybore.reports.programme import programme
 from bathybore.storage.desk import Desk
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.explaining import Explanation, explain
@@ -27,6 +25,7 @@ from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
 from bathybore.usecases.table_texts import TableText, table_text
+from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.shapes import (
     EditsMade,
@@ -68,6 +67,7 @@ class Room:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
         self.id = desk.hole
+        self.papers = Papers(desk)
         self._walking = threading.Lock()
         self._newest: Snapshot | None = None
         self._listeners: list[Callable[[], None]] = []
@@ -292,12 +292,6 @@ class Room:
         """Return the name of a table's file, of a document that may have faults."""
         name = table_file(which, _tree_of(self.desk.draft))
         return name if isinstance(name, str) else ""
-
-    def programme(self, units: UnitSystem, number: int | None) -> Document:
-        """Return the programme of a revision, with the signatures under it."""
-        number = number or self.desk.head.number
-        signatures = tuple(one for one in self.desk.signatures() if one.revision == number)
-        return programme(self.desk.walk_at(number), units, signatures, number)
 
 
 def _tree_of(draft: Draft) -> Tree:

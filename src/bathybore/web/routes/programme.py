@@ -7,8 +7,6 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Query, Response
 
-from bathybore.reports.page import page
-from bathybore.reports.typeset import pdf
 from bathybore.web.answers import ERRORS
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
@@ -26,7 +24,7 @@ Revision = Annotated[RevisionNumber | None, Query(description="Left out: the new
 )
 def programme_pdf(room: RoomHere, units: InUnits = "metric", revision: Revision = None) -> Response:
     """Write the programme of a revision as PDF."""
-    content = pdf(room.programme(units, revision))
+    content = room.papers.written("pdf", units, revision)
     return Response(content, media_type="application/pdf", headers=_named(room.id, "pdf"))
 
 
@@ -39,7 +37,7 @@ def programme_html(
     room: RoomHere, units: InUnits = "metric", revision: Revision = None
 ) -> Response:
     """Write the programme of a revision as one HTML file, which runs no script."""
-    content = page(room.programme(units, revision))
+    content = room.papers.written("html", units, revision)
     headers = {**_named(room.id, "html"), "Content-Security-Policy": DOCUMENT_POLICY}
     return Response(content, media_type="text/html; charset=utf-8", headers=headers)
 
