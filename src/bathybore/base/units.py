@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Final, Literal, NamedTuple, TypeAlias
 
@@ -124,6 +124,7 @@ def conversion(unit: str) -> Conversion:
     )
 
 
+@lru_cache(maxsize=4096)
 def _line(written: str, si_unit: str, where: str) -> tuple[float, float]:
     """Factor and offset from ``written`` to ``si_unit``; refuses another dimension."""
     if "^n" in si_unit:  # consistency index: the exponent is the fluid's own, SI only
@@ -248,6 +249,7 @@ def shown_unit(si_unit: str, system: UnitSystem = "metric") -> str:
     return pair[0] if system == "metric" else pair[1]
 
 
+@cache
 def pretty_unit(unit: str) -> str:
     """Return a unit as people print it: m³, kg/m³, °C."""
     text = unit.replace("**2", "²").replace("**3", "³").replace("degC", "°C").replace("degF", "°F")

@@ -95,14 +95,13 @@ class _Worked:
     def __post_init__(self) -> None:
         over_depth, broken = False, list[str]()
         for value in self.inputs:
-            origin = value.origin
-            over_depth = over_depth or value.depth_axis is not None or origin.over_depth
-            broken += origin.broken
+            over_depth = over_depth or value.depth_axis is not None or value.over_depth
+            broken += value.outside_validity()
         broken += self._broken_here()
         # a frozen dataclass keeps to its fields; these two follow from them
         vars(self).update(over_depth=over_depth, broken=tuple(dict.fromkeys(broken)))
 
-    def _broken_here(self) -> Iterable[str]:
+    def _broken_here(self) -> tuple[str, ...]:
         return ()
 
 
@@ -134,8 +133,8 @@ class Working(_Worked):
     inputs: tuple[Value, ...]
     outside: tuple[str, ...]
 
-    def _broken_here(self) -> Iterable[str]:
-        return (f"{self.equation.name}: {text}" for text in self.outside)
+    def _broken_here(self) -> tuple[str, ...]:
+        return tuple(f"{self.equation.name}: {text}" for text in self.outside)
 
     def __str__(self) -> str:
         return f"worked with {self.equation.name}"
@@ -166,21 +165,40 @@ class Value:
     def named(self, name: str) -> Value:
         if name == self.name:
             return self
-        return Value(name, self.si, self.unit, self.origin, self.depth_axis)
+        renamed = object.__new__(Value)
+        vars(renamed).update(vars(self), name=name)
+        return renamed
+
+    def __getattr__(self, name: str) -> Any:
+        """Work out the origin of a value taken at a node: only what is opened is mapped."""
+        profile, index = self.__dict__.get("_taken", (None, 0))
+        if name != "origin" or profile is None:
+            raise AttributeError(name)
+        origin = _mapped_at(profile, index).origin
+        object.__setattr__(self, "origin", origin)
+        return origin
+
+    @property
+    def whence(self) -> str:
+        """Where this value came from, in words; the same at every node of a profile."""
+        profile, _ = self.__dict__.get("_taken", (None, 0))
+        return str(self.origin) if profile is None else profile.whence
+
+    @property
+    def over_depth(self) -> bool:
+        """Whether anything behind this value runs over depth nodes."""
+        return "_taken" not in self.__dict__ and self.origin.over_depth
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
-
-        def pick(value: Value) -> Real:
-            if value.depth_axis is None:
-                return value.si
-            picked: Real = np.asarray(value.si).take(index, axis=value.depth_axis)
-            return picked
-
-        def kept(value: Value) -> bool:
-            return value.depth_axis is None and not value.origin.over_depth
-
-        return _mapped(self, pick, kept)
+        if self.depth_axis is None and not self.over_depth:
+            return self
+        taken = object.__new__(Value)
+        number = _number_at(self, index)
+        vars(taken).update(
+            name=self.name, si=number, unit=self.unit, depth_axis=None, _taken=(self, index)
+        )
+        return taken
 
     def at_segment(self, index: int) -> Value:
         """Return this value, and all that went into it, at one segment of a channel.
@@ -219,7 +237,24 @@ class Value:
 
     def outside_validity(self) -> tuple[str, ...]:
         """Return every broken limit of validity in the chain behind this value."""
-        return self.origin.broken
+        profile, _ = self.__dict__.get("_taken", (None, 0))
+        return self.origin.broken if profile is None else profile.outside_validity()
+
+
+def _number_at(value: Value, index: int) -> Real:
+    if value.depth_axis is None:
+        return value.si
+    picked: Real = np.asarray(value.si).take(index, axis=value.depth_axis)
+    return picked
+
+
+def _mapped_at(value: Value, index: int) -> Value:
+    """Return a profile, and all that went into it, at one depth node."""
+    return _mapped(
+        value,
+        lambda one: _number_at(one, index),
+        lambda one: one.depth_axis is None and not one.over_depth,
+    )
 
 
 def _mapped(value: Value, pick: Callable[[Value], Real], kept: Callable[[Value], bool]) -> Value:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
@@ -59,7 +60,7 @@ class Row:
     ----------
     margin : share of the capacity left
     depth_value, depth_datum : metres below the datum where it is closest; None if no place
-    sources : keys of every source behind demand and capacity, the nearest first
+    record : what the row tells of
     """
 
     id: str
@@ -74,11 +75,16 @@ class Row:
     depth_value: float | None
     depth_datum: str | None
     depth_text: str
-    sources: tuple[str, ...]
     reason: str
     remedy: str
     caution: str
     note: str
+    record: CheckRecord = field(repr=False, compare=False)
+
+    @cached_property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of every source behind demand and capacity, the nearest first."""
+        return unique(_source_key(origin) for origin in _origins(self.record))
 
     @property
     def passes(self) -> bool:
@@ -135,6 +141,7 @@ class Ledger:
     fails_first : id of the first failure in the order of the operation
     fails_most : id of the least margin among failures
     tightest : id of the least margin among the tight that have one left, else among what holds
+    records : in the order of the operation
     """
 
     hole: str
@@ -146,8 +153,13 @@ class Ledger:
     fails_most: str | None
     tightest: str | None
     cautions: tuple[Caution, ...]
-    equation_cautions: tuple[Caution, ...]
     budget: DiameterBudget
+    records: tuple[CheckRecord, ...] = field(repr=False, compare=False)
+
+    @cached_property
+    def equation_cautions(self) -> tuple[Caution, ...]:
+        """What the equations used ask to be said."""
+        return _equation_cautions(self.records)
 
     @property
     def rows(self) -> tuple[Row, ...]:
@@ -180,8 +192,8 @@ def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
         fails_most=_least(failing),
         tightest=_tightest(holding),
         cautions=_grouped((record.caution, record.id) for record in in_order),
-        equation_cautions=_equation_cautions(in_order),
         budget=diameter_budget(walk.hole),
+        records=tuple(in_order),
     )
 
 
@@ -300,7 +312,7 @@ def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple
 def _row(record: CheckRecord, system: UnitSystem) -> Row:
     digits = significant_to_tell_apart(record)
     demand, capacity = (
-        None if v is None else shown(v.name, v.si, v.unit, system, str(v.origin), digits)
+        None if v is None else shown(v.name, v.si, v.unit, system, v.whence, digits)
         for v in (record.demand, record.capacity)
     )
     return Row(
@@ -316,11 +328,11 @@ def _row(record: CheckRecord, system: UnitSystem) -> Row:
         depth_value=record.depth.metres if record.depth else None,
         depth_datum=str(record.depth.datum) if record.depth else None,
         depth_text=record.depth.show(system) if record.depth else "",
-        sources=unique(_source_key(origin) for origin in _origins(record)),
         reason=record.reason,
         remedy=record.remedy,
         caution=record.caution,
         note=record.note,
+        record=record,
     )
 
 

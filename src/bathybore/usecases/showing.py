@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Final
 
 import numpy as np
@@ -71,8 +72,13 @@ def shown(
     """Return a value as ``system`` shows it; names outside the nomenclature are shown too."""
     term = nomenclature().get(name)
     text = _text(name, si, unit, system, significant)
-    symbol = plain(term.symbol) if term else ""
+    symbol = _symbol(name) if term else ""
     return ShownValue(name, term.meaning if term else "", symbol, _json(si), unit, text, origin)
+
+
+@cache
+def _symbol(name: str) -> str:
+    return plain(nomenclature()[name].symbol)
 
 
 def limits(
