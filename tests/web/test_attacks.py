@@ -59,6 +59,15 @@ def test_no_hole_is_made_outside_the_folder(visit: Visit, folder: Path, way: str
     assert sorted(p.name for p in folder.iterdir()) == [".bathybore", "riserless"]
 
 
+@pytest.mark.parametrize(
+    "name", ["../hole.yaml", "..%2f..%2fsecret%2fhole.yaml", "/etc/passwd", ".csv", "ledger.csv%00"]
+)
+def test_an_export_is_no_way_to_a_file(visit: Visit, secret: Path, name: str) -> None:
+    answer = visit.http.get(f"/api/holes/riserless/export/{name}")
+    assert answer.status_code in (404, 422)
+    assert OUTSIDE not in answer.text
+
+
 @pytest.mark.parametrize("file", ["../secret/hole.yaml", "/etc/passwd", "..", "hole.yaml\x00"])
 def test_no_table_outside_the_folder_is_read_or_written(
     visit: Visit, folder: Path, secret: Path, file: str

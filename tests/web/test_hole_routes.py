@@ -196,6 +196,7 @@ def test_the_programme_is_written_and_runs_nothing(visit: Visit) -> None:
     pdf = visit.get("/holes/riserless/programme.pdf")
     assert pdf.content.startswith(b"%PDF-")
     assert pdf.headers["content-type"] == "application/pdf"
+    assert pdf.headers["content-security-policy"] == "frame-ancestors 'self'"
     page = visit.get("/holes/riserless/programme.html")
     policy = page.headers["content-security-policy"]
     assert "default-src 'none'" in policy
@@ -204,6 +205,30 @@ def test_the_programme_is_written_and_runs_nothing(visit: Visit) -> None:
     visit.set_density("1.35 sg", 1)
     old = visit.get("/holes/riserless/programme.html", revision=1)
     assert old.text == page.text
+
+
+def test_everything_can_be_taken_out(visit: Visit) -> None:
+    listed = visit.get("/holes/riserless/exports").json()
+    assert {"tables", "ledger", "picture-hole", "walk"} <= {one["name"] for one in listed}
+    for one in listed:
+        for kind in one["kinds"]:
+            answer = visit.get(f"/holes/riserless/export/{one['name']}.{kind}")
+            assert answer.status_code == 200, one
+            assert answer.content
+            assert "attachment" in answer.headers["content-disposition"]
+            assert "sandbox" in answer.headers["content-security-policy"]
+    rows = visit.get("/holes/riserless/ledger").json()["rows"]
+    written = visit.get("/holes/riserless/export/ledger.csv").text
+    assert all(row["check"] in written for row in rows)
+    unknown = visit.get("/holes/riserless/export/leger.csv")
+    assert "ledger.csv" in unknown.json()["faults"][0]["fix"]
+
+
+def test_a_file_of_an_older_revision_stays_what_it_was(visit: Visit) -> None:
+    before = visit.get("/holes/riserless/export/inputs.csv").content
+    visit.set_density("1.21 sg", 1)
+    assert visit.get("/holes/riserless/export/inputs.csv").content != before
+    assert visit.get("/holes/riserless/export/inputs.csv", revision=1).content == before
 
 
 def test_inputs_and_tables_are_shown_with_their_faults(visit: Visit) -> None:

@@ -87,7 +87,7 @@ def hammer(folder: Path, hole: str, keys: tuple[str, str], seconds: float, texts
 def texts(key: str, number: int) -> str:
     if key.endswith("density"):
         return f"1.{2000 + number} sg"
-    return f"{3000 + number} L/min"
+    return f"{3001 + number} L/min"
 
 
 def test_five_seconds_of_fifty_edits_a_second_from_two_pages_lose_none(tmp_path: Path) -> None:

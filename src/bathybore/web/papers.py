@@ -1,41 +1,62 @@
-"""The programme of a revision, written once for everybody who asks for the same."""
+"""Programme and exports of a revision, written once for everybody who asks for the same."""
 
 from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from typing import Final, Literal
 
 from bathybore.base.units import UnitSystem
+from bathybore.reports.exports import Exported, export
 from bathybore.reports.page import page
 from bathybore.reports.programme import programme
 from bathybore.reports.typeset import pdf
 from bathybore.storage.desk import Desk
 
 _KEPT: Final = 4
+# One paper at a time in the whole process: it takes seconds and every core, and the settings
+# that pictures are drawn with belong to all threads.
+_ONE_AT_A_TIME: Final = threading.Lock()
 
 Medium = Literal["pdf", "html"]
 
 
 class Papers:
-    """Writes one paper at a time: it takes seconds, and every core."""
+    """The papers of one hole; the last few are kept."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._lock = threading.Lock()
-        self._kept: OrderedDict[Hashable, bytes] = OrderedDict()
+        self._kept: OrderedDict[Hashable, Exported] = OrderedDict()
 
-    def written(self, medium: Medium, units: UnitSystem, number: int | None) -> bytes:
+    def programme(self, medium: Medium, units: UnitSystem, number: int | None) -> Exported:
         """Return the programme of a revision, the newest if None, with its signatures."""
-        if number is None:
-            number = self._desk.head.number
-        signatures = tuple(one for one in self._desk.signatures() if one.revision == number)
-        key = (medium, units, number, signatures)
-        with self._lock:
+        found = self._number(number)
+        signatures = tuple(one for one in self._desk.signatures() if one.revision == found)
+
+        def write() -> Exported:
+            document = programme(self._desk.walk_at(found), units, signatures, found)
+            name = f"programme-{self._desk.hole}.{medium}"
+            if medium == "pdf":
+                return Exported(name, "application/pdf", pdf(document))
+            return Exported(name, "text/html; charset=utf-8", page(document).encode())
+
+        return self._once((medium, units, found, signatures), write)
+
+    def export(self, file: str, units: UnitSystem, number: int | None) -> Exported:
+        """Return a file of a revision, the newest if None; see ``reports.exports``."""
+        found = self._number(number)
+        return self._once(
+            (file, units, found), lambda: export(self._desk.walk_at(found), file, units)
+        )
+
+    def _number(self, number: int | None) -> int:
+        return self._desk.head.number if number is None else number
+
+    def _once(self, key: Hashable, write: Callable[[], Exported]) -> Exported:
+        with _ONE_AT_A_TIME:
             if key not in self._kept:
-                document = programme(self._desk.walk_at(number), units, signatures, number)
-                self._kept[key] = pdf(document) if medium == "pdf" else page(document).encode()
+                self._kept[key] = write()
             self._kept.move_to_end(key)
             while len(self._kept) > _KEPT:
                 self._kept.popitem(last=False)
