@@ -53,7 +53,7 @@ def serving() -> Iterator[tuple[str, int]]:
         port = one.getsockname()[1]
         one.close()
         process = subprocess.Popen(
-            [COMMAND, "serve", made, "--port", str(port), "--no-browser"],
+            [COMMAND, "serve", made, "--port", str(port), "--open", "main", "--no-browser"],
             stdout=subprocess.DEVNULL,
         )
         try:

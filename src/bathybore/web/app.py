@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from functools import partial
 from typing import Final
 
 from fastapi import FastAPI
@@ -46,6 +47,7 @@ def create_app(
     names: Names | None = None,
     wide: bool = False,
     upload_limit: int = UPLOAD_LIMIT,
+    warm: Callable[[House], None] | None = None,
 ) -> FastAPI:
     """Return the server of a folder of holes. It closes the workspace when it ends.
 
@@ -55,10 +57,12 @@ def create_app(
     names : host names under which it may be asked; those of this computer when left out
     wide : other computers can reach it, so that a login is needed
     upload_limit : [bytes] of one request
+    warm : done in a worker thread once the server is up
     """
     app = described_app()
     house = House(workspace, port, wide)
     app.state.house = house
+    app.state.warm = warm
     app.router.lifespan_context = _lifespan
     app.add_middleware(
         Guard,
@@ -73,6 +77,8 @@ def create_app(
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     hubs = Hubs(app.state.house)
     app.state.hubs = hubs
+    if app.state.warm is not None:
+        hubs.begin(partial(app.state.warm, app.state.house))
     try:
         yield
     finally:
