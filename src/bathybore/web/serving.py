@@ -101,21 +101,10 @@ def serve(wanted: Served, browser: bool, say: Callable[[str], None]) -> None:
             )
         if browser:
             threading.Thread(target=_open_when_up, args=(server, address), daemon=True).start()
-        _collect_less_often()
         # how it is meant to end; the server has stopped in order by then
         with suppress(KeyboardInterrupt):
             server.run(sockets=[listening])
     say("Stopped. Every change is in the files.")
-
-
-def _collect_less_often() -> None:
-    """Look for garbage in circles less often: a walk makes many objects and no circles.
-
-    Measured with benchmarks/rewalk.py: an edit takes a tenth less time.
-    """
-    gc.collect()
-    gc.freeze()  # the modules and catalogues loaded so far stay
-    gc.set_threshold(50_000, 20, 50)
 
 
 def _warm_up(hole: str, house: House) -> None:
