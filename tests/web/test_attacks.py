@@ -107,14 +107,14 @@ def test_only_built_files_are_served(visit: Visit, path: str) -> None:
     assert "import" not in answer.text
 
 
-def test_a_workbook_that_unpacks_to_gigabytes_is_refused(visit: Visit) -> None:
+def test_a_workbook_that_unpacks_to_a_thousand_times_its_size_is_refused(visit: Visit) -> None:
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("[Content_Types].xml", "<Types/>")
         with archive.open("xl/worksheets/sheet1.xml", "w", force_zip64=True) as sheet:
-            for _ in range(1500):
+            for _ in range(200):
                 sheet.write(b"0" * 2**20)
-    assert len(packed.getvalue()) < 2 * 2**20
+    assert len(packed.getvalue()) < 2**18
     answer = visit.upload("/import/preview", "bomb.xlsx", packed.getvalue())
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["where"]

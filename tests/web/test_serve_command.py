@@ -148,12 +148,11 @@ def test_accounts_are_added_listed_and_removed(folder: Path) -> None:
     assert run("account", "list", "--in", folder).stdout == ""
 
 
-@pytest.mark.parametrize("password", ["", "short", "eleven char", "aaaaaaaaaaaaaaaa", "Edda" * 300])
-def test_a_weak_password_is_refused(folder: Path, password: str) -> None:
-    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{password}\n")
+def test_a_weak_password_is_refused_and_not_repeated(folder: Path) -> None:
+    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given="too short\n")
     assert added.returncode == 2
-    assert "password" in added.stderr
-    assert password == "" or password not in added.stderr
+    assert "12 to 1000 characters" in added.stderr
+    assert "too short" not in added.stderr
 
 
 def test_a_wide_server_with_accounts_serves_behind_a_login(folder: Path) -> None:
