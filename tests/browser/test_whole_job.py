@@ -33,6 +33,7 @@ def test_from_an_empty_folder_to_a_signed_document(
     expect(first).to_be_visible()
     go(page, "Column")
     # the first section's flow rate, typed
+    page.get_by_role("button", name="Numbers").click()
     number = page.get_by_role("textbox", name=re.compile("flow", re.I)).first
     number.fill("3900 L/min")
     number.press("Enter")

@@ -1,15 +1,12 @@
 // The revisions to choose from, and what comparing two of them answers.
 import { get, inPath, post } from '../api/rest';
-import type { Scene } from '../api/types';
+import type { components } from '../api/schema';
 import { CLIENT, unique } from '../state/live.svelte';
 
-export interface RevisionEntry { number: number; author: string; at: string; label: string; gesture: string; signed_by: string[] }
-export interface InputChange { key: string; label: string; then: string; now: string }
-export interface VerdictChange {
-  id: string; question: string; then_status: string; now_status: string; then_margin: number | null; now_margin: number | null;
-  then_margin_text: string; now_margin_text: string; better: boolean | null;
-}
-export interface Comparison { inputs: InputChange[]; verdicts: VerdictChange[]; then: Scene; now: Scene; days_then: number; days_now: number }
+export type RevisionEntry = components['schemas']['RevisionTold'];
+export type InputChange = components['schemas']['Change'];
+export type VerdictChange = components['schemas']['VerdictChange'];
+export type Comparison = components['schemas']['Comparison'];
 
 export function revisionsOf(hole: string, before?: number): Promise<RevisionEntry[]> {
   return get(`/holes/${inPath(hole)}/revisions${before === undefined ? '' : `?before=${before}`}`);

@@ -1,9 +1,8 @@
 // The form of the live hole, read again whenever somebody changes it.
-import { get, inPath, post } from '../api/rest';
-import type { Edit, Fault } from '../api/types';
+import type { Edit, Fault, Form } from '../api/types';
+import { get, inPath, post, Refused } from '../api/rest';
 import { live } from '../state/live.svelte';
 import { view } from '../state/view.svelte';
-import type { Form } from './types';
 
 class FormState {
   form = $state.raw<Form | null>(null);
@@ -24,7 +23,13 @@ class FormState {
 
   /** What the command line would say if this were saved; nothing is kept. */
   async faultsOf(edits: Edit[]): Promise<Fault[]> {
-    return (await post<{ faults: Fault[] }>(`/holes/${inPath(live.hole)}/validate`, { edits })).faults;
+    try {
+      return (await post<{ faults: Fault[] }>(`/holes/${inPath(live.hole)}/validate`, { edits })).faults;
+    } catch (error) {
+      // a text that cannot be read at all is refused outright, with the same faults
+      if (error instanceof Refused && error.faults.length) return error.faults;
+      throw error;
+    }
   }
 }
 

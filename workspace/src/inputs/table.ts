@@ -1,26 +1,5 @@
 // Cells of a prognosis table as text; what is pasted into it. No number is converted here.
-export interface TableColumn {
-  name: string; unit: string; si: string; label: string; meaning: string; required: boolean; is_word: boolean; choices: string[]; known: boolean;
-}
-export interface TableText {
-  file: string; which: string; columns: TableColumn[]; absent: TableColumn[]; rows: string[][]; lines: number[];
-  comments: [number, string][]; header_line: number | null;
-}
-
-// What a file brought in from elsewhere holds, and what has to be decided about it.
-export interface Guess { target: string; unit: string }
-export interface ColumnFound {
-  index: number; name: string; unit: string; note: string; is_word: boolean; values: number; missing: number;
-  least: string; greatest: string; guesses: Record<string, Guess>;
-}
-export interface ImportPreview {
-  file: string; kind: string; sheets: string[]; sheet: string; decimal: string; null: string; columns: ColumnFound[]; rows: number;
-  first_rows: string[][]; notes: string[]; questions: string[]; targets: Record<string, { column: TableColumn; units: string[] }[]>;
-}
-export interface Mapping {
-  table: 'earth' | 'sea'; columns: { index: number; target: string; unit: string }[]; datum: string; drill_floor_height: string;
-  true_vertical: boolean; sheet: string; decimal: string; null: string | null; outside: 'keep' | 'drop';
-}
+import type { TableText } from '../api/types';
 
 export interface CellEdit { op: 'cell'; file: string; row: number; column: string; text: string }
 

@@ -1,22 +1,14 @@
 // A check opened up, as GET /holes/{hole}/checks/{step}/{check} answers it.
-export interface ShownValue { name: string; meaning: string; symbol: string; unit: string; text: string; origin: string }
-export interface ShownLimit { name: string; text: string; reason: string; kept: boolean }
+import type { components } from '../api/schema';
 
-interface NoteParts { number: number; inputs: ShownValue[]; result: ShownValue; source: string }
+export type ShownValue = components['schemas']['ShownValue'];
+export type ShownLimit = components['schemas']['ShownLimit'];
 /** A published equation as it was used. */
-export interface WorkingNote extends NoteParts {
-  equation: string; summary: string; formula: string; with_numbers: string; where: string;
-  limits: ShownLimit[]; outside: string[]; validity_note: string; caution: string;
-}
+export type WorkingNote = components['schemas']['WorkingNote'];
 /** A value found by a solver or by arithmetic. */
-export interface SolutionNote extends NoteParts { problem: string; how: string; residual: number | null }
+export type SolutionNote = components['schemas']['SolutionNote'];
 export type Note = WorkingNote | SolutionNote;
-
-export interface Explanation {
-  id: string; step: string; check: string; discipline: string; question: string; verdict: string; reason: string;
-  demand: ShownValue | null; capacity: ShownValue | null; margin: number | null; margin_text: string; depth: string;
-  steps: Note[]; cautions: string[]; remedy: string; note: string;
-}
+export type Explanation = components['schemas']['Explanation'];
 
 export function isEquation(note: Note): note is WorkingNote {
   return 'equation' in note;

@@ -163,7 +163,7 @@ class Live {
         this.#settle(message.id, { kind: 'accepted', revision: message.revision });
         break;
       case 'refused':
-        this.#settle(message.id, { kind: 'refused', faults: message.faults });
+        if (message.id !== null) this.#settle(message.id, { kind: 'refused', faults: message.faults });
         break;
       case 'conflict':
         this.notice = `Not changed: ${message.by} changed ${message.keys.join(', ')} in the meantime. Look at it and change it again if you still want to.`;
