@@ -218,6 +218,23 @@ def test_a_view_changes_what_is_sent(visit: Visit) -> None:
         assert any("ft" in row["depth"] for row in talk.rows.values())
 
 
+def test_a_page_that_asks_faster_than_it_reads_is_sent_the_newest_view_only(visit: Visit) -> None:
+    with visit.live() as socket:
+        talk = Talk(socket)
+        talk.until_revision(1)
+        before = len(talk.heard)
+        for number in range(400):
+            talk.say("view", units=("metric", "oilfield")[number % 2], step="hold-station")
+        talk.say("view", units="oilfield", datum="sea bed", step="")
+        last = talk.answer_to(talk.say("undo"))  # refused, and a mark in the order of answers
+        assert last["type"] == "refused"
+        while talk.scene["datum"] != "sea bed":
+            talk.hear()
+        assert talk.scene["system"] == "oilfield"
+        states = [m for m in talk.heard[before:] if m["type"] == "state"]
+        assert len(states) < 100
+
+
 def test_two_pages_see_one_another_and_each_others_edits(visit: Visit, address: str) -> None:
     other = Visit(address)
     with visit.live() as one, other.live(units="oilfield") as two:

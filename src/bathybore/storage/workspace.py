@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 from bathybore.base.errors import InputErrors
 from bathybore.model.editing import Draft, read_draft
@@ -18,6 +19,9 @@ from bathybore.usecases.starting import copy_demonstration, start_hole
 
 STORE_FOLDER: Final = ".bathybore"
 STORE_FILE: Final = "store.sqlite"
+
+
+Stamp: TypeAlias = tuple[tuple[str, int, int], ...]
 
 
 class UnknownHole(InputErrors):
@@ -63,6 +67,7 @@ class Workspace:
         self.single = _is_hole(self.folder)
         self.store = store or store_in(self.folder)
         self._desks: dict[str, Desk] = {}
+        self._entries: dict[str, tuple[Stamp, HoleEntry]] = {}
         self._lock = threading.Lock()
 
     def holes(self) -> tuple[HoleEntry, ...]:
@@ -128,12 +133,32 @@ class Workspace:
 
     def _entry(self, folder: Path) -> HoleEntry:
         desk = self._desks.get(folder.name)
-        try:
-            _refuse_ways_out(folder)
-            draft = read_draft(folder) if desk is None else desk.draft
-        except InputErrors as error:
-            return HoleEntry(folder.name, folder.name, False, str(error.faults[0]))
-        return _entry_of(folder.name, draft)
+        if desk is not None:
+            return _entry_of(folder.name, desk.draft)
+        stamp = _stamp(folder)
+        known = self._entries.get(folder.name)
+        if known is None or known[0] != stamp:
+            known = self._entries[folder.name] = (stamp, _read_entry(folder))
+        return known[1]
+
+
+def _read_entry(folder: Path) -> HoleEntry:
+    try:
+        _refuse_ways_out(folder)
+        draft = read_draft(folder)
+    except InputErrors as error:
+        return HoleEntry(folder.name, folder.name, False, str(error.faults[0]))
+    return _entry_of(folder.name, draft)
+
+
+def _stamp(folder: Path) -> Stamp:
+    """Return what changes when a file of the folder does: reading a whole hole takes its time."""
+    looks = []
+    for path in folder.iterdir():
+        with suppress(FileNotFoundError):  # a file that was there a moment ago
+            look = path.lstat()
+            looks.append((path.name, look.st_mtime_ns, look.st_size))
+    return tuple(sorted(looks))
 
 
 def _entry_of(hole: str, draft: Draft) -> HoleEntry:

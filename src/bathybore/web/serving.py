@@ -114,10 +114,12 @@ def _warm_up(hole: str, house: House) -> None:
     collector would look through everything that lives, some 0.2 s at a time, to find nothing.
     """
     if hole:
-        pictured = house.room(hole).newest().pictured
+        room = house.room(hole)
+        pictured = room.newest().pictured
         if pictured is not None:
             pictured.scene_parts(View())
             pictured.ledger_bytes(View().units)
+            room.form(View().units)
     gc.collect()
     gc.freeze()
     gc.set_threshold(*_COLLECTOR)
