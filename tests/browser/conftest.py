@@ -138,7 +138,7 @@ class Watch:
 
 @pytest.fixture
 def visit(browser: Browser) -> Iterator[Callable[..., Page]]:
-    """Open a page on a server in a fresh profile; at the end nothing foreign, nothing complained."""
+    """Open a page in a fresh profile; at the end nothing foreign was asked, nothing complained."""
     contexts: list[BrowserContext] = []
     watches: list[Watch] = []
 

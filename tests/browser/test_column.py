@@ -7,9 +7,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from acts import drag, go, grip, judged, later_than, revision, undo
 from playwright.sync_api import Page, expect
 
-from acts import drag, go, grip, judged, later_than, revision, undo
 from conftest import Server
 
 SHOE = re.compile("shoe of casing-1338|casing-1338 shoe", re.I)
@@ -72,9 +72,7 @@ def test_escape_during_a_drag_puts_it_back(served: Server, visit: Callable[..., 
     expect(grip(page, SHOE)).to_have_attribute("aria-valuenow", re.compile(rf"^{before:g}"))
 
 
-def test_arrow_keys_step_a_shoe_by_whole_metres(
-    served: Server, visit: Callable[..., Page]
-) -> None:
+def test_arrow_keys_step_a_shoe_by_whole_metres(served: Server, visit: Callable[..., Page]) -> None:
     page = visit(served, "#main")
     judged(page)
     start, before = revision(page), shoe_depth(page)

@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
+from acts import go, judged, later_than, revision
 from playwright.sync_api import Page, expect
 
-from acts import go, judged, later_than, revision
 from conftest import Server
 
 # invented; the layout of the CWLS LAS 2.0 standard (2014 edition)
@@ -66,7 +66,8 @@ def test_cells_are_pasted_from_a_spreadsheet(served: Server, visit: Callable[...
     cell = page.locator("#cell-0-1")
     cell.focus()
     page.evaluate(
-        "() => { const data = new DataTransfer(); data.setData('text/plain', '18.0\\t34.5\\n17.5\\t34.4');"
+        "() => { const data = new DataTransfer();"
+        " data.setData('text/plain', '18.0\\t34.5\\n17.5\\t34.4');"
         " document.activeElement.dispatchEvent(new ClipboardEvent('paste',"
         " {clipboardData: data, bubbles: true, cancelable: true})) }"
     )

@@ -1,4 +1,4 @@
-"""Reached by everyone: keyboard alone, axe's rules in every place and theme, touch, small screens."""
+"""Reached by everyone: keyboard alone, axe's rules in every place and theme, touch, sizes."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from typing import Any
 
 import axe_playwright_python
 import pytest
+from acts import go, grip, judged, later_than, revision
 from playwright.sync_api import Page, expect
 
-from acts import go, grip, judged, later_than, revision
 from conftest import Server
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")

@@ -7,9 +7,9 @@ import signal
 from collections.abc import Callable
 from pathlib import Path
 
+from acts import grip, judged, later_than, revision
 from playwright.sync_api import Page, expect
 
-from acts import grip, judged, later_than, revision
 from conftest import Server
 
 SHOE = re.compile("shoe of casing-1338|casing-1338 shoe", re.I)

@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
+from acts import go, judged, later_than, revision
 from playwright.sync_api import Page, expect
 
-from acts import go, judged, later_than, revision
 from conftest import Server
 
 
