@@ -99,7 +99,7 @@ def test_circulating_is_at_rest_plus_friction_plus_cuttings(example_walk: Walk) 
         assert np.all(np.diff(clean - rest) >= -1e-3)  # friction builds up downwards
         assert np.all(clean >= rest - 1e-3)
         if state.activity.fluid is not None:
-            heavier = float(flow.state.hole.basis.cuttings_density) > state.activity.fluid.density
+            heavier = flow.setting.basis.cuttings_density > state.activity.fluid.density
             assert heavier
             assert np.all(laden >= clean - 1e-3)
 

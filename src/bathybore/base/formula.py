@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal, TypeAlias
 
 Kind: TypeAlias = Literal["string", "word", "number", "space", "break", "mark", "value"]
@@ -107,6 +108,7 @@ class _Token:
     text: str
 
 
+@lru_cache(maxsize=1024)
 def plain(formula: str) -> str:
     """Return a formula in Typst mathematics as text for a terminal.
 

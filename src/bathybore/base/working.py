@@ -7,6 +7,7 @@ disagree with what was computed.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -23,9 +24,10 @@ class _Beginning:
 
     Attributes
     ----------
-    over_depth, broken : as of `_Worked`
+    inputs, over_depth, broken : as of `_Worked`: none
     """
 
+    inputs: ClassVar[tuple[Value, ...]] = ()
     over_depth: ClassVar[bool] = False
     broken: ClassVar[tuple[str, ...]] = ()
 
@@ -37,6 +39,10 @@ class Given(_Beginning):
     file: str
     line: int | None
     key: str
+
+    @property
+    def source_key(self) -> str:
+        return ""
 
     def __str__(self) -> str:
         place = f"{self.file}, line {self.line}" if self.line else self.file
@@ -75,6 +81,10 @@ class FromWalk(_Beginning):
 
     how: str
 
+    @property
+    def source_key(self) -> str:
+        return ""
+
     def __str__(self) -> str:
         return self.how
 
@@ -95,13 +105,13 @@ class _Worked:
     def __post_init__(self) -> None:
         over_depth, broken = False, list[str]()
         for value in self.inputs:
-            over_depth = over_depth or value.depth_axis is not None or value.over_depth
+            over_depth = over_depth or value.over_depth
             broken += value.outside_validity()
         broken += self._broken_here()
-        # a frozen dataclass keeps to its fields; these two follow from them
-        vars(self).update(over_depth=over_depth, broken=tuple(dict.fromkeys(broken)))
+        object.__setattr__(self, "over_depth", over_depth)
+        object.__setattr__(self, "broken", tuple(dict.fromkeys(broken)))
 
-    def _broken_here(self) -> tuple[str, ...]:
+    def _broken_here(self) -> Iterable[str]:
         return ()
 
 
@@ -133,8 +143,12 @@ class Working(_Worked):
     inputs: tuple[Value, ...]
     outside: tuple[str, ...]
 
-    def _broken_here(self) -> tuple[str, ...]:
-        return tuple(f"{self.equation.name}: {text}" for text in self.outside)
+    @property
+    def source_key(self) -> str:
+        return self.equation.source_key
+
+    def _broken_here(self) -> Iterable[str]:
+        return (f"{self.equation.name}: {text}" for text in self.outside)
 
     def __str__(self) -> str:
         return f"worked with {self.equation.name}"
@@ -162,43 +176,19 @@ class Value:
     origin: Origin
     depth_axis: int | None = None
 
+    @property
+    def over_depth(self) -> bool:
+        """Whether it, or anything behind it, runs over depth nodes."""
+        return self.depth_axis is not None or self.origin.over_depth
+
     def named(self, name: str) -> Value:
         if name == self.name:
             return self
-        renamed = object.__new__(Value)
-        vars(renamed).update(vars(self), name=name)
-        return renamed
-
-    def __getattr__(self, name: str) -> Any:
-        """Work out the origin of a value taken at a node: only what is opened is mapped."""
-        profile, index = self.__dict__.get("_taken", (None, 0))
-        if name != "origin" or profile is None:
-            raise AttributeError(name)
-        origin = _mapped_at(profile, index).origin
-        object.__setattr__(self, "origin", origin)
-        return origin
-
-    @property
-    def whence(self) -> str:
-        """Where this value came from, in words; the same at every node of a profile."""
-        profile, _ = self.__dict__.get("_taken", (None, 0))
-        return str(self.origin) if profile is None else profile.whence
-
-    @property
-    def over_depth(self) -> bool:
-        """Whether anything behind this value runs over depth nodes."""
-        return "_taken" not in self.__dict__ and self.origin.over_depth
+        return Value(name, self.si, self.unit, self.origin, self.depth_axis)
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
-        if self.depth_axis is None and not self.over_depth:
-            return self
-        taken = object.__new__(Value)
-        number = _number_at(self, index)
-        vars(taken).update(
-            name=self.name, si=number, unit=self.unit, depth_axis=None, _taken=(self, index)
-        )
-        return taken
+        return _at_node(self, index, {})
 
     def at_segment(self, index: int) -> Value:
         """Return this value, and all that went into it, at one segment of a channel.
@@ -212,7 +202,7 @@ class Value:
             picked: Real = np.asarray(value.si)[index]
             return picked
 
-        return _mapped(self, pick, lambda value: False)
+        return _mapped(self, pick)
 
     def __float__(self) -> float:
         si = self.si
@@ -237,44 +227,96 @@ class Value:
 
     def outside_validity(self) -> tuple[str, ...]:
         """Return every broken limit of validity in the chain behind this value."""
-        profile, _ = self.__dict__.get("_taken", (None, 0))
-        return self.origin.broken if profile is None else profile.outside_validity()
+        return self.origin.broken
+
+    @property
+    def whence(self) -> str:
+        """Where it came from, in words; the same at every node of a profile."""
+        return str(self.origin)
 
 
-def _number_at(value: Value, index: int) -> Real:
-    if value.depth_axis is None:
-        return value.si
-    picked: Real = np.asarray(value.si).take(index, axis=value.depth_axis)
-    return picked
+class _AtNode(Value):
+    """A value at one depth node; what went into it is taken at that node once it is asked for.
+
+    Hundreds of records are made for every one that a reader opens.
+    """
+
+    _taken: tuple[Value, int, dict[int, Any]]
+
+    def __init__(self, whole: Value, name: str, index: int, taken: dict[int, Any]) -> None:
+        number = whole.si
+        if whole.depth_axis is not None:
+            number = np.asarray(number).take(index, axis=whole.depth_axis)
+        for field, value in zip(("name", "si", "unit"), (name, number, whole.unit), strict=True):
+            object.__setattr__(self, field, value)
+        object.__setattr__(self, "depth_axis", None)
+        object.__setattr__(self, "_taken", (whole, index, taken))
+
+    def __getattr__(self, name: str) -> Any:
+        if name != "origin":
+            raise AttributeError(f"a value has no {name}")
+        whole, index, taken = self._taken
+        origin = whole.origin
+        if isinstance(origin, Working | Solved) and origin.over_depth:
+            if id(origin) not in taken:
+                inputs = tuple(_at_node(one, index, taken) for one in origin.inputs)
+                taken[id(origin)] = _with_inputs(origin, inputs)
+            origin = taken[id(origin)]
+        object.__setattr__(self, "origin", origin)
+        return origin
+
+    def named(self, name: str) -> Value:
+        return self if name == self.name else _AtNode(self._taken[0], name, *self._taken[1:])
+
+    @property
+    def over_depth(self) -> bool:
+        return False
+
+    def outside_validity(self) -> tuple[str, ...]:
+        return self._taken[0].outside_validity()
+
+    @property
+    def whence(self) -> str:
+        return self._taken[0].whence
 
 
-def _mapped_at(value: Value, index: int) -> Value:
-    """Return a profile, and all that went into it, at one depth node."""
-    return _mapped(
-        value,
-        lambda one: _number_at(one, index),
-        lambda one: one.depth_axis is None and not one.over_depth,
-    )
+def _at_node(value: Value, index: int, taken: dict[int, Any]) -> Value:
+    """Return a value at a node; ``taken`` holds what was taken there already, to stay shared."""
+    if not value.over_depth:
+        return value
+    at_node: Value | None = taken.get(id(value))
+    if at_node is None:
+        at_node = taken[id(value)] = _AtNode(value, value.name, index, taken)
+    return at_node
 
 
-def _mapped(value: Value, pick: Callable[[Value], Real], kept: Callable[[Value], bool]) -> Value:
-    """Take a part of a value and of all that went into it; what is shared stays shared.
+def origins_behind(*values: Value) -> Iterator[Origin]:
+    """Yield the origin of everything behind values, nearest first, each object once.
+
+    Of a value at a depth node they are the origins of the profile: the equations and
+    sources are the same at every node, and nothing need be taken at the node for them.
+    """
+    waiting, seen = deque(values), set[int]()
+    while waiting:
+        value = waiting.popleft()
+        origin = value._taken[0].origin if isinstance(value, _AtNode) else value.origin
+        if id(origin) in seen:
+            continue
+        seen.add(id(origin))
+        yield origin
+        waiting.extend(origin.inputs)
+
+
+def _mapped(value: Value, pick: Callable[[Value], Real]) -> Value:
+    """Put a picked number in place of each behind a value; what is shared stays shared.
 
     Chains can be longer than the call stack is deep: the way down is kept in a list.
-
-    Parameters
-    ----------
-    pick : the number to hold in place of a value's own
-    kept : whether a value stays as it is, with all that is behind it
     """
     done: dict[int, Value] = {}
     origins: dict[int, Origin] = {}
     waiting = [value]
     while waiting:
         current = waiting[-1]
-        if kept(current):
-            done[id(waiting.pop())] = current
-            continue
         origin = current.origin
         if isinstance(origin, Working | Solved) and id(origin) not in origins:
             below = [one for one in origin.inputs if id(one) not in done]
@@ -290,8 +332,7 @@ def _mapped(value: Value, pick: Callable[[Value], Real], kept: Callable[[Value],
 def _picked(value: Value, number: Real, origin: Origin) -> Value:
     if number is value.si and origin is value.origin:
         return value
-    axis = value.depth_axis if number is value.si else None
-    return Value(value.name, number, value.unit, origin, axis)
+    return Value(value.name, number, value.unit, origin, value.depth_axis)
 
 
 def _with_inputs(origin: Working | Solved, inputs: tuple[Value, ...]) -> Working | Solved:

@@ -6,26 +6,27 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.kernels.cement import pump_out_force
 from bathybore.kernels.pipe_flow import annulus_friction_gradient, pipe_friction_gradient
 from bathybore.kernels.segments import circulating_pressure, pressure_over_segments
 from bathybore.kernels.tubular_strength import internal_yield_pressure
+from bathybore.model.basis import DesignBasis
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.casing_loads import (
-    displacement_layer,
+    Placement,
     imbalance,
     outside_mud,
     placed_layers,
+    placement,
 )
 from bathybore.operations.circulation import rheology
-from bathybore.operations.columns import depth_nodes, depths_of, earth_value
+from bathybore.operations.columns import depth_nodes, depths_of, earth_value, nodes_at
 from bathybore.operations.geometry import Segments, string_bores
 from bathybore.operations.loads import casing_weight
-from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import CasingInPlace, HoleState
-from bathybore.operations.volumes import annulus_of
+from bathybore.operations.state import HoleState
 
 PLACING_HIGH = Question(
     "placing-high",
@@ -60,26 +61,24 @@ def cement_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.activity.casing
     if casing is None or not isinstance(casing.plan, Casing):
         return
-    yield _placing_high(state, casing)
-    yield _pump(state, casing)
-    yield _pump_out(state, casing)
-    basis = state.hole.basis
-    yield judge(
-        state.step.name,
-        WAIT,
-        basis.value("least_wait_on_cement", "duration"),
-        casing.plan.cement.value("wait", "duration"),
-        basis.tight_band,
-    )
+    job, step, setting = placement(state, casing), state.step.name, state.hole.setting
+    others = [c.shoe for c in state.casings if c.name != casing.name]
+    yield _placing_high(step, job, float(max(others, default=setting.sea_bed)))
+    yield _pump(step, job)
+    yield _pump_out(step, job)
+    yield _waiting(step, setting.basis, casing.plan.cement.value("wait", "duration"))
 
 
-def _friction(state: HoleState, casing: CasingInPlace, z: np.ndarray) -> Value:
+@kept(SOME)
+def _waiting(step: str, basis: DesignBasis, planned: Value) -> CheckRecord:
+    least = basis.value("least_wait_on_cement", "duration")
+    return judge(step, WAIT, least, planned, basis.tight_band)
+
+
+def _friction(job: Placement, z: np.ndarray) -> Value:
     """Return the friction above each depth at the placing rate, each length in its own fluid."""
-    plan = casing.plan
-    if not isinstance(plan, Casing):
-        raise LookupError(f"{casing.name} is not cemented")
-    layers = placed_layers(state, casing)
-    segments = annulus_of(state, casing).cut_at(tuple(float(layer.top) for layer in layers))
+    layers = placed_layers(job)
+    segments = job.annulus.cut_at(tuple(float(layer.top) for layer in layers))
     middles = 0.5 * (segments.top + segments.bottom)
     fluids = [
         next(one.fluid for one in layers if one.top - 1e-6 <= z_ <= one.bottom + 1e-6)
@@ -87,7 +86,7 @@ def _friction(state: HoleState, casing: CasingInPlace, z: np.ndarray) -> Value:
     ]
     gradient = work(
         annulus_friction_gradient,
-        flow_rate=plan.cement.value("rate", "flow_rate"),
+        flow_rate=job.plan.cement.value("rate", "flow_rate"),
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
         **_rheologies(segments, fluids),
@@ -113,25 +112,24 @@ def _rheologies(segments: Segments, fluids: list[Fluid]) -> dict[str, Value]:
     }
 
 
-def _inside_friction(state: HoleState, casing: CasingInPlace) -> Value:
+def _inside_friction(job: Placement) -> Value:
     """Return the friction of the displacement fluid down the landing string and the casing."""
-    plan, string = casing.plan, state.activity.string
-    if not isinstance(plan, Casing) or string is None:
+    casing, string = job.casing, job.string
+    if string is None:
         raise LookupError(f"{casing.name} is not cemented on a string")
     bores = string_bores(string)
     names = (*bores.names, f"inside {casing.name}")
     inner = float(casing.pipe.inside_diameter)
-    if plan.cement.through_inner_string:
+    if job.plan.cement.through_inner_string:
         inner = float(string.parts[0].pipe.inside_diameter)
     diameters = np.append(bores.outer_diameter, inner)
     lengths = np.append(bores.length, float(casing.shoe - casing.top))
     how = FromWalk("top down: " + "; ".join(names))
-    fluid = displacement_layer(state, casing).fluid
     gradient = work(
         pipe_friction_gradient,
-        flow_rate=plan.cement.value("rate", "flow_rate"),
+        flow_rate=job.plan.cement.value("rate", "flow_rate"),
         inside_diameter=Value("inside_diameter", diameters, "m", how),
-        **rheology(fluid),
+        **rheology(job.displacement.fluid),
     )
     return work(
         pressure_over_segments,
@@ -140,16 +138,17 @@ def _inside_friction(state: HoleState, casing: CasingInPlace) -> Value:
     )
 
 
-def _placing_high(state: HoleState, casing: CasingInPlace) -> CheckRecord:
-    hole = state.hole
-    others = [c.shoe for c in state.casings if c.name != casing.name]
-    z = depth_nodes(hole, float(max(others, default=hole.sea_bed)), float(casing.shoe))
+@kept(SOME)
+def _placing_high(step: str, job: Placement, top: float) -> CheckRecord:
+    """Judge the open hole from ``top``, the shoe above, down to the shoe."""
+    hole = job.setting
+    z = depth_nodes(hole, top, float(job.casing.shoe))
     none = Value("cuttings_pressure", 0.0, "Pa", FromWalk("hole circulated clean before cementing"))
     demand = work(
         circulating_pressure,
-        static_pressure=outside_mud(state, casing, z).named("static_pressure"),
+        static_pressure=outside_mud(job, z).named("static_pressure"),
         cuttings_pressure=none,
-        friction_pressure=_friction(state, casing, z),
+        friction_pressure=_friction(job, z),
     )
     margin = hole.basis.value("placement_fracture_margin")
     fracture = earth_value(hole, "fracture_pressure", z)
@@ -161,15 +160,17 @@ def _placing_high(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         -1,
     )
     band = hole.basis.tight_band_window
-    return judge(state.step.name, PLACING_HIGH, demand, capacity, band, depths_of(hole, z))
+    return judge(step, PLACING_HIGH, demand, capacity, band, depths_of(hole, z))
 
 
-def _pump(state: HoleState, casing: CasingInPlace) -> CheckRecord:
-    shoe = np.array([float(casing.shoe)])
+@kept(SOME)
+def _pump(step: str, job: Placement) -> CheckRecord:
+    casing, setting = job.casing, job.setting
+    shoe = nodes_at(float(casing.shoe))
     parts = (
-        imbalance(state, casing),
-        _friction(state, casing, shoe).at_node(0),
-        _inside_friction(state, casing),
+        imbalance(job),
+        _friction(job, shoe).at_node(0),
+        _inside_friction(job),
     )
     demand = summed(
         "pressure",
@@ -184,37 +185,37 @@ def _pump(state: HoleState, casing: CasingInPlace) -> CheckRecord:
         wall=casing.pipe.wall,
         yield_strength=casing.pipe.yield_strength,
     )
-    factor = state.hole.basis.value("burst_factor")
+    factor = setting.basis.value("burst_factor")
     allowed = Value(
         "pressure",
         float(burst) / float(factor),
         "Pa",
         Solved("burst strength over its design factor", "common-practice", (burst, factor)),
     )
-    unit = state.hole.vessel.cement_unit.value("greatest_pressure", "pressure")
+    unit = setting.vessel.cement_unit.value("greatest_pressure", "pressure")
     least = min((unit, allowed), key=float)
     return judge(
-        state.step.name,
+        step,
         PUMP,
         demand,
         least,
-        state.hole.basis.tight_band,
+        setting.basis.tight_band,
         note="Limited by the unit." if least is unit else f"Limited by the burst of {casing.name}.",
     )
 
 
-def _pump_out(state: HoleState, casing: CasingInPlace) -> CheckRecord:
+@kept(SOME)
+def _pump_out(step: str, job: Placement) -> CheckRecord:
+    casing, mud = job.casing, job.fluid_outside
     force = work(
         pump_out_force,
-        differential_pressure=imbalance(state, casing),
+        differential_pressure=imbalance(job),
         outside_diameter=casing.pipe.outside_diameter,
     )
-    mud = casing.outside_fluid or sea_water(state.hole)
     weight = casing_weight(casing, mud, mud).named("pump_out_force")
     caution = (
         "Weight of the casing alone; while it is latched to the landing string or to the wellhead "
         "these carry the rest."
     )
-    return judge(
-        state.step.name, LIFT_OFF, force, weight, state.hole.basis.tight_band, caution=caution
-    )
+    band = job.setting.basis.tight_band
+    return judge(step, LIFT_OFF, force, weight, band, caution=caution)

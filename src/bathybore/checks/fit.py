@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.model.hole import Setting
 from bathybore.operations.diameter_budget import diameter_budget
-from bathybore.operations.geometry import bores
-from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.geometry import Bore, bores
+from bathybore.operations.state import CasingInPlace, HoleState, Riser, StringInHole
 
 CLEARANCE = Question(
     "casing-clearance",
@@ -32,10 +34,16 @@ BIT_PASSES = Question(
 
 def passage(state: HoleState, casings: tuple[CasingInPlace, ...]) -> tuple[Value, str]:
     """Return the narrowest diameter on the way down, and what it is."""
-    hole = state.hole
+    return _passage(state.hole.setting, state.riser, casings)
+
+
+@kept(SOME)
+def _passage(
+    hole: Setting, riser: Riser | None, casings: tuple[CasingInPlace, ...]
+) -> tuple[Value, str]:
     ways: list[tuple[Value, str]] = []
-    if state.riser is not None:
-        ways.append((state.riser.inside_diameter, "the riser"))
+    if riser is not None:
+        ways.append((riser.inside_diameter, "the riser"))
         if hole.inventory.preventer is not None:
             ways.append(
                 (hole.inventory.preventer.value("bore", "inside_diameter"), "the preventer")
@@ -55,7 +63,14 @@ def casing_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.hanging_casing
     if casing is None:
         return
-    hole, step = state.hole, state.step.name
+    step, setting = state.step.name, state.hole.setting
+    yield _clearance(step, setting, casing)
+    coupling = casing.pipe.coupling_outside_diameter
+    yield _passes(step, CASING_PASSES, coupling, *passage(state, state.casings), 0.002)
+
+
+@kept(SOME)
+def _clearance(step: str, setting: Setting, casing: CasingInPlace) -> CheckRecord:
     coupling = casing.pipe.coupling_outside_diameter
     room = Value(
         "clearance",
@@ -63,21 +78,27 @@ def casing_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         "m",
         Solved("hole less coupling, on diameter", "definition", (casing.hole_diameter, coupling)),
     )
-    yield judge(
+    return judge(
         step,
         CLEARANCE,
-        hole.basis.value("casing_clearance", "clearance"),
+        setting.basis.value("casing_clearance", "clearance"),
         room,
-        hole.basis.tight_band,
-        hole.depth(casing.shoe),
+        setting.basis.tight_band,
+        setting.depth(casing.shoe),
     )
-    way, what = passage(state, state.casings)
-    yield judge(
+
+
+@kept(SOME)
+def _passes(
+    step: str, question: Question, width: Value, way: Value, what: str, band: float
+) -> CheckRecord:
+    """Judge whether something passes the narrowest place on its way down."""
+    return judge(
         step,
-        CASING_PASSES,
-        coupling.named("inside_diameter"),
+        question,
+        width.named("inside_diameter"),
         way.named("inside_diameter"),
-        0.002,
+        band,
         note=f"Narrowest on the way: {what}.",
     )
 
@@ -89,16 +110,8 @@ def bit_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, BIT_PASSES, "the step has no section")
         return
     bit = section.value("pilot_bit" if section.pilot_bit is not None else "hole_diameter")
-    way, what = passage(state, state.casings)
     # a bit may fill its drift exactly: that is what a drift is for
-    yield judge(
-        step,
-        BIT_PASSES,
-        bit.named("inside_diameter"),
-        way.named("inside_diameter"),
-        0.0,
-        note=f"Narrowest on the way: {what}.",
-    )
+    yield _passes(step, BIT_PASSES, bit, *passage(state, state.casings), 0.0)
 
 
 CONTINGENCY = Question(
@@ -137,14 +150,23 @@ def string_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
     string = state.activity.string
     if string is None:
         return
+    closest = _closest(state.step.name, state.hole.setting, bores(state), string)
+    if closest is not None:
+        yield closest
+
+
+@kept(SOME)
+def _closest(
+    step: str, setting: Setting, bores: tuple[Bore, ...], string: StringInHole
+) -> CheckRecord | None:
     rooms = [
         (wall.diameter - float(part.pipe.tool_joint_outside_diameter), part, wall)
-        for wall in bores(state)
+        for wall in bores
         for part in string.parts
         if min(wall.bottom, part.bottom) - max(wall.top, part.top) > 1e-6
     ]
     if not rooms:
-        return
+        return None
     _, part, wall = min(rooms, key=lambda room: room[0])
     inside = Value(
         "inside_diameter",
@@ -152,12 +174,12 @@ def string_fit_checks(state: HoleState) -> Iterator[CheckRecord]:
         "m",
         FromWalk(f"bore of {wall.name} around {part.pipe.name}"),
     )
-    yield judge(
-        state.step.name,
+    return judge(
+        step,
         STRING_FITS,
         part.pipe.tool_joint_outside_diameter.named("inside_diameter"),
         inside,
-        state.hole.basis.tight_band,
-        state.hole.depth(float(max(wall.top, part.top))),
+        setting.basis.tight_band,
+        setting.depth(float(max(wall.top, part.top))),
         note=f"Closest: {part.pipe.name} in {wall.name}.",
     )

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.bit_hydraulics import pump_pressure_limit
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Setting
 from bathybore.operations.circulation import (
     Circulation,
     cuttings_fraction,
@@ -61,42 +62,51 @@ def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
         for question in (PUMP, LIFT, CONCENTRATION):
             yield unjudged(state.step.name, question, reason)
         return
-    flow = of_drilling(state)
-    step, basis = state.step.name, state.hole.basis
-    yield from _pumps(state, flow)
-    segments = flow.annuli
-    ratio = lifting(flow, segments)
+    flow, step = of_drilling(state), state.step.name
+    yield _rate(step, flow)
+    yield _pump(step, flow)
+    yield _lift(step, flow)
+    yield _concentration(step, flow)
+    yield _heat(state)
+
+
+@kept(SOME)
+def _lift(step: str, flow: Circulation) -> CheckRecord:
+    basis, segments, ratio = flow.setting.basis, flow.annuli, lifting(flow, flow.annuli)
     worst = int(np.argmin(np.asarray(ratio.si)))
-    place = state.hole.depth(float(segments.bottom[worst]))
     caution = ""
-    if state.riser is None:
+    if not flow.on_riser:
         caution = (
             "Sea water lifts by rate and by sweeps only; a chip that settles waits for the next "
             "sweep."
         )
-    needed = "transport_ratio" if state.riser is not None else "transport_ratio_riserless"
-    yield judge(
+    needed = "transport_ratio" if flow.on_riser else "transport_ratio_riserless"
+    return judge(
         step,
         LIFT,
         basis.value(needed, "transport_ratio"),
         _one(ratio, worst),
         basis.tight_band,
-        place,
+        flow.setting.depth(float(segments.bottom[worst])),
         caution,
         f"Slowest: {segments.names[worst]}.",
     )
+
+
+@kept(SOME)
+def _concentration(step: str, flow: Circulation) -> CheckRecord:
+    basis, segments = flow.setting.basis, flow.annuli
     fraction = cuttings_fraction(flow, segments)
     full = int(np.argmax(np.asarray(fraction.si)))
-    yield judge(
+    return judge(
         step,
         CONCENTRATION,
         _one(fraction, full),
         basis.value("cuttings_concentration", "cuttings_volume_fraction"),
         basis.tight_band,
-        state.hole.depth(float(segments.bottom[full])),
+        flow.setting.depth(float(segments.bottom[full])),
         note=f"Fullest: {segments.names[full]}.",
     )
-    yield _heat(state)
 
 
 def _one(value: Value, index: int) -> Value:
@@ -104,10 +114,9 @@ def _one(value: Value, index: int) -> Value:
     return value.at_segment(index)
 
 
-def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
-    hole, step = state.hole, state.step.name
-    pumps = hole.vessel.pumps
-    total = float(flow.flow_rate) + float(flow.booster_flow_rate)
+def _best_liner(flow: Circulation) -> tuple[int, float]:
+    """Return the liner of highest pressure that gives the flow with ease, and what it gives."""
+    pumps, basis = flow.setting.vessel.pumps, flow.setting.basis
     rates = [
         line.volume_per_stroke
         * pumps.greatest_stroke_rate
@@ -115,17 +124,27 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
         * pumps.count
         for line in pumps.liners
     ]
-    easy = total * (1.0 + hole.basis.tight_band)
+    easy = _both(flow) * (1.0 + basis.tight_band)
     fits = [i for i, rate in enumerate(rates) if rate >= easy] or [int(np.argmax(rates))]
     best = max(fits, key=lambda i: pumps.liners[i].greatest_pressure)
-    line = pumps.liners[best]
-    yield judge(
-        step,
-        RATE,
-        _total_flow(flow),
-        _pump_rate(hole, best, rates[best]),
-        hole.basis.tight_band,
-    )
+    return best, rates[best]
+
+
+def _both(flow: Circulation) -> float:
+    return float(flow.flow_rate) + float(flow.booster_flow_rate)
+
+
+@kept(SOME)
+def _rate(step: str, flow: Circulation) -> CheckRecord:
+    best, rate = _best_liner(flow)
+    given = _pump_rate(flow.setting, best, rate)
+    return judge(step, RATE, _total_flow(flow), given, flow.setting.basis.tight_band)
+
+
+@kept(SOME)
+def _pump(step: str, flow: Circulation) -> CheckRecord:
+    pumps, basis = flow.setting.vessel.pumps, flow.setting.basis
+    total, line = _both(flow), pumps.liners[_best_liner(flow)[0]]
     share = total and float(flow.flow_rate) / total
     power = Value(
         "pump_power",
@@ -144,21 +163,15 @@ def _pumps(state: HoleState, flow: Circulation) -> Iterator[CheckRecord]:
         flow_rate=flow.flow_rate,
         pump_mechanical_efficiency=pumps.value("mechanical_efficiency"),
     )
-    usable = hole.basis.value("pump_pressure_share")
+    usable = basis.value("pump_pressure_share")
     capacity = Value(
         "standpipe_pressure",
         float(usable) * float(limit),
         "Pa",
         Solved("share of the limit for steady use", "assumed", (usable, limit)),
     )
-    yield judge(
-        step,
-        PUMP,
-        pump_pressure(flow),
-        capacity,
-        hole.basis.tight_band,
-        note=f"{line.name} liners.",
-    )
+    note = f"{line.name} liners."
+    return judge(step, PUMP, pump_pressure(flow), capacity, basis.tight_band, note=note)
 
 
 def _total_flow(flow: Circulation) -> Value:
@@ -166,8 +179,8 @@ def _total_flow(flow: Circulation) -> Value:
     return summed("flow_rate", "m3/s", "flow down the string and booster flow", parts)
 
 
-def _pump_rate(hole: Hole, liner: int, rate: float) -> Value:
-    pumps = hole.vessel.pumps
+def _pump_rate(setting: Setting, liner: int, rate: float) -> Value:
+    pumps = setting.vessel.pumps
     parts = (
         pumps.liners[liner].value("volume_per_stroke"),
         pumps.value("greatest_stroke_rate"),
@@ -179,15 +192,17 @@ def _pump_rate(hole: Hole, liner: int, rate: float) -> Value:
 
 
 def _heat(state: HoleState) -> CheckRecord:
-    hole, bottom = state.hole, float(state.bottom)
-    value = Value(
-        "temperature",
-        float(temperature(hole, bottom)),
-        "K",
-        FromWalk(f"{hole.earth.file} at {hole.depth(bottom)}"),
-    )
+    hole = state.hole
     limit = hole.vessel.value("tool_temperature_limit", "temperature")
     barrel = hole.inventory.core_barrel
     if state.activity.rate_of_penetration is not None and barrel and barrel.temperature_limit:
         limit = barrel.value("temperature_limit", "temperature")
-    return judge(state.step.name, HEAT, value, limit, hole.basis.tight_band, hole.depth(bottom))
+    return _warmth(state.step.name, hole.setting, float(state.bottom), limit)
+
+
+@kept(SOME)
+def _warmth(step: str, setting: Setting, bottom: float, limit: Value) -> CheckRecord:
+    place = setting.depth(bottom)
+    origin = FromWalk(f"{setting.earth.file} at {place}")
+    value = Value("temperature", float(temperature(setting, bottom)), "K", origin)
+    return judge(step, HEAT, value, limit, setting.basis.tight_band, place)

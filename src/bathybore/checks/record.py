@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from math import isfinite
 
 import numpy as np
 
@@ -147,15 +148,16 @@ def judge(
     if demand.unit != capacity.unit:
         raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
     place = depths if isinstance(depths, Depth) else None
-    profile = None
+    profile, margins = None, _margin(demand, capacity)
     if demand.depth_axis is not None or capacity.depth_axis is not None:
         if isinstance(depths, Sequence):
             profile = _profile(demand, capacity, depths)
-        worst = _worst_node(np.atleast_1d(_margin(demand, capacity)))
-        demand, capacity = demand.at_node(worst), capacity.at_node(worst)
+        margins = np.atleast_1d(margins)
+        worst = _worst_node(margins)
+        demand, capacity, margins = demand.at_node(worst), capacity.at_node(worst), margins[worst]
         place = depths[worst] if isinstance(depths, Sequence) else None
-    margin = float(_margin(demand, capacity))
-    if not np.isfinite(margin):
+    margin = float(margins)
+    if not isfinite(margin):
         where = f" at {place}" if place else ""
         reason = f"a number in its working is missing or not finite{where}"
         return replace(unjudged(step, question, reason, caution), profile=profile)
@@ -179,9 +181,9 @@ def judge(
 
 
 def _profile(demand: Value, capacity: Value, depths: Sequence[Depth]) -> Profile:
-    asked, held = np.broadcast_arrays(
-        *(np.asarray(value.si, dtype=float) for value in (demand, capacity))
-    )
+    asked, held = (np.asarray(value.si, dtype=float) for value in (demand, capacity))
+    if asked.shape != held.shape:
+        asked, held = np.broadcast_arrays(asked, held)
     return Profile(depths, asked, held, demand.unit)
 
 
@@ -214,7 +216,9 @@ def _margin(demand: Value, capacity: Value) -> np.ndarray:
 def _margins(demand: Array, capacity: Array, unit: str) -> np.ndarray:
     zero = _ZERO_OF.get(unit, 0.0)
     need, have = demand - zero, capacity - zero
-    scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), np.abs(have))
+    scale = np.abs(have)
+    if not scale.all():
+        scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), scale)
     return np.asarray((have - need) / scale)
 
 
@@ -223,11 +227,11 @@ def _worst_node(margins: np.ndarray) -> int:
 
     A gap in the numbers may not hide behind nodes that hold.
     """
-    missing = ~np.isfinite(margins)
-    lowest = int(np.argmin(np.where(missing, np.inf, margins)))
-    if missing.any() and not margins[lowest] < -_ROUNDING:
-        return int(np.argmax(missing))
-    return lowest
+    there = np.isfinite(margins)
+    if there.all():
+        return int(margins.argmin())
+    lowest = int(np.argmin(np.where(there, margins, np.inf)))
+    return lowest if margins[lowest] < -_ROUNDING else int(np.argmin(there))
 
 
 def _status(margin: float, tight_band: float, outside: bool) -> Status:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.checks.riser_reach import REACH_QUESTIONS, reach_checks
@@ -21,7 +22,7 @@ from bathybore.kernels.segments import pressure_with_margin
 from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.well_control import wellhead_pressure_full_of_gas
-from bathybore.model.plan import Section
+from bathybore.model.hole import Hole, Setting
 from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import (
     earth_value,
@@ -99,25 +100,27 @@ def riser_checks(state: HoleState) -> Iterator[CheckRecord]:
             reason = "riser, preventer or tensioners are not described"
             yield unjudged(state.step.name, question, reason)
         return
-    yield _length(state, gear)
-    yield _hang(state, gear)
-    yield _tension(state, gear)
-    yield _setting(state, gear)
-    yield _stress(state, gear)
-    yield _lift_off(state, gear)
-    yield from reach_checks(state, gear)
-    yield _rating(state, gear)
-    yield _empty(state, gear)
+    step = state.step.name
+    yield _length(step, gear)
+    yield _hang(step, gear)
+    yield _tension(step, gear)
+    yield _setting(step, gear)
+    yield _stress(step, gear)
+    yield _lift_off(step, gear)
+    yield from reach_checks(step, gear)
+    yield _rating(step, gear, *greatest_wellhead_pressure(state.hole))
+    yield _empty(step, gear)
 
 
 def retrieving_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the load while riser and preventer are pulled: the same as while they were run."""
     gear = RiserGear.of(state.hole)
     if gear is not None:
-        yield _hang(state, gear)
+        yield _hang(state.step.name, gear)
 
 
-def _length(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _length(step: str, gear: RiserGear) -> CheckRecord:
     joint = gear.joint
     total = Value(
         "riser_length",
@@ -125,7 +128,7 @@ def _length(state: HoleState, gear: RiserGear) -> CheckRecord:
         "m",
         Solved("joints on board times joint length", "definition", (joint.value("joint_length"),)),
     )
-    return judge(state.step.name, LENGTH, gear.length, total, 0.01)
+    return judge(step, LENGTH, gear.length, total, 0.01)
 
 
 def _tolerated(value: Value, factor: float, what: str) -> Value:
@@ -135,9 +138,10 @@ def _tolerated(value: Value, factor: float, what: str) -> Value:
     return Value(value.name, float(value) * factor, value.unit, origin)
 
 
-def _hang(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _hang(step: str, gear: RiserGear) -> CheckRecord:
     """Hung at full length in the water, or the preventer in the air with no riser yet."""
-    hole = state.hole
+    hole = gear.setting
     hung = work(
         hang_off_load,
         riser_submerged_weight=_tolerated(gear.steel_weight, WEIGHT_TOLERANCE, "weight_tolerance"),
@@ -165,10 +169,11 @@ def _hang(state: HoleState, gear: RiserGear) -> CheckRecord:
         Solved("share of the rating", "assumed", (share, rating)),
     )
     band, note = hole.basis.tight_band, f"Heaviest moment: {moment}."
-    return judge(state.step.name, HANG, demand, capacity, band, note=note)
+    return judge(step, HANG, demand, capacity, band, note=note)
 
 
-def _tension(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _tension(step: str, gear: RiserGear) -> CheckRecord:
     demand = work(
         minimum_top_tension,
         minimum_slip_ring_tension=gear.slip_ring_tension,
@@ -178,25 +183,25 @@ def _tension(state: HoleState, gear: RiserGear) -> CheckRecord:
             "vertical_share", "tension_reduction_factor"
         ),
     ).named("top_tension")
-    band = state.hole.basis.tight_band
-    return judge(
-        state.step.name, TENSION, demand, gear.planned_setting, band, note=gear.setting_note
-    )
+    band = gear.setting.basis.tight_band
+    return judge(step, TENSION, demand, gear.planned_setting, band, note=gear.setting_note)
 
 
-def _setting(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _setting(step: str, gear: RiserGear) -> CheckRecord:
     planned, greatest = gear.planned_setting, gear.greatest_setting
-    band = state.hole.basis.tight_band
-    return judge(state.step.name, SETTING, planned, greatest, band, note=gear.setting_note)
+    band = gear.setting.basis.tight_band
+    return judge(step, SETTING, planned, greatest, band, note=gear.setting_note)
 
 
-def _stress(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _stress(step: str, gear: RiserGear) -> CheckRecord:
     """Top and foot of the main pipe: between them force and pressures go straight.
 
     The whole setting pulls at the top, nothing taken off for angle and friction, and the
     weights are nominal: where tension is the danger, that is the safe side.
     """
-    hole, joint = state.hole, gear.joint
+    hole, joint = gear.setting, gear.joint
     z = np.array([0.0, float(gear.foot)])
     weights = Value(
         "load",
@@ -234,10 +239,11 @@ def _stress(state: HoleState, gear: RiserGear) -> CheckRecord:
     )
     depths = (hole.depth(0.0), hole.depth(gear.foot))
     band = hole.basis.tight_band
-    return judge(state.step.name, STRESS, stress, capacity, band, depths, note=gear.setting_note)
+    return judge(step, STRESS, stress, capacity, band, depths, note=gear.setting_note)
 
 
-def _lift_off(state: HoleState, gear: RiserGear) -> CheckRecord:
+@kept(SOME)
+def _lift_off(step: str, gear: RiserGear) -> CheckRecord:
     package = gear.stack.value("lower_package_weight_in_water")
     demand = Value(
         "top_tension",
@@ -249,69 +255,70 @@ def _lift_off(state: HoleState, gear: RiserGear) -> CheckRecord:
             (gear.slip_ring_tension, package),
         ),
     )
-    band = state.hole.basis.tight_band
-    return judge(
-        state.step.name, LIFT_OFF, demand, gear.vertical_pull(), band, note=gear.setting_note
-    )
+    band = gear.setting.basis.tight_band
+    return judge(step, LIFT_OFF, demand, gear.vertical_pull(), band, note=gear.setting_note)
 
 
-def greatest_wellhead_pressure(state: HoleState) -> tuple[Value, float, str]:
+def greatest_wellhead_pressure(hole: Hole) -> tuple[Value, float, str]:
     """Return the greatest pressure at the sea bed from any section to come, its depth, and whence.
 
     The zone at the foot of each section is taken stronger than the prognosis by the kick
     intensity, as for the casings.
     """
-    hole = state.hole
     if hole.site.greatest_wellhead_pressure is not None:
         given = hole.site.value("greatest_wellhead_pressure", "wellhead_pressure")
         return given, float(hole.sea_bed), "as given for the site"
-    found = [
-        (_full_of_gas(state, section), float(hole.z(section.bottom)), f"gas from {section.name}")
-        for section in hole.plan.sections
-        if section.returns == "riser"
-    ]
+    found = []
+    for section in hole.plan.sections:
+        if section.returns == "riser":
+            bottom, intensity = float(hole.z(section.bottom)), kick_intensity(hole, section)
+            pressure = _full_of_gas(hole.setting, section.name, bottom, intensity)
+            found.append((pressure, bottom, f"gas from {section.name}"))
     return max(found, key=lambda one: float(one[0]))
 
 
-def _full_of_gas(state: HoleState, section: Section) -> Value:
-    hole = state.hole
-    bottom, where = float(hole.z(section.bottom)), f"foot of {section.name}"
+@kept(SOME)
+def _full_of_gas(setting: Setting, section: str, bottom: float, intensity: Value) -> Value:
     source = work(
         pressure_with_margin,
-        pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
-        margin_density=kick_intensity(state, section).named("margin_density"),
-        height=Value("height", bottom - hole.drill_floor, "m", FromWalk("depth below drill floor")),
-        gravity=gravity_value(hole),
+        pressure=earth_value(setting, "pore_pressure", bottom, "pressure"),
+        margin_density=intensity.named("margin_density"),
+        height=Value(
+            "height", bottom - setting.drill_floor, "m", FromWalk("depth below drill floor")
+        ),
+        gravity=gravity_value(setting),
     )
     return work(
         wellhead_pressure_full_of_gas,
         formation_pressure=source.named("formation_pressure"),
         height_below_sea_bed=Value(
-            "height_below_sea_bed", bottom - hole.sea_bed, "m", FromWalk(where)
+            "height_below_sea_bed", bottom - setting.sea_bed, "m", FromWalk(f"foot of {section}")
         ),
-        temperature=mean_temperature(hole, float(hole.sea_bed), bottom),
-        gas_gravity=hole.basis.value("gas_gravity"),
-        gravity=gravity_value(hole),
+        temperature=mean_temperature(setting, float(setting.sea_bed), bottom),
+        gas_gravity=setting.basis.value("gas_gravity"),
+        gravity=gravity_value(setting),
     )
 
 
-def _rating(state: HoleState, gear: RiserGear) -> CheckRecord:
-    demand, bottom, whence = greatest_wellhead_pressure(state)
+@kept(SOME)
+def _rating(step: str, gear: RiserGear, demand: Value, bottom: float, whence: str) -> CheckRecord:
+    setting = gear.setting
     capacity, which = min(
         (gear.stack.value("pressure_rating", "wellhead_pressure"), "preventer"),
         (
-            state.hole.inventory.wellhead.value("pressure_rating", "wellhead_pressure"),
+            setting.inventory.wellhead.value("pressure_rating", "wellhead_pressure"),
             "wellhead",
         ),
         key=lambda pair: float(pair[0]),
     )
-    place, band = state.hole.depth(bottom), state.hole.basis.tight_band
+    place, band = setting.depth(bottom), setting.basis.tight_band
     note = f"Least rating: the {which}'s; pressure: {whence}."
-    return judge(state.step.name, RATING, demand, capacity, band, place, note=note)
+    return judge(step, RATING, demand, capacity, band, place, note=note)
 
 
-def _empty(state: HoleState, gear: RiserGear) -> CheckRecord:
-    hole, joint = state.hole, gear.joint
+@kept(SOME)
+def _empty(step: str, gear: RiserGear) -> CheckRecord:
+    hole, joint = gear.setting, gear.joint
     strength = work(
         riser_collapse_pressure,
         outside_diameter=joint.value("outside_diameter"),
@@ -338,4 +345,4 @@ def _empty(state: HoleState, gear: RiserGear) -> CheckRecord:
             (share, hole.site.value("water_depth")),
         ),
     )
-    return judge(state.step.name, EMPTY, demand, capacity, hole.basis.tight_band)
+    return judge(step, EMPTY, demand, capacity, hole.basis.tight_band)

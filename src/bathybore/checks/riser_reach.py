@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot, pi, sqrt
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import show
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
@@ -14,7 +15,6 @@ from bathybore.kernels.riser import offset_stroke, stroke_needed
 from bathybore.kernels.riser_shape import lower_flex_joint_angle, offset_at_lower_angle
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.sea_conditions import current_note, greatest_heave
-from bathybore.operations.state import HoleState
 
 _SHAPE_CAUTION = (
     "A string without bending stiffness in a straight line of current load, the stack upright: a "
@@ -53,25 +53,45 @@ DRIFT_OFF = Question(
 REACH_QUESTIONS = (ANGLE, ANGLE_AFTER_LOSS, STROKE, DRIFT_OFF)
 
 
-def reach_checks(state: HoleState, gear: RiserGear) -> Iterator[CheckRecord]:
+def reach_checks(step: str, gear: RiserGear) -> Iterator[CheckRecord]:
     """Judge what offset, waves and a blackout ask of the riser at the planned tension."""
-    basis = state.hole.basis
-    note = " ".join(filter(None, (gear.setting_note, current_note(state.hole))))
-    place, step, band = state.hole.depth(gear.foot), state.step.name, basis.tight_band
-    cases = (
-        (ANGLE, gear.vertical_pull(), "flex_joint_drilling"),
-        (ANGLE_AFTER_LOSS, gear.vertical_pull(after_loss=True), "flex_joint_greatest"),
+    yield _angle_at(step, gear, ANGLE, "flex_joint_drilling", False)
+    yield _angle_at(step, gear, ANGLE_AFTER_LOSS, "flex_joint_greatest", True)
+    yield _stroke_of(step, gear)
+    yield _drift_off(step, gear)
+
+
+def _note(gear: RiserGear) -> str:
+    return " ".join(filter(None, (gear.setting_note, current_note(gear.setting))))
+
+
+@kept(SOME)
+def _angle_at(
+    step: str, gear: RiserGear, question: Question, limit: str, after_loss: bool
+) -> CheckRecord:
+    setting, pull = gear.setting, gear.vertical_pull(after_loss=after_loss)
+    capacity, place = setting.basis.value(limit, "lower_flex_joint_angle"), gear.foot
+    return judge(
+        step,
+        question,
+        _angle(gear, pull),
+        capacity,
+        setting.basis.tight_band,
+        setting.depth(place),
+        note=_note(gear),
     )
-    for question, pull, limit in cases:
-        capacity = basis.value(limit, "lower_flex_joint_angle")
-        yield judge(step, question, _angle(gear, pull), capacity, band, place, note=note)
-    yield judge(step, STROKE, _stroke(gear), _whole_stroke(gear), band)
-    yield _drift_off(state, gear, note)
+
+
+@kept(SOME)
+def _stroke_of(step: str, gear: RiserGear) -> CheckRecord:
+    band = gear.setting.basis.tight_band
+    return judge(step, STROKE, _stroke(gear), _whole_stroke(gear), band)
 
 
 def watch_offset(gear: RiserGear) -> Value:
     """Return the offset at which drilling stops."""
-    share, depth = gear.hole.basis.value("watch_offset_share"), gear.hole.site.value("water_depth")
+    setting = gear.setting
+    share, depth = setting.basis.value("watch_offset_share"), setting.site.value("water_depth")
     origin = Solved(
         "share of water depth at which drilling stops", "common-practice", (share, depth)
     )
@@ -111,15 +131,15 @@ def _stroke(gear: RiserGear) -> Value:
         offset_stroke=work(
             offset_stroke, riser_length=gear.length, vessel_offset=watch_offset(gear)
         ),
-        max_heave_amplitude=greatest_heave(gear.hole),
-        tide_range=gear.hole.site.environment.value("tide_range"),
+        max_heave_amplitude=greatest_heave(gear.setting),
+        tide_range=gear.setting.site.environment.value("tide_range"),
         stretch_stroke=Value("stretch_stroke", 0.0, "m", FromWalk("taken as zero")),
     )
 
 
 def _offset_at_stop(gear: RiserGear) -> Value:
     """Return the offset at which the lower joint nears its stop, zero for a slack riser."""
-    basis, foot = gear.hole.basis, gear.foot_tension(gear.vertical_pull())
+    basis, foot = gear.setting.basis, gear.foot_tension(gear.vertical_pull())
     if float(foot) <= 0.0:
         return Value("vessel_offset", 0.0, "m", Solved("slack riser", "definition", (foot,)))
     stop, share = gear.stack.value("flex_joint_stop"), basis.value("flex_joint_stop_share")
@@ -134,7 +154,7 @@ def _offset_at_stop(gear: RiserGear) -> Value:
 
 def _offset_at_stroke(gear: RiserGear) -> Value:
     """Return the offset that draws out all the stroke that heave and tide leave."""
-    heave, tide = greatest_heave(gear.hole), gear.hole.site.environment.value("tide_range")
+    heave, tide = greatest_heave(gear.setting), gear.setting.site.environment.value("tide_range")
     stroke, length = _whole_stroke(gear), gear.length
     left = max(float(stroke) - 2.0 * float(heave) - float(tide), 0.0)
     origin = Solved(
@@ -145,14 +165,15 @@ def _offset_at_stroke(gear: RiserGear) -> Value:
     return Value("vessel_offset", sqrt(left * (2.0 * float(length) + left)), "m", origin)
 
 
-def _drift_off(state: HoleState, gear: RiserGear, note: str) -> CheckRecord:
-    hole = state.hole
+@kept(SOME)
+def _drift_off(step: str, gear: RiserGear) -> CheckRecord:
+    setting = gear.setting
     limit, which = min(
         (_offset_at_stop(gear), "lower flex joint near its stop"),
         (_offset_at_stroke(gear), "stroke drawn out"),
         key=lambda pair: float(pair[0]),
     )
-    load = station_load(hole)
+    load = station_load(setting)
     force = Value(
         "drift_force",
         hypot(float(load.surge), float(load.sway)),
@@ -162,12 +183,12 @@ def _drift_off(state: HoleState, gear: RiserGear, note: str) -> CheckRecord:
     time = work(
         drift_off_time,
         drift_force=force,
-        virtual_mass=hole.vessel.hull.value("displacement", "virtual_mass"),
+        virtual_mass=setting.vessel.hull.value("displacement", "virtual_mass"),
         vessel_offset=limit,
         starting_offset=watch_offset(gear).named("starting_offset"),
     )
     release = gear.stack.value("disconnect_time")
-    reaction = hole.basis.value("disconnect_reaction_time")
+    reaction = setting.basis.value("disconnect_reaction_time")
     needed = Value(
         "drift_time",
         float(release) + float(reaction),
@@ -175,5 +196,5 @@ def _drift_off(state: HoleState, gear: RiserGear, note: str) -> CheckRecord:
         Solved("reaction and disconnection", "definition", (reaction, release)),
     )
     words = f"Limit: {which}, at an offset of {show(float(limit), 'm')}."
-    note = f"{words} {note}".strip()
-    return judge(state.step.name, DRIFT_OFF, needed, time, hole.basis.tight_band, note=note)
+    note = f"{words} {_note(gear)}".strip()
+    return judge(step, DRIFT_OFF, needed, time, setting.basis.tight_band, note=note)

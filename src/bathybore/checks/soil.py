@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.soil import (
@@ -19,6 +20,7 @@ from bathybore.kernels.soil import (
     unit_skin_friction,
 )
 from bathybore.kernels.tubular_strength import required_capacity
+from bathybore.model.hole import Setting
 from bathybore.model.tables import ProfileTable
 from bathybore.operations.loads import casing_weight, part_weights
 from bathybore.operations.sea_fluid import sea_water
@@ -73,9 +75,14 @@ def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
         return
     place = hole.depth(casing.shoe)
     yield judge(
-        step, PENETRATION, _resistance(state, casing), _weight_available(state, casing), band, place
+        step,
+        PENETRATION,
+        _resistance(hole.setting, casing),
+        _weight_available(state, casing),
+        band,
+        place,
     )
-    load = _factored(state, _set_weight(state, casing))
+    load = _factored(state, _set_weight(state.hole.setting, casing))
     yield judge(
         step, BEARS_ITSELF, load, _capacity(state, casing, _set_up_time(state)), band, place
     )
@@ -92,7 +99,7 @@ def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, BEARS_CASING, f"{hole.earth.file} gives no soil strength")
         return
     weight = casing_weight(casing, sea_water(hole), state.layers[-1].fluid)
-    together = _load("conductor, wellhead and casing", _set_weight(state, conductor), weight)
+    together = _load("conductor, wellhead and casing", _set_weight(hole.setting, conductor), weight)
     since = _set_up_time(state)
     yield judge(
         step,
@@ -113,9 +120,10 @@ def _load(what: str, *parts: Value) -> Value:
     return summed("load", "N", f"sum of {what}", parts)
 
 
-def _strength_line(state: HoleState, depth: float) -> tuple[Value, Value]:
+@kept(SOME)
+def _strength_line(setting: Setting, depth: float) -> tuple[Value, Value]:
     """Return strength at the sea bed and its gradient: the least-squares line down to a depth."""
-    earth = state.hole.earth
+    earth = setting.earth
     h = np.linspace(0.0, depth, 50)
     gradient, at_bed = np.polyfit(h, earth.at("undrained_shear_strength", h), 1)
     how = FromWalk(f"least-squares line through {earth.file} down to {depth:.0f} m below sea bed")
@@ -125,9 +133,10 @@ def _strength_line(state: HoleState, depth: float) -> tuple[Value, Value]:
     )
 
 
-def _resistance(state: HoleState, casing: CasingInPlace) -> Value:
-    depth = casing.shoe - state.hole.sea_bed
-    at_bed, gradient = _strength_line(state, depth)
+@kept(SOME)
+def _resistance(setting: Setting, casing: CasingInPlace) -> Value:
+    depth = casing.shoe - setting.sea_bed
+    at_bed, gradient = _strength_line(setting, depth)
     # inside, the jet keeps the pipe clear: only the outer wall drags
     return work(
         shaft_resistance,
@@ -135,18 +144,19 @@ def _resistance(state: HoleState, casing: CasingInPlace) -> Value:
         penetration=Value("penetration", depth, "m", FromWalk("sea bed to the shoe")),
         strength_at_sea_bed=at_bed,
         strength_gradient=gradient,
-        adhesion_factor=state.hole.basis.value("jetting_adhesion", "adhesion_factor"),
+        adhesion_factor=setting.basis.value("jetting_adhesion", "adhesion_factor"),
     ).named("load")
 
 
-def _set_weight(state: HoleState, casing: CasingInPlace) -> Value:
+@kept(SOME)
+def _set_weight(setting: Setting, casing: CasingInPlace) -> Value:
     """Return the weight of the conductor in the sea and of the wellhead on it."""
-    water = sea_water(state.hole)
+    water = sea_water(setting)
     return _load(
         "conductor, guide base and wellhead, in the sea",
         casing_weight(casing, water, water),
-        state.hole.inventory.wellhead.value("guide_base_weight"),
-        state.hole.inventory.wellhead.value("weight"),
+        setting.inventory.wellhead.value("guide_base_weight"),
+        setting.inventory.wellhead.value("weight"),
     )
 
 
@@ -154,7 +164,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
     """Return what pushes: conductor, wellhead, and the collars and heavy pipe inside it."""
     hole, string = state.hole, state.activity.string
     water = sea_water(hole)
-    weights = [_set_weight(state, casing)]
+    weights = [_set_weight(state.hole.setting, casing)]
     if string is not None:
         per_length = part_weights(string, water, water)
         heavy = [
@@ -203,15 +213,15 @@ def _capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
         share = Value("set_up_share", 1.0, "-", FromWalk("cemented in a drilled hole"))
     return work(
         axial_capacity,
-        shaft_resistance=_shaft(state, casing),
+        shaft_resistance=_shaft(state.hole.setting, casing),
         set_up_share=share,
         end_bearing=Value("end_bearing", 0.0, "N", FromWalk("open end, jetted out below")),
     ).named("required_capacity")
 
 
-def _shaft(state: HoleState, casing: CasingInPlace) -> Value:
+@kept(SOME)
+def _shaft(hole: Setting, casing: CasingInPlace) -> Value:
     """Return the side resistance, set-up complete, summed over layers of the earth table."""
-    hole = state.hole
     depth = casing.shoe - hole.sea_bed
     edges = np.linspace(0.0, depth, max(int(depth / 5.0), 4) + 1)
     middle = 0.5 * (edges[1:] + edges[:-1])

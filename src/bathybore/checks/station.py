@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from math import pi
 from typing import TypeAlias
 
+from bathybore.base.keeping import FEW, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.allocation import (
@@ -33,7 +33,7 @@ from bathybore.kernels.wave_drift import (
     wave_drift_sway_force,
     wave_drift_yaw_moment,
 )
-from bathybore.model.hole import Hole
+from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.operations.sea_conditions import (
     current_note,
     surface_current,
@@ -94,9 +94,13 @@ def _sum(name: str, unit: str, *parts: Value) -> Value:
     return summed(name, unit, "sum of wind, current and mean wave drift", parts)
 
 
-@lru_cache(maxsize=16)
-def station_load(hole: Hole) -> StationLoad:
+def station_load(hole: HoleOrSetting) -> StationLoad:
     """Return the mean load of the planned environment, all from one direction."""
+    return _station_load(hole.setting)
+
+
+@kept(FEW)
+def _station_load(hole: Setting) -> StationLoad:
     hull, sea = hole.vessel.hull, hole.site.environment
     direction = sea.value("heading_off_weather")
     water = surface_density(hole)
@@ -170,7 +174,7 @@ def station_load(hole: Hole) -> StationLoad:
     )
 
 
-def _waves(hole: Hole, water: Value) -> StationLoad:
+def _waves(hole: Setting, water: Value) -> StationLoad:
     hull, sea = hole.vessel.hull, hole.site.environment
     height, direction = sea.value("significant_wave_height"), sea.value("heading_off_weather")
     length = hull.value("length", "underwater_length")
@@ -202,9 +206,13 @@ def _waves(hole: Hole, water: Value) -> StationLoad:
     return StationLoad(surge, sway, yaw)
 
 
-@lru_cache(maxsize=128)
-def thruster_thrust(hole: Hole, index: int) -> Value:
+def thruster_thrust(hole: HoleOrSetting, index: int) -> Value:
     """Return what one thruster gives in the planned current."""
+    return _thruster_thrust(hole.setting, index)
+
+
+@kept(SOME)
+def _thruster_thrust(hole: Setting, index: int) -> Value:
     one = hole.vessel.thrusters[index]
     factor = 1200.0 if one.ducted else 800.0
     origin = FromWalk(f"thruster {one.name}: {'in a nozzle' if one.ducted else 'open'}")
@@ -228,7 +236,7 @@ def thruster_thrust(hole: Hole, index: int) -> Value:
     return Value("thrust", float(nominal) * float(left), "N", origin2)
 
 
-def _thrusters(hole: Hole) -> tuple[AllocationThruster, ...]:
+def _thrusters(hole: Setting) -> tuple[AllocationThruster, ...]:
     """Turn the vessel's thrusters to the kernel's axes: port positive, direction of push."""
     turned = []
     for index, one in enumerate(hole.vessel.thrusters):
@@ -247,7 +255,7 @@ def _thrusters(hole: Hole) -> tuple[AllocationThruster, ...]:
     return tuple(turned)
 
 
-def _boards(hole: Hole, lost: str = "") -> dict[str, float]:
+def _boards(hole: Setting, lost: str = "") -> dict[str, float]:
     """Return the power left for thrusters on each switchboard that runs.
 
     The boards that run carry all of hotel and drilling, each in proportion to its power:
@@ -261,20 +269,24 @@ def _boards(hole: Hole, lost: str = "") -> dict[str, float]:
     return {name: power * share for name, power in boards.items()}
 
 
-def _running(hole: Hole, boards: dict[str, float], lost: str = "") -> _Running:
+def _running(hole: Setting, boards: dict[str, float], lost: str = "") -> _Running:
     """Return the thrusters that run and the power of the boards that feed them."""
     thrusters = tuple(t for t in _thrusters(hole) if t.switchboard in boards and t.name != lost)
     fed = {t.switchboard for t in thrusters}
     return thrusters, {name: power for name, power in boards.items() if name in fed}
 
 
-def _loss(hole: Hole, lost: str, stopped: tuple[str, ...], left: _Running) -> Loss:
+def _loss(hole: Setting, lost: str, stopped: tuple[str, ...], left: _Running) -> Loss:
     return Loss(lost, stopped, capability_factor(left[0], station_load(hole).force, left[1]))
 
 
-@lru_cache(maxsize=16)
-def capability(hole: Hole) -> tuple[float, Loss, Loss]:
+def capability(hole: HoleOrSetting) -> tuple[float, Loss, Loss]:
     """Return the capability intact, after the worst thruster, after the worst switchboard."""
+    return _capabilities(hole.setting)
+
+
+@kept(FEW)
+def _capabilities(hole: Setting) -> tuple[float, Loss, Loss]:
     vessel, boards = hole.vessel, _boards(hole)
     thrusters = (
         _loss(hole, one.name, (one.name,), _running(hole, boards, one.name))
@@ -298,7 +310,7 @@ def capability(hole: Hole) -> tuple[float, Loss, Loss]:
     )
 
 
-def _capability(hole: Hole, factor: float, what: str, lost_board: str = "") -> Value:
+def _capability(hole: Setting, factor: float, what: str, lost_board: str = "") -> Value:
     load = station_load(hole)
     thrusts = tuple(thruster_thrust(hole, i) for i in range(len(hole.vessel.thrusters)))
     vessel = hole.vessel
@@ -331,7 +343,7 @@ def _capability(hole: Hole, factor: float, what: str, lost_board: str = "") -> V
     return Value("capability_factor", factor, "-", origin)
 
 
-def _needed(hole: Hole) -> Value:
+def _needed(hole: Setting) -> Value:
     reserve = hole.basis.value("station_reserve")
     origin = Solved(
         "one, for the mean load, and the reserve for gusts and slow drift", "assumed", (reserve,)
@@ -341,9 +353,10 @@ def _needed(hole: Hole) -> Value:
 
 def station_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask whether the vessel finds the place and stays there."""
-    yield _position(state)
-    yield from holding_checks(state)
-    yield _power(state)
+    step, setting = state.step.name, state.hole.setting
+    yield _position(step, setting)
+    yield from _holding(step, setting)
+    yield _power(step, setting)
 
 
 def holding_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -353,7 +366,11 @@ def holding_checks(state: HoleState) -> Iterator[CheckRecord]:
     position be kept after the worst single failure in the weather of the plan, and its
     gusts and slow drift do not stop when a thruster or a switchboard does.
     """
-    hole = state.hole
+    return iter(_holding(state.step.name, state.hole.setting))
+
+
+@kept(FEW)
+def _holding(step: str, hole: Setting) -> tuple[CheckRecord, ...]:
     intact, thruster, board = capability(hole)
     cases = (
         (INTACT, _capability(hole, intact, "the intact vessel"), ""),
@@ -371,19 +388,21 @@ def holding_checks(state: HoleState) -> Iterator[CheckRecord]:
             "carry all of hotel and drilling.",
         ),
     )
-    for question, left, lost in cases:
-        yield judge(
-            state.step.name,
+    return tuple(
+        judge(
+            step,
             question,
             _needed(hole),
             left,
             hole.basis.tight_band,
             note=" ".join(filter(None, (lost, current_note(hole)))),
         )
+        for question, left, lost in cases
+    )
 
 
-def _power(state: HoleState) -> CheckRecord:
-    hole = state.hole
+@kept(FEW)
+def _power(step: str, hole: Setting) -> CheckRecord:
     load, (thrusters, boards) = station_load(hole), _running(hole, _boards(hole))
     uses = allocate(thrusters, load.force.times(-1.0), boards)
     if not uses.feasible:
@@ -391,7 +410,7 @@ def _power(state: HoleState) -> CheckRecord:
             "no use of the thrusters balances the mean load within the power of the switchboards; "
             f"{INTACT.name} tells how much of it they hold"
         )
-        return unjudged(state.step.name, POWER, reason)
+        return unjudged(step, POWER, reason)
     drawn = sum(use.power for use in uses.uses) + hole.vessel.hotel_and_drilling_power
     shares = ", ".join(f"{use.thruster.name} {use.share:.0%}" for use in uses.uses)
     origin = Solved(
@@ -408,7 +427,7 @@ def _power(state: HoleState) -> CheckRecord:
         Solved("installed power less the reserve", "assumed", (hole.basis.value("power_reserve"),)),
     )
     return judge(
-        state.step.name,
+        step,
         POWER,
         Value("power", drawn, "W", origin),
         installed,
@@ -417,8 +436,9 @@ def _power(state: HoleState) -> CheckRecord:
     )
 
 
-def _position(state: HoleState) -> CheckRecord:
-    site = state.hole.site
+@kept(FEW)
+def _position(step: str, hole: Setting) -> CheckRecord:
+    site = hole.site
     sigma = work(
         position_error,
         satellite_error=site.value("fix_tolerance", "satellite_error"),
@@ -428,10 +448,10 @@ def _position(state: HoleState) -> CheckRecord:
     error = work(
         position_error_radius,
         position_error=sigma,
-        confidence=state.hole.basis.value("position_confidence", "confidence"),
+        confidence=hole.basis.value("position_confidence", "confidence"),
     )
     return judge(
-        state.step.name,
+        step,
         Question(
             "position",
             Discipline.STATION,
@@ -440,5 +460,5 @@ def _position(state: HoleState) -> CheckRecord:
         ),
         error,
         site.value("target_radius"),
-        state.hole.basis.tight_band,
+        hole.basis.tight_band,
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bathybore.base.once import once
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import factored_pressure_difference, weight_over_segments
@@ -19,12 +19,14 @@ from bathybore.kernels.string_mechanics import (
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
 from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.casing_loads import (
     LoadCase,
-    casing_nodes,
+    Placement,
     derated_yield,
     exposures,
+    placement,
     service_cases,
 )
 from bathybore.operations.columns import depths_of
@@ -45,15 +47,14 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.activity.casing
     if casing is None or casing.cement_top is None:
         return
-    cases = service_cases(state, casing)
-    if exposures(state, casing):
-        yield _test_covers_kick(state, cases)
+    job, exposed = placement(state, casing), exposures(state.hole, casing)
+    step, cases = state.step.name, service_cases(job, exposed)
+    if exposed:
+        by_name = {case.name: case for case in cases}
+        yield _test_covers_kick(step, job, by_name.get("pressure-test"), by_name.get("kick"))
     for case in cases:
-        if case.name in _BURST_CASES:
-            yield _burst(state, casing, case)
-        else:
-            yield _collapse(state, casing, case)
-        yield _triaxial(state, casing, case)
+        yield _burst(step, job, case) if case.name in _BURST_CASES else _collapse(step, job, case)
+        yield _triaxial(step, job, case)
 
 
 TEST_COVERS = Question(
@@ -65,14 +66,14 @@ TEST_COVERS = Question(
 )
 
 
-def _test_covers_kick(state: HoleState, cases: tuple[LoadCase, ...]) -> CheckRecord:
+@kept(SOME)
+def _test_covers_kick(
+    step: str, job: Placement, test: LoadCase | None, kick: LoadCase | None
+) -> CheckRecord:
     """Compare inside less outside under test with that of the worst kick, node by node."""
-    by_name = {case.name: case for case in cases}
-    test, kick = by_name.get("pressure-test"), by_name.get("kick")
-    step = state.step.name
     if test is None or kick is None:
         return unjudged(step, TEST_COVERS, "the casing has no test_pressure")
-    band, places = state.hole.basis.tight_band, depths_of(state.hole, test.z)
+    band, places = job.setting.basis.tight_band, depths_of(job.setting, test.z)
     return judge(step, TEST_COVERS, _net(kick), _net(test), band, places)
 
 
@@ -83,7 +84,9 @@ def _net(case: LoadCase) -> Value:
     return Value("differential_pressure", net, "Pa", origin, -1)
 
 
-def _burst(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+@kept(SOME)
+def _burst(step: str, job: Placement, case: LoadCase) -> CheckRecord:
+    casing, basis = job.casing, job.setting.basis
     question = Question(
         f"burst-{case.name}",
         Discipline.STEEL,
@@ -94,24 +97,21 @@ def _burst(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckReco
         factored_pressure_difference,
         higher_pressure=case.internal_pressure,
         lower_pressure=case.external_pressure,
-        design_factor=state.hole.basis.value("burst_factor", "design_factor"),
+        design_factor=basis.value("burst_factor", "design_factor"),
     )
-    capacity = _internal_yield(state, casing)
-    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
-    return judge(state.step.name, question, demand, capacity, band, places)
-
-
-@once
-def _internal_yield(state: HoleState, casing: CasingInPlace) -> Value:
-    return work(
+    capacity = work(
         internal_yield_pressure,
         outside_diameter=casing.pipe.outside_diameter,
         wall=casing.pipe.wall,
-        yield_strength=derated_yield(state, casing, casing_nodes(state, casing)),
+        yield_strength=derated_yield(job),
     )
+    places = depths_of(job.setting, case.z)
+    return judge(step, question, demand, capacity, basis.tight_band, places)
 
 
-def _collapse(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+@kept(SOME)
+def _collapse(step: str, job: Placement, case: LoadCase) -> CheckRecord:
+    casing, basis = job.casing, job.setting.basis
     question = Question(
         f"collapse-{case.name}",
         Discipline.STEEL,
@@ -122,13 +122,13 @@ def _collapse(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckR
         factored_pressure_difference,
         higher_pressure=case.external_pressure,
         lower_pressure=case.internal_pressure,
-        design_factor=state.hole.basis.value("collapse_factor", "design_factor"),
+        design_factor=basis.value("collapse_factor", "design_factor"),
     )
     capacity = work(
         collapse_pressure_under_tension,
         outside_diameter=casing.pipe.outside_diameter,
         wall=casing.pipe.wall,
-        yield_strength=derated_yield(state, casing, case.z),
+        yield_strength=derated_yield(job),
         axial_stress=work(
             axial_stress_of_force,
             axial_force=case.axial_force,
@@ -137,11 +137,13 @@ def _collapse(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckR
         ),
         internal_pressure=case.internal_pressure,
     )
-    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
-    return judge(state.step.name, question, demand, capacity, band, places)
+    places = depths_of(job.setting, case.z)
+    return judge(step, question, demand, capacity, basis.tight_band, places)
 
 
-def _triaxial(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckRecord:
+@kept(SOME)
+def _triaxial(step: str, job: Placement, case: LoadCase) -> CheckRecord:
+    casing, basis = job.casing, job.setting.basis
     question = Question(
         f"triaxial-{case.name}",
         Discipline.STEEL,
@@ -157,7 +159,7 @@ def _triaxial(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckR
         internal_pressure=case.internal_pressure,
         external_pressure=case.external_pressure,
     )
-    factor = state.hole.basis.value("triaxial_factor")
+    factor = basis.value("triaxial_factor")
     demand = Value(
         "yield_strength",
         float(factor) * np.asarray(stress.si),
@@ -165,9 +167,9 @@ def _triaxial(state: HoleState, casing: CasingInPlace, case: LoadCase) -> CheckR
         Solved("equivalent stress times the design factor", "common-practice", (factor, stress)),
         -1,
     )
-    capacity = derated_yield(state, casing, case.z)
-    band, places = state.hole.basis.tight_band, depths_of(state.hole, case.z)
-    return judge(state.step.name, question, demand, capacity, band, places)
+    capacity = derated_yield(job)
+    places = depths_of(job.setting, case.z)
+    return judge(step, question, demand, capacity, basis.tight_band, places)
 
 
 def running_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -179,10 +181,11 @@ def running_checks(state: HoleState) -> Iterator[CheckRecord]:
     water = fluid if state.riser is not None else sea_water(state.hole)
     weight = casing_weight(casing, fluid, fluid)
     landing = string_weight(string, water, water)
-    yield _hook(state, (weight, landing), "casing and landing string")
-    yield _casing_tension(state, casing, weight)
-    yield _string_tension(state, string, water, weight)
-    yield _slips(state, string, (weight, landing))
+    step, setting = state.step.name, state.hole.setting
+    yield _hook(step, setting, (weight, landing), "casing and landing string")
+    yield _casing_tension(step, setting, casing, weight)
+    yield _string_tension(step, setting, string, water, weight)
+    yield _slips(step, setting, string, (weight, landing))
 
 
 def string_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -192,31 +195,36 @@ def string_checks(state: HoleState) -> Iterator[CheckRecord]:
         return
     fluid = state.activity.fluid or sea_water(state.hole)
     weights: tuple[Value, ...] = (string_weight(string, fluid, fluid),)
+    step, setting, hung = state.step.name, state.hole.setting, None
     if state.hanging_casing is not None:
-        wellhead = state.hole.inventory.wellhead
-        conductor = _sum(
-            "buoyed_weight",
-            "conductor, guide base and wellhead",
-            (
-                casing_weight(state.hanging_casing, fluid, fluid),
-                wellhead.value("guide_base_weight"),
-                wellhead.value("weight"),
-            ),
-        )
-        weights = (*weights, conductor)
-    yield _hook(state, weights, "string")
-    hung = weights[1] if len(weights) > 1 else None
-    yield _string_tension(state, string, fluid, hung)
-    yield _slips(state, string, weights)
+        hung = _conductor_weight(setting, state.hanging_casing, fluid)
+        weights = (*weights, hung)
+    yield _hook(step, setting, weights, "string")
+    yield _string_tension(step, setting, string, fluid, hung)
+    yield _slips(step, setting, string, weights)
+
+
+@kept(SOME)
+def _conductor_weight(setting: Setting, conductor: CasingInPlace, fluid: Fluid) -> Value:
+    wellhead = setting.inventory.wellhead
+    return _sum(
+        "buoyed_weight",
+        "conductor, guide base and wellhead",
+        (
+            casing_weight(conductor, fluid, fluid),
+            wellhead.value("guide_base_weight"),
+            wellhead.value("weight"),
+        ),
+    )
 
 
 def _sum(name: str, what: str, parts: tuple[Value, ...]) -> Value:
     return summed(name, "N", f"sum of {what}", parts)
 
 
-def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecord:
-    hole = state.hole
-    hoist, basis = hole.vessel.hoist, hole.basis
+@kept(SOME)
+def _hook(step: str, setting: Setting, weights: tuple[Value, ...], what: str) -> CheckRecord:
+    hoist, basis = setting.vessel.hoist, setting.basis
     question = Question(
         "hook-load",
         Discipline.STEEL,
@@ -246,14 +254,15 @@ def _hook(state: HoleState, weights: tuple[Value, ...], what: str) -> CheckRecor
         "N",
         Solved("share of the rating", "assumed", (share, rating)),
     )
-    return judge(state.step.name, question, demand, capacity, basis.tight_band)
+    return judge(step, question, demand, capacity, basis.tight_band)
 
 
+@kept(SOME)
 def _string_tension(
-    state: HoleState, string: StringInHole, fluid: Fluid, hung: Value | None
+    step: str, setting: Setting, string: StringInHole, fluid: Fluid, hung: Value | None
 ) -> CheckRecord:
     """Judge both ends of every part: a taper fails where a strong pipe meets a weak one."""
-    basis = state.hole.basis
+    basis = setting.basis
     question = Question(
         "string-tension",
         Discipline.STEEL,
@@ -263,7 +272,7 @@ def _string_tension(
     )
     static = tension_at_part_ends(string, fluid, fluid)
     field = "string_overpull" if hung is None else "casing_overpull"
-    overpull, heave = basis.value(field), state.hole.vessel.hoist.value("heave_residual_load")
+    overpull, heave = basis.value(field), setting.vessel.hoist.value("heave_residual_load")
     below = np.asarray(static.si) + (float(hung) if hung is not None else 0.0)
     parts = (static, overpull, heave) if hung is None else (static, hung, overpull, heave)
     demand = Value(
@@ -291,13 +300,15 @@ def _string_tension(
         -1,
     )
     ends = [z for part in string.parts for z in (part.bottom, part.top)]
-    places = tuple(state.hole.depth(float(z)) for z in ends)
-    return judge(state.step.name, question, demand, capacity, basis.tight_band, places)
+    places = tuple(setting.depth(float(z)) for z in ends)
+    return judge(step, question, demand, capacity, basis.tight_band, places)
 
 
-def _slips(state: HoleState, string: StringInHole, weights: tuple[Value, ...]) -> CheckRecord:
-    hole = state.hole
-    pipe = string.parts[-1].pipe
+@kept(SOME)
+def _slips(
+    step: str, setting: Setting, string: StringInHole, weights: tuple[Value, ...]
+) -> CheckRecord:
+    pipe, hoist = string.parts[-1].pipe, setting.vessel.hoist
     question = Question(
         "slips",
         Discipline.STEEL,
@@ -307,11 +318,11 @@ def _slips(state: HoleState, string: StringInHole, weights: tuple[Value, ...]) -
     ratio = work(
         slip_crush_stress_ratio,
         outside_diameter=pipe.worn_outside_diameter.named("outside_diameter"),
-        slip_length=hole.vessel.hoist.value("slip_length"),
+        slip_length=hoist.value("slip_length"),
         slip_lateral_load_factor=work(
             slip_lateral_load_factor,
-            friction_coefficient=hole.vessel.hoist.value("slip_friction", "friction_coefficient"),
-            slip_taper_angle=hole.vessel.hoist.value("slip_taper_angle"),
+            friction_coefficient=hoist.value("slip_friction", "friction_coefficient"),
+            slip_taper_angle=hoist.value("slip_taper_angle"),
         ),
     )
     limit = work(
@@ -320,25 +331,28 @@ def _slips(state: HoleState, string: StringInHole, weights: tuple[Value, ...]) -
         slip_crush_stress_ratio=ratio,
     )
     static = _sum("load", "what hangs in the slips", weights)
-    heave = hole.vessel.hoist.value("heave_in_slips")
+    heave = hoist.value("heave_in_slips")
     demand = Value(
         "slip_tension_limit",
         float(static) * (1.0 + float(heave)),
         "N",
         Solved("weight, raised by heave: slips are not compensated", "assumed", (static, heave)),
     )
-    share = hole.basis.value("string_tension_share")
+    share = setting.basis.value("string_tension_share")
     capacity = Value(
         "slip_tension_limit",
         float(share) * float(limit),
         "N",
         Solved("share of the limit that may be used", "api-rp-7g", (share, limit)),
     )
-    return judge(state.step.name, question, demand, capacity, hole.basis.tight_band)
+    return judge(step, question, demand, capacity, setting.basis.tight_band)
 
 
-def _casing_tension(state: HoleState, casing: CasingInPlace, weight: Value) -> CheckRecord:
-    basis = state.hole.basis
+@kept(SOME)
+def _casing_tension(
+    step: str, setting: Setting, casing: CasingInPlace, weight: Value
+) -> CheckRecord:
+    basis = setting.basis
     question = Question(
         "casing-tension",
         Discipline.STEEL,
@@ -356,7 +370,7 @@ def _casing_tension(state: HoleState, casing: CasingInPlace, weight: Value) -> C
         design_factor=basis.value("tension_factor", "design_factor"),
     )
     capacity = casing.pipe.joint_strength.named("required_capacity")
-    return judge(state.step.name, question, demand, capacity, basis.tight_band)
+    return judge(step, question, demand, capacity, basis.tight_band)
 
 
 WEIGHT_ON_BIT = Question(
@@ -373,6 +387,14 @@ def bit_weight_checks(state: HoleState) -> Iterator[CheckRecord]:
     if string is None or section is None:
         return
     fluid = state.activity.fluid or sea_water(state.hole)
+    demand = section.value("weight_on_bit", "load")
+    yield _bit_weight(state.step.name, state.hole.setting, string, fluid, demand)
+
+
+@kept(SOME)
+def _bit_weight(
+    step: str, setting: Setting, string: StringInHole, fluid: Fluid, demand: Value
+) -> CheckRecord:
     per_length = part_weights(string, fluid, fluid)
     heavy = [
         (index, part) for index, part in enumerate(string.parts) if part.pipe.stock.kind != "pipe"
@@ -386,7 +408,7 @@ def bit_weight_checks(state: HoleState) -> Iterator[CheckRecord]:
         effective_weight_per_length=per_length,
         segment_length=Value("segment_length", lengths, "m", how),
     )
-    share = state.hole.basis.value("bit_weight_share")
+    share = setting.basis.value("bit_weight_share")
     usable = Value(
         "load",
         float(share) * float(weight),
@@ -397,5 +419,4 @@ def bit_weight_checks(state: HoleState) -> Iterator[CheckRecord]:
             (share, weight),
         ),
     )
-    demand = section.value("weight_on_bit", "load")
-    yield judge(state.step.name, WEIGHT_ON_BIT, demand, usable, state.hole.basis.tight_band)
+    return judge(step, WEIGHT_ON_BIT, demand, usable, setting.basis.tight_band)

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isfinite
 
+from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.coring import bits_needed
-from bathybore.operations.state import HoleState
+from bathybore.model.fields import Node
+from bathybore.model.hole import Setting
+from bathybore.model.vessel import Stores
+from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 from bathybore.operations.steps import StepKind
 from bathybore.operations.stores import used, volume_inside
 
@@ -83,8 +87,8 @@ _RUNS_STRING = (
 )
 
 
-def _stocked(state: HoleState, field: str, name: str) -> Value:
-    stores = state.hole.vessel.stores
+@kept(SOME)
+def _stocked(stores: Stores, field: str, name: str) -> Value:
     one = stores.value(field)
     origin = Solved(f"one load, and {stores.resupplies} resupplies", "definition", (one,))
     return Value(name, float(one) * (1 + stores.resupplies), one.unit, origin)
@@ -111,22 +115,31 @@ def stores_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 def _store(state: HoleState, question: Question, store: str, field: str, name: str) -> CheckRecord:
     """Judge a running total against all that is and will be brought on board."""
-    capacity = _stocked(state, field, name)
+    capacity = _stocked(state.hole.vessel.stores, field, name)
     demand = used(state, store, name, capacity.unit)
-    return judge(state.step.name, question, demand, capacity, state.hole.basis.tight_band)
+    return _enough(state.step.name, question, demand, capacity, state.hole.basis.tight_band)
+
+
+@kept(MANY)
+def _enough(
+    step: str, question: Question, demand: Value, capacity: Value, band: float
+) -> CheckRecord:
+    return judge(step, question, demand, capacity, band)
 
 
 def _tanks(state: HoleState) -> CheckRecord:
     """Judge the mud in use, which must all come on board when the riser is let go."""
-    inside = volume_inside(state)
-    pits = Value(
-        "mud_volume", state.mud_volume - float(inside), "m3", FromWalk("in the pits, as reserve")
-    )
-    origin = Solved("hole, riser and pits", "definition", (inside, pits))
-    demand = Value("mud_volume", state.mud_volume, "m3", origin)
-    hole = state.hole
+    hole, demand = state.hole, _mud_on_board(volume_inside(state), state.mud_volume)
     capacity = hole.vessel.stores.value("mud_volume")
-    return judge(state.step.name, TANKS, demand, capacity, hole.basis.tight_band)
+    return _enough(state.step.name, TANKS, demand, capacity, hole.basis.tight_band)
+
+
+@kept(SOME)
+def _mud_on_board(inside: Value, volume: float) -> Value:
+    left = volume - float(inside)
+    pits = Value("mud_volume", left, "m3", FromWalk("in the pits, as reserve"))
+    origin = Solved("hole, riser and pits", "definition", (inside, pits))
+    return Value("mud_volume", volume, "m3", origin)
 
 
 def _bits(state: HoleState) -> CheckRecord:
@@ -137,31 +150,45 @@ def _bits(state: HoleState) -> CheckRecord:
     barrel = hole.inventory.core_barrel
     if state.step.kind is StepKind.CORE and barrel is not None:
         life = barrel.value("bit_life")
-        stock = Value("bit_count", float(barrel.bits), "-", barrel.origin("bits"))
+        stock = _count(barrel, "bits")
     else:
         wanted = section.pilot_bit or section.hole_diameter
         bit = next((b for b in hole.inventory.bits if abs(b.diameter - wanted) < 1e-4), None)
         if bit is None:
             return unjudged(step, BITS, f"no bit of {wanted / 0.0254:.3f} in is in the inventory")
         life = bit.value("life", "bit_life")
-        stock = Value("bit_count", float(bit.count), "-", bit.origin("count"))
-    demand = work(bits_needed, rotating_time=cutting.named("rotating_time"), bit_life=life)
-    return judge(step, BITS, demand, stock, 0.0)
+        stock = _count(bit, "count")
+    return _enough(step, BITS, _bits_needed(cutting, life), stock, 0.0)
+
+
+@kept(SOME)
+def _count(node: Node, field: str) -> Value:
+    return Value("bit_count", float(getattr(node, field)), "-", node.origin(field))
+
+
+@kept(SOME)
+def _bits_needed(cutting: Value, life: Value) -> Value:
+    return work(bits_needed, rotating_time=cutting.named("rotating_time"), bit_life=life)
 
 
 def _pipe(state: HoleState) -> CheckRecord:
     string = state.activity.string
     if string is None:
         return unjudged(state.step.name, PIPE, "the step has no string")
+    return _pipe_of(state.step.name, state.hole.setting, string)
+
+
+@kept(SOME)
+def _pipe_of(step: str, setting: Setting, string: StringInHole) -> CheckRecord:
     lengths: dict[str, list[Value]] = {}
     for number, part in enumerate(string.parts, start=1):
         name, how = part.pipe.name, FromWalk(f"part {number} of {string.name}, from the bottom")
         lengths.setdefault(name, []).append(Value("length", part.length, "m", how))
     totals = {name: _length(f"{name} in the string", *parts) for name, parts in lengths.items()}
-    stock = state.hole.inventory.pipe
+    stock = setting.inventory.pipe
     worst = max(totals, key=lambda name: float(totals[name]) / stock[name].length)
     return judge(
-        state.step.name,
+        step,
         PIPE,
         totals[worst],
         stock[worst].value("length"),
@@ -174,13 +201,18 @@ def _casing(state: HoleState) -> CheckRecord:
     casing = state.hanging_casing
     if casing is None:
         return unjudged(state.step.name, CASING, "no casing hangs in the hole")
-    same = [c for c in (*state.casings, casing) if c.plan.pipe == casing.plan.pipe]
+    alike = tuple(c for c in (*state.casings, casing) if c.plan.pipe == casing.plan.pipe)
+    return _casing_of(state.step.name, casing, alike)
+
+
+@kept(SOME)
+def _casing_of(step: str, casing: CasingInPlace, alike: tuple[CasingInPlace, ...]) -> CheckRecord:
     parts = (
         Value("length", c.shoe - c.top, "m", FromWalk(f"{c.name}, from its top to its shoe"))
-        for c in same
+        for c in alike
     )
     length = _length(f"all casing from the stock {casing.plan.pipe}", *parts)
-    return judge(state.step.name, CASING, length, casing.pipe.stock.value("length"), 0.02)
+    return judge(step, CASING, length, casing.pipe.stock.value("length"), 0.02)
 
 
 def _length(what: str, *parts: Value) -> Value:

@@ -6,12 +6,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import FEW, SOME, kept
 from bathybore.base.working import Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.checks.window import at_rest, open_nodes
 from bathybore.kernels.durations import mean_running_speed
 from bathybore.kernels.segments import pressure_over_segments
 from bathybore.kernels.surge import surge_gradient_closed_end
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.circulation import rheology, string_fits
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value
@@ -52,29 +55,32 @@ def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
         for question in (SWAB, SURGE):
             yield unjudged(state.step.name, question, "the string does not fit; see string-fits")
         return
-    hole, step = state.hole, state.step.name
-    z = open_nodes(state)
-    rest, change = at_rest(state, z), _change(_speed(state), annuli(state, string), fluid, z)
-    band, places = hole.basis.tight_band_window, depths_of(hole, z)
-    yield judge(
-        step,
-        SWAB,
-        earth_value(hole, "pore_pressure", z),
-        _moved(rest, change, -1.0, "less the swab"),
-        band,
-        places,
-    )
-    yield judge(
-        step,
-        SURGE,
-        _moved(rest, change, 1.0, "with the surge"),
-        earth_value(hole, "fracture_pressure", z),
-        band,
-        places,
-    )
+    hole, step, z = state.hole, state.step.name, open_nodes(state)
+    segments, rest = annuli(state, string), at_rest(state, z)
+    change = _change(_speed(hole.setting), segments, fluid, z)
+    yield _swab(step, hole.setting, rest, change, z)
+    yield _surge(step, hole.setting, SURGE, rest, change, z)
 
 
-def _moved(rest: Value, change: Value, sign: float, how: str) -> Value:
+@kept(SOME)
+def _swab(step: str, setting: Setting, rest: Value, change: Value, z: Array) -> CheckRecord:
+    needed, left = earth_value(setting, "pore_pressure", z), _moved(rest, change, -1.0)
+    band, places = setting.basis.tight_band_window, depths_of(setting, z)
+    return judge(step, SWAB, needed, left, band, places)
+
+
+@kept(SOME)
+def _surge(
+    step: str, setting: Setting, question: Question, rest: Value, change: Value, z: Array
+) -> CheckRecord:
+    pressed, borne = _moved(rest, change, 1.0), earth_value(setting, "fracture_pressure", z)
+    band, places = setting.basis.tight_band_window, depths_of(setting, z)
+    return judge(step, question, pressed, borne, band, places)
+
+
+def _moved(rest: Value, change: Value, sign: float) -> Value:
+    """Return the pressure at rest with the surge (1) or less the swab (-1)."""
+    how = "with the surge" if sign > 0.0 else "less the swab"
     pressure = np.asarray(rest.si) + sign * np.asarray(change.si)
     origin = Solved(f"pressure at rest {how}", "definition", (rest, change))
     return Value("pressure", pressure, "Pa", origin, -1)
@@ -89,21 +95,15 @@ def casing_surge_checks(state: HoleState) -> Iterator[CheckRecord]:
     z = depth_nodes(hole, float(state.deepest_shoe), float(casing.shoe))
     rest = at_rest(state, z)
     segments = annulus_of(state, casing)
-    if not np.all(segments.outer_diameter > segments.inner_diameter):
+    if not (segments.outer_diameter > segments.inner_diameter).all():
         yield unjudged(step, CASING_SURGE, "the casing does not fit; see casing-clearance")
         return
     change = _change(casing.plan.value("running_speed"), segments, fluid, z)
-    yield judge(
-        step,
-        CASING_SURGE,
-        _moved(rest, change, 1.0, "with the surge"),
-        earth_value(hole, "fracture_pressure", z),
-        hole.basis.tight_band_window,
-        depths_of(hole, z),
-    )
+    yield _surge(step, hole.setting, CASING_SURGE, rest, change, z)
 
 
-def _change(speed: Value, segments: Segments, fluid: Fluid, z: np.ndarray) -> Value:
+@kept(SOME)
+def _change(speed: Value, segments: Segments, fluid: Fluid, z: Array) -> Value:
     """Return the pressure that moving pipe adds or takes at each depth."""
     gradient = work(
         surge_gradient_closed_end,
@@ -119,14 +119,15 @@ def _change(speed: Value, segments: Segments, fluid: Fluid, z: np.ndarray) -> Va
     )
 
 
-def _speed(state: HoleState) -> Value:
+@kept(FEW)
+def _speed(setting: Setting) -> Value:
     """Return the peak speed of a stand: the mean raised by the design basis' factor."""
-    handling = state.hole.vessel.handling
+    handling = setting.vessel.handling
     mean = work(
         mean_running_speed,
         length=handling.value("stand_length", "length"),
         duration=handling.value("time_per_stand", "duration"),
     )
-    factor = state.hole.basis.value("trip_speed_factor")
+    factor = setting.basis.value("trip_speed_factor")
     origin = Solved("peak over mean speed", "assumed", (factor, mean))
     return Value("running_speed", float(factor) * float(mean), "m/s", origin)

@@ -3,31 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
-from bathybore.checks.window import at_rest, open_nodes
+from bathybore.checks.window import open_nodes
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.pipe_flow import pipe_friction_gradient
 from bathybore.kernels.segments import pressure_over_segments, pressure_with_margin
 from bathybore.kernels.well_control import kick_tolerance_volume
-from bathybore.operations.barriers import GASES, flowing_pressure
+from bathybore.model.hole import Setting
+from bathybore.model.plan import Fluid
+from bathybore.operations.barriers import GASES, pressure_to_hold
 from bathybore.operations.casing_loads import kick_intensity
-from bathybore.operations.circulation import of_drilling, rheology
+from bathybore.operations.circulation import rheology
 from bathybore.operations.columns import (
+    OPEN_TO_AIR,
+    column_pressure,
+    depth_nodes,
     depths_of,
     earth_value,
     gravity_value,
     mean_temperature,
+    nodes_at,
     pressure_under,
     sea_bed_pressure,
     temperature,
 )
-from bathybore.operations.state import Barrier, HoleState, PlugInPlace
+from bathybore.operations.state import (
+    Barrier,
+    FlowSource,
+    FluidLayer,
+    HoleState,
+    PlugInPlace,
+    StringInHole,
+)
 from bathybore.operations.stores import pad_volume, used
 
 BARRIERS = Question(
@@ -67,26 +83,40 @@ RISER_MARGIN = Question(
 
 def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Count independent barriers wherever something can flow; say what they are."""
-    if not state.flows:
-        return
-    hole, step = state.hole, state.step.name
-    needed = Value(
-        "barriers", float(hole.basis.least_barriers), "-", hole.basis.origin("least_barriers")
-    )
-    each = tuple(Value(b.name, 1.0, "-", FromWalk(_told_of(state, b))) for b in state.barriers)
+    if state.flows:
+        yield _counted(
+            state.step.name,
+            state.hole.setting,
+            state.flows,
+            state.barriers,
+            state.barrier_faults,
+            _top_hole(state),
+        )
+
+
+@kept(SOME)
+def _counted(
+    step: str,
+    setting: Setting,
+    sources: tuple[FlowSource, ...],
+    barriers: tuple[Barrier, ...],
+    faults: tuple[str, ...],
+    top_hole: bool,
+) -> CheckRecord:
+    basis, depth = setting.basis, setting.depth
+    needed = Value("barriers", float(basis.least_barriers), "-", basis.origin("least_barriers"))
+    each = tuple(Value(b.name, 1.0, "-", FromWalk(_told_of(setting, b))) for b in barriers)
     origin = Solved("barriers in force that share no element, counted", "definition", each)
     have = Value("barriers", float(len(each)), "-", origin)
-    names = "; ".join(barrier.name for barrier in state.barriers) or "none"
-    flows = "; ".join(
-        f"{f.what} from {hole.depth(f.top)} to {hole.depth(f.bottom)}" for f in state.flows
-    )
+    names = "; ".join(barrier.name for barrier in barriers) or "none"
+    flows = "; ".join(f"{f.what} from {depth(f.top)} to {depth(f.bottom)}" for f in sources)
     note = " ".join(
         [f"Can flow: {flows}.", f"In force: {names}."]
-        + [f"Not counted: {fault}." for fault in state.barrier_faults]
+        + [f"Not counted: {fault}." for fault in faults]
     )
-    place = hole.depth(min(flow.top for flow in state.flows))
+    place = depth(min(flow.top for flow in sources))
     record = judge(step, BARRIERS, needed, have, 0.0, place, note=note)
-    if record.status is Status.FAILS and state.barriers and _top_hole(state):
+    if record.status is Status.FAILS and barriers and top_hole:
         record = replace(
             record,
             status=Status.TIGHT,
@@ -97,7 +127,7 @@ def barrier_checks(state: HoleState) -> Iterator[CheckRecord]:
                 "mud on board is the barrier."
             ),
         )
-    yield record
+    return record
 
 
 def _top_hole(state: HoleState) -> bool:
@@ -106,8 +136,8 @@ def _top_hole(state: HoleState) -> bool:
     return not (state.riser_was_on or state.plugs or gas)
 
 
-def _told_of(state: HoleState, barrier: Barrier) -> str:
-    depth = state.hole.depth
+def _told_of(setting: Setting, barrier: Barrier) -> str:
+    depth = setting.depth
     elements = "; ".join(
         e.part if e.top == e.bottom else f"{e.part}, {depth(e.top)} to {depth(e.bottom)}"
         for e in barrier.elements
@@ -137,16 +167,21 @@ def shallow_checks(state: HoleState) -> Iterator[CheckRecord]:
     if section is None or section.pad_fluid is None:
         yield unjudged(step, SHALLOW, "the section names no pad_fluid to kill a flow with", told)
         return
-    z = open_nodes(state)
     heavy = hole.plan.fluids[section.pad_fluid]
-    column = pressure_under(hole, heavy, sea_bed_pressure(hole), hole.sea_bed, z)
-    band = hole.basis.tight_band_window
-    demand = flowing_pressure(state, z)
-    record = judge(step, SHALLOW, demand, column, band, depths_of(hole, z), told)
-    if hazards and record.status is Status.HOLDS:
-        record = replace(record, status=Status.TIGHT)
-    yield record
+    yield _heavy_mud(step, hole.setting, heavy, open_nodes(state), told)
     yield judge(step, KILL_MUD, pad_volume(state), _mud_left(state), hole.basis.tight_band)
+
+
+@kept(SOME)
+def _heavy_mud(step: str, setting: Setting, heavy: Fluid, z: Array, told: str) -> CheckRecord:
+    """Judge the heavy mud against what may flow; where a hazard is told no verdict is easy."""
+    column = pressure_under(setting, heavy, sea_bed_pressure(setting), setting.sea_bed, z)
+    band, places = setting.basis.tight_band_window, depths_of(setting, z)
+    demand = pressure_to_hold(setting, z)
+    record = judge(step, SHALLOW, demand, column, band, places, told)
+    if told and record.status is Status.HOLDS:
+        return replace(record, status=Status.TIGHT)
+    return record
 
 
 def _mud_left(state: HoleState) -> Value:
@@ -168,46 +203,102 @@ def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge kick tolerance and riser margin of a section drilled with the riser on."""
     if state.riser is None:
         return
-    yield _kick(state)
-    yield _riser_margin(state)
+    kick, step = _kick_of(state), state.step.name
+    if kick is None:
+        yield unjudged(step, KICK, "the step drills no section")
+    else:
+        yield _kick(step, kick)
+    fluid = state.activity.fluid
+    if fluid is None:
+        yield unjudged(step, RISER_MARGIN, "no mud in the step")
+        return
+    closed = any(barrier.kind == "mechanical" for barrier in state.barriers)
+    yield _riser_margin(step, state.hole.setting, fluid, open_nodes(state), closed)
 
 
-def _weakest(state: HoleState) -> tuple[float, Value]:
-    """Return the open depth with the least room between mud at rest and fracture.
+@dataclass(frozen=True, eq=False)
+class Kick:
+    """What a kick at the bottom of an open hole meets.
 
-    A shut-in pressure adds the same everywhere above the influx, so that is where
-    the rock breaks first.
+    Attributes
+    ----------
+    top, bottom : of the open hole [m below sea level]
+    layers : of fluid, from the flow line down
+    intensity : how much its pressure exceeds that of the mud, as a density to the drill floor
+    volume : that the plan wants to stand
     """
-    z = open_nodes(state)
-    z = z[z <= max(float(z[-1]) - 50.0, float(z[0]))]
-    fracture = earth_value(state.hole, "fracture_pressure", z)
-    room = np.asarray(fracture.si) - np.asarray(at_rest(state, z).si)
-    worst = int(np.argmin(room))
-    return float(z[worst]), fracture.at_node(worst)
+
+    setting: Setting
+    top: float
+    bottom: float
+    layers: tuple[FluidLayer, ...]
+    fluid: Fluid
+    string: StringInHole | None
+    hole_diameter: Value
+    intensity: Value
+    volume: Value
+
+    @cached_property
+    def weak_point(self) -> tuple[float, Value]:
+        """The open depth with the least room between mud at rest and fracture.
+
+        A shut-in pressure adds the same everywhere above the influx, so that is where
+        the rock breaks first.
+        """
+        z = depth_nodes(self.setting, self.top, self.bottom)
+        z = z[z <= max(float(z[-1]) - 50.0, float(z[0]))]
+        fracture = earth_value(self.setting, "fracture_pressure", z)
+        room = np.asarray(fracture.si) - np.asarray(self.at_rest(z).si)
+        worst = int(np.argmin(room))
+        return float(z[worst]), fracture.at_node(worst)
+
+    def at_rest(self, z: Array) -> Value:
+        layers = column_pressure(self.setting, self.layers, OPEN_TO_AIR, z)
+        return layers.named("static_pressure")
 
 
-def _kick(state: HoleState) -> CheckRecord:
-    hole, section = state.hole, state.activity.section
-    step = state.step.name
-    if section is None or state.activity.fluid is None:
-        return unjudged(step, KICK, "the step drills no section")
-    weak, fracture = _weakest(state)
-    bottom = float(state.bottom)
-    rest = at_rest(state, np.array([weak, bottom]))
+def _kick_of(state: HoleState) -> Kick | None:
+    hole, activity = state.hole, state.activity
+    section = activity.section
+    if section is None or activity.fluid is None:
+        return None
+    own = section.kick_volume is not None
+    return same(
+        Kick(
+            setting=hole.setting,
+            top=float(state.deepest_shoe),
+            bottom=float(state.bottom),
+            layers=activity.layers or state.layers,
+            fluid=activity.fluid,
+            string=activity.string,
+            hole_diameter=section.value("hole_diameter"),
+            intensity=kick_intensity(hole, section),
+            volume=(section if own else hole.basis).value("kick_volume", "influx_volume"),
+        )
+    )
+
+
+@kept(SOME)
+def _kick(step: str, kick: Kick) -> CheckRecord:
+    setting, bottom = kick.setting, kick.bottom
+    weak, fracture = kick.weak_point
+    rest = kick.at_rest(nodes_at(weak, bottom))
+    gravity, floor = gravity_value(setting), FromWalk("below the drill floor")
+    below = FromWalk("weak point to the bottom")
     source = work(
         pressure_with_margin,
         pressure=rest.at_node(1).named("pressure"),
-        margin_density=kick_intensity(state, section).named("margin_density"),
-        height=Value("height", bottom - hole.drill_floor, "m", FromWalk("below the drill floor")),
-        gravity=gravity_value(hole),
+        margin_density=kick.intensity.named("margin_density"),
+        height=Value("height", bottom - setting.drill_floor, "m", floor),
+        gravity=gravity,
     )
     full = work(
         gas_column_top_pressure,
         pressure_at_bottom=source.named("pressure_at_bottom"),
-        height=Value("height", bottom - weak, "m", FromWalk("weak point to the bottom")),
-        temperature=mean_temperature(hole, weak, bottom),
-        gas_gravity=hole.basis.value("gas_gravity"),
-        gravity=gravity_value(hole),
+        height=Value("height", bottom - weak, "m", below),
+        temperature=mean_temperature(setting, weak, bottom),
+        gas_gravity=setting.basis.value("gas_gravity"),
+        gravity=gravity,
     )
     if float(full) <= float(fracture):
         return judge(
@@ -215,13 +306,12 @@ def _kick(state: HoleState) -> CheckRecord:
             KICK,
             full,
             fracture.named("pressure_at_top"),
-            hole.basis.tight_band_window,
-            hole.depth(weak),
+            setting.basis.tight_band_window,
+            setting.depth(weak),
             note="Even with the open hole full of gas the weakest rock holds: the volume does "
             "not matter.",
         )
     local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
-    gravity = gravity_value(hole)
     density = Value(
         "mud_density",
         local / float(gravity),
@@ -232,51 +322,28 @@ def _kick(state: HoleState) -> CheckRecord:
             (rest,),
         ),
     )
-    areas = _annulus_areas(state)
     volume = work(
         kick_tolerance_volume,
         weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
         formation_pressure=source,
         mud_density=density,
-        height_below_weak_point=Value(
-            "height_below_weak_point", bottom - weak, "m", FromWalk("weak point to the bottom")
-        ),
-        **areas,
-        bottom_hole_temperature=_warmth(state, bottom, "bottom_hole_temperature"),
-        weak_point_temperature=_warmth(state, weak, "weak_point_temperature"),
-        choke_line_friction=_choke_friction(state, source, rest),
-        gas_gravity=hole.basis.value("gas_gravity"),
+        height_below_weak_point=Value("height_below_weak_point", bottom - weak, "m", below),
+        **_annulus_areas(kick),
+        bottom_hole_temperature=_warmth(setting, bottom, "bottom_hole_temperature"),
+        weak_point_temperature=_warmth(setting, weak, "weak_point_temperature"),
+        choke_line_friction=_choke_friction(kick, source, rest),
+        gas_gravity=setting.basis.value("gas_gravity"),
         gravity=gravity,
     )
-    wanted = (
-        section.value("kick_volume", "influx_volume")
-        if section.kick_volume is not None
-        else hole.basis.value("kick_volume", "influx_volume")
-    )
-    return judge(step, KICK, wanted, volume, hole.basis.tight_band, hole.depth(weak))
+    return judge(step, KICK, kick.volume, volume, setting.basis.tight_band, setting.depth(weak))
 
 
-def _choke_friction(state: HoleState, source: Value, rest: Value) -> Value:
+def _choke_friction(kick: Kick, source: Value, rest: Value) -> Value:
     """Return the choke-line friction that the open choke cannot take off at the slow rate.
 
     The choke is opened by the friction as long as there is shut-in pressure to give up.
     """
-    hole, joint, fluid = state.hole, state.hole.inventory.riser, state.activity.fluid
-    if joint is None or fluid is None:
-        raise LookupError("no riser to circulate through")
-    rate = hole.basis.value("slow_circulating_rate", "flow_rate")
-    length = hole.sea_bed - hole.drill_floor
-    friction = work(
-        pressure_over_segments,
-        pressure_gradient=work(
-            pipe_friction_gradient,
-            flow_rate=rate,
-            inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
-            **rheology(fluid),
-        ),
-        segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
-    )
-    at_bottom = rest.at_node(1)
+    friction, at_bottom = _slow_friction(kick.setting, kick.fluid), rest.at_node(1)
     shut_in = max(float(source) - float(at_bottom), 0.0)
     origin = Solved(
         "choke-line friction less the shut-in pressure that the choke can give up",
@@ -286,16 +353,36 @@ def _choke_friction(state: HoleState, source: Value, rest: Value) -> Value:
     return Value("choke_line_friction", max(float(friction) - shut_in, 0.0), "Pa", origin)
 
 
-def _warmth(state: HoleState, z: float, name: str) -> Value:
+@kept(SOME)
+def _slow_friction(setting: Setting, fluid: Fluid) -> Value:
+    """Return the friction of a mud in the choke line at the slow rate."""
+    joint = setting.inventory.riser
+    if joint is None:
+        raise LookupError("no riser to circulate through")
+    length = setting.sea_bed - setting.drill_floor
+    return work(
+        pressure_over_segments,
+        pressure_gradient=work(
+            pipe_friction_gradient,
+            flow_rate=setting.basis.value("slow_circulating_rate", "flow_rate"),
+            inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
+            **rheology(fluid),
+        ),
+        segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
+    )
+
+
+def _warmth(setting: Setting, z: float, name: str) -> Value:
     origin = FromWalk("undisturbed, sea and earth tables")
-    return Value(name, float(temperature(state.hole, z)), "K", origin)
+    return Value(name, float(temperature(setting, z)), "K", origin)
 
 
-def _annulus_areas(state: HoleState) -> dict[str, Value]:
+def _annulus_areas(kick: Kick) -> dict[str, Value]:
     """Return annulus areas round the lowest heavy parts and round the pipe above them."""
-    flow = of_drilling(state)
-    hole_area = 0.25 * np.pi * float(flow.hole_diameter) ** 2
-    parts = flow.string.parts
+    if kick.string is None:
+        raise LookupError("no string is in the hole")
+    hole_area = 0.25 * np.pi * float(kick.hole_diameter) ** 2
+    parts = kick.string.parts
     heavy = [p for p in parts if p.pipe.stock.kind != "pipe"] or [parts[0]]
     pipe = next((p for p in parts if p.pipe.stock.kind == "pipe"), parts[-1])
 
@@ -322,21 +409,18 @@ def _annulus_areas(state: HoleState) -> dict[str, Value]:
     }
 
 
-def _riser_margin(state: HoleState) -> CheckRecord:
+@kept(SOME)
+def _riser_margin(step: str, setting: Setting, fluid: Fluid, z: Array, closed: bool) -> CheckRecord:
     """Say how much the column falls short once the riser is gone, and what then holds the hole.
 
     In deep water the margin often cannot be kept. It is then neither a silent pass nor
-    a failure of the plan: the verdict is tight, and the caution names the barrier left.
+    a failure of the plan: the verdict is tight where the hole is ``closed`` by a mechanical
+    barrier, and the caution names the barrier left.
     """
-    hole, fluid = state.hole, state.activity.fluid
-    z = open_nodes(state)
-    if fluid is None:
-        return unjudged(state.step.name, RISER_MARGIN, "no mud in the step")
-    pore = earth_value(hole, "pore_pressure", z)
-    column = pressure_under(hole, fluid, sea_bed_pressure(hole), hole.sea_bed, z)
-    band, places = hole.basis.tight_band_window, depths_of(hole, z)
-    record = judge(state.step.name, RISER_MARGIN, pore, column, band, places)
-    closed = any(barrier.kind == "mechanical" for barrier in state.barriers)
+    pore = earth_value(setting, "pore_pressure", z)
+    column = pressure_under(setting, fluid, sea_bed_pressure(setting), setting.sea_bed, z)
+    band, places = setting.basis.tight_band_window, depths_of(setting, z)
+    record = judge(step, RISER_MARGIN, pore, column, band, places)
     if record.demand is None or record.capacity is None:
         return record
     if record.status is not Status.FAILS or not closed:
@@ -375,30 +459,40 @@ def plug_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the shortest plug, and the one that comes nearest to closing the deepest shoe."""
     if not state.plugs:
         return
-    hole, step = state.hole, state.step.name
+    yield from _plugs(
+        state.step.name, state.hole.setting, state.plugs, state.deepest_shoe, state.bottom
+    )
+
+
+@kept(SOME)
+def _plugs(
+    step: str,
+    hole: Setting,
+    plugs: tuple[PlugInPlace, ...],
+    shoe: BelowSeaLevel,
+    bottom: BelowSeaLevel,
+) -> tuple[CheckRecord, ...]:
     least, band = hole.basis.value("least_plug_length", "length"), hole.basis.tight_band
-    shortest = min(state.plugs, key=lambda plug: plug.bottom - plug.top)
-    length = _apart(state, "length of the shortest plug", shortest.top, shortest.bottom)
-    yield judge(step, PLUG_LENGTH, least, length, band, hole.depth(shortest.top))
-    shoe = state.deepest_shoe
-    if state.bottom - shoe < 1.0:
-        return
-    best = max((_reach(state, plug) for plug in state.plugs), key=float)
-    yield judge(step, PLUG_AT_SHOE, least, best, band, hole.depth(shoe))
+    shortest = min(plugs, key=lambda plug: plug.bottom - plug.top)
+    length = _apart(hole, "length of the shortest plug", shortest.top, shortest.bottom)
+    long_enough = judge(step, PLUG_LENGTH, least, length, band, hole.depth(shortest.top))
+    if bottom - shoe < 1.0:
+        return (long_enough,)
+    best = max((_reach(hole, plug, shoe, bottom) for plug in plugs), key=float)
+    return long_enough, judge(step, PLUG_AT_SHOE, least, best, band, hole.depth(shoe))
 
 
-def _reach(state: HoleState, plug: PlugInPlace) -> Value:
+def _reach(hole: Setting, plug: PlugInPlace, shoe: BelowSeaLevel, bottom: BelowSeaLevel) -> Value:
     """Return how far a plug reaches from the deepest shoe, on the side where it reaches less."""
-    shoe = state.deepest_shoe
-    above = _apart(state, "from the top of the plug to the shoe", plug.top, shoe)
-    below = _apart(state, "from the shoe to the foot of the plug", shoe, plug.bottom)
-    if plug.bottom >= state.bottom - 1e-6:
+    above = _apart(hole, "from the top of the plug to the shoe", plug.top, shoe)
+    below = _apart(hole, "from the shoe to the foot of the plug", shoe, plug.bottom)
+    if plug.bottom >= bottom - 1e-6:
         return above  # nothing is left open below it
     return min(above, below, key=float)
 
 
-def _apart(state: HoleState, what: str, top: BelowSeaLevel, bottom: BelowSeaLevel) -> Value:
-    depth = state.hole.depth
+def _apart(hole: Setting, what: str, top: BelowSeaLevel, bottom: BelowSeaLevel) -> Value:
+    depth = hole.depth
     ends = (
         Value("depth_below_sea_level", float(bottom), "m", FromWalk(f"foot: {depth(bottom)}")),
         Value("depth_below_sea_level", float(top), "m", FromWalk(f"top: {depth(top)}")),

@@ -46,13 +46,20 @@ def newton_root(
             raise NotConverged(f"{what}: not a number between the bounds that physics sets")
         low, high = np.where(value <= 0.0, x, low), np.where(value >= 0.0, x, high)
         rising = np.greater(slope, 0.0)
-        trial = x - value / np.where(rising, slope, 1.0)
+        trial = x - value / (slope if rising.all() else np.where(rising, slope, 1.0))
         inside = rising & (trial >= low) & (trial <= high)
-        before, x = x, np.where(inside, trial, 0.5 * (low + high))
-        size = np.abs(x)
-        # shut upon a bound it holds no root: the sign there was never seen to differ
-        closed = (high - low <= _LAST_DIGITS * size) & (low > least) & (high < most)
-        if (closed | (inside & (np.abs(x - before) <= _LAST_STEP * size))).all():
+        before = x
+        if inside.all():
+            x = trial
+            settled = np.abs(x - before) <= _LAST_STEP * np.abs(x)
+        else:
+            x = np.where(inside, trial, 0.5 * (low + high))
+            settled = inside & (np.abs(x - before) <= _LAST_STEP * np.abs(x))
+        if not settled.all():
+            # shut upon a bound it holds no root: the sign there was never seen to differ
+            closed = (high - low <= _LAST_DIGITS * np.abs(x)) & (low > least) & (high < most)
+            settled = settled | closed
+        if settled.all():
             return np.asarray(x)
     raise NotConverged(f"{what}: no root between the bounds that physics sets")
 

@@ -87,19 +87,24 @@ def pseudo_critical_pressure(gas_gravity: Real) -> Real:
     return (756.8 - 131.0 * gas_gravity - 3.6 * gas_gravity**2) * _PSI
 
 
-def _dak(density: Array, t: Real) -> tuple[Array, Array]:
-    """z and its slope over reduced density, at a reduced temperature: Dranchuk & Abou-Kassem."""
+def _isotherm(t: Real) -> Callable[[Array], tuple[Array, Array]]:
+    """z and its slope as functions of reduced density: Dranchuk & Abou-Kassem."""
     a1, a2, a3, a4, a5, a6, a7, a8, a9, a10, a11 = _DAK
     cube = t * t * t
     attraction = a7 / t + a8 / (t * t)
     c1, c2 = a1 + a2 / t + a3 / cube + a4 / (cube * t) + a5 / (cube * t * t), a6 + attraction
-    square = density * density
-    fifth, damped = a9 * attraction * square * square, a11 * square
-    tail = a10 / cube * np.exp(-damped)
-    z = 1.0 + density * (c1 + c2 * density - fifth) + tail * (1.0 + damped) * square
-    slope = c1 + 2.0 * c2 * density - 5.0 * fifth
-    slope = slope + 2.0 * density * tail * (1.0 + damped - damped * damped)
-    return np.asarray(z), np.asarray(slope)
+    c3, c4 = a9 * attraction, a10 / cube
+
+    def z_and_slope(density: Array) -> tuple[Array, Array]:
+        square = density * density
+        fifth, damped = c3 * square * square, a11 * square
+        tail = c4 * np.exp(-damped)
+        z = 1.0 + density * (c1 + c2 * density - fifth) + tail * (1.0 + damped) * square
+        slope = c1 + 2.0 * c2 * density - 5.0 * fifth
+        slope = slope + 2.0 * density * tail * (1.0 + damped - damped * damped)
+        return np.asarray(z), np.asarray(slope)
+
+    return z_and_slope
 
 
 # Reduced density above which the fit is not read; the fitted range ends far below it.
@@ -108,10 +113,10 @@ _DENSEST: Final = 6.0
 _CRITICAL_Z: Final = 0.27
 
 
-def _reduced_density(
+def _z(
     t: Real, reduced_pressure: Callable[[Array, Array], tuple[Real, Real]], guess: Real, what: str
 ) -> Array:
-    """Return the reduced density at which the equation of state gives the pressure asked for.
+    """Return z where the equation of state gives the pressure asked for.
 
     Parameters
     ----------
@@ -120,15 +125,15 @@ def _reduced_density(
         and its slope
     guess : of the reduced pressure; begins the search as an ideal gas
     """
+    isotherm, ideal = _isotherm(t), t / _CRITICAL_Z
 
     def excess(density: Array) -> tuple[Real, Real]:
-        z, slope = _dak(density, t)
+        z, slope = isotherm(density)
         wanted, wanted_slope = reduced_pressure(z, slope)
-        has, rises = density * z * t / _CRITICAL_Z, (z + density * slope) * t / _CRITICAL_Z
-        return has - wanted, rises - wanted_slope
+        return density * z * ideal - wanted, (z + density * slope) * ideal - wanted_slope
 
-    ideal = np.minimum(_CRITICAL_Z * guess / t, 0.5 * _DENSEST)
-    return newton_root(excess, 0.0, _DENSEST, ideal, what)
+    start = np.minimum(guess / ideal, 0.5 * _DENSEST)
+    return isotherm(newton_root(excess, 0.0, _DENSEST, start, what))[0]
 
 
 @published(
@@ -169,13 +174,12 @@ def z_factor(reduced_temperature: Real, reduced_pressure: Real) -> Real:
         No reduced density below 6 satisfies the equation.
     """
 
-    density = _reduced_density(
+    return _z(
         reduced_temperature,
         lambda z, slope: (reduced_pressure, 0.0),
         reduced_pressure,
         "gas z factor",
     )
-    return _dak(density, reduced_temperature)[0]
 
 
 _METHANE: Final[dict[str, str]] = {
@@ -371,8 +375,7 @@ def gas_column_top_pressure(
             0.5 * bottom * thinner * weight * slope / (z * z),
         )
 
-    density = _reduced_density(reduced_temperature, mean_pressure, bottom, "gas column")
-    z = _dak(density, reduced_temperature)[0]
+    z = _z(reduced_temperature, mean_pressure, bottom, "gas column")
     return gas_column_pressure(pressure_at_bottom, height, temperature, z, gas_gravity, gravity)
 
 

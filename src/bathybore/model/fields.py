@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr
 
 from bathybore.base.depth import Depth
 from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import same
 from bathybore.base.sources import ASSUMED
 from bathybore.base.units import parse_quantity
 from bathybore.base.working import Default, Given, Value
@@ -141,7 +142,9 @@ class Node(BaseModel):
         found = kept.by_name.get((field, name))
         if found is None:
             unit = unit_of(type(self), field)
-            found = Value(name or field, getattr(self, field), unit, self.origin(field))
+            number, origin = getattr(self, field), same(self.origin(field))
+            # a node read anew round an edit gives the same values where they did not change
+            found = same(Value(name or field, number, unit, origin))
             kept.by_name[field, name] = found
         return found
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeAlias
 
 from pydantic import field_validator
 
 from bathybore.base.depth import BelowSeaLevel, Datum, Depth, DepthFrame
+from bathybore.base.keeping import same
 from bathybore.model.basis import DesignBasis
 from bathybore.model.fields import Node
 from bathybore.model.inventory import Inventory
@@ -38,7 +39,51 @@ class HoleDocument(Node):
         return {} if written is None else written
 
 
-@dataclass(frozen=True, eq=False)  # one loaded document; identity is what caches key on
+@dataclass(frozen=True, eq=False)  # identity is what caches key on
+class Setting:
+    """All of a hole but its plan: what stays as it is while a plan is changed.
+
+    What is asked of a setting cannot depend on the plan, so its answer outlives an edit.
+    """
+
+    site: Site
+    vessel: Vessel
+    inventory: Inventory
+    basis: DesignBasis
+    earth: ProfileTable
+    sea: ProfileTable
+
+    @property
+    def setting(self) -> Setting:
+        return self
+
+    @cached_property
+    def frame(self) -> DepthFrame:
+        return DepthFrame(self.vessel.drill_floor_height, self.site.water_depth)
+
+    def z(self, depth: Depth) -> BelowSeaLevel:
+        """Return a depth in metres below mean sea level, the axis that all columns share."""
+        return self.frame.below_sea_level(depth)
+
+    @cached_property
+    def sea_bed(self) -> BelowSeaLevel:
+        return BelowSeaLevel(self.site.water_depth)
+
+    @cached_property
+    def flow_line(self) -> BelowSeaLevel:
+        """Where mud leaves the riser; a negative depth, above the sea."""
+        return BelowSeaLevel(-self.vessel.flow_line_height)
+
+    @cached_property
+    def drill_floor(self) -> BelowSeaLevel:
+        return BelowSeaLevel(-self.vessel.drill_floor_height)
+
+    def depth(self, z: float, datum: Datum = Datum.SEA_BED) -> Depth:
+        """Return a place on the shared axis as a depth with a datum, for people."""
+        return self.frame.to(Depth(z, Datum.SEA_LEVEL), datum)
+
+
+@dataclass(frozen=True, eq=False)  # one loaded document
 class Hole:
     """A hole document together with its tables: all that a walk needs.
 
@@ -51,6 +96,12 @@ class Hole:
     earth: ProfileTable
     sea: ProfileTable
     tree: Tree = field(default_factory=lambda: Tree("hole.yaml"), repr=False)
+
+    @cached_property
+    def setting(self) -> Setting:
+        """All but the plan: the same object for holes that differ in nothing else."""
+        parts = (self.site, self.vessel, self.inventory, self.basis, self.earth, self.sea)
+        return same(Setting(*parts))
 
     @property
     def name(self) -> str:
@@ -76,27 +127,31 @@ class Hole:
     def basis(self) -> DesignBasis:
         return self.document.design_basis
 
-    @cached_property
+    @property
     def frame(self) -> DepthFrame:
-        return DepthFrame(self.vessel.drill_floor_height, self.site.water_depth)
+        return self.setting.frame
 
     def z(self, depth: Depth) -> BelowSeaLevel:
         """Return a depth in metres below mean sea level, the axis that all columns share."""
-        return self.frame.below_sea_level(depth)
+        return self.setting.z(depth)
 
     @property
     def sea_bed(self) -> BelowSeaLevel:
-        return BelowSeaLevel(self.site.water_depth)
+        return self.setting.sea_bed
 
     @property
     def flow_line(self) -> BelowSeaLevel:
         """Where mud leaves the riser; a negative depth, above the sea."""
-        return BelowSeaLevel(-self.vessel.flow_line_height)
+        return self.setting.flow_line
 
     @property
     def drill_floor(self) -> BelowSeaLevel:
-        return BelowSeaLevel(-self.vessel.drill_floor_height)
+        return self.setting.drill_floor
 
     def depth(self, z: float, datum: Datum = Datum.SEA_BED) -> Depth:
         """Return a place on the shared axis as a depth with a datum, for people."""
-        return self.frame.to(Depth(z, Datum.SEA_LEVEL), datum)
+        return self.setting.depth(z, datum)
+
+
+# For functions that the plan does not concern: they go by what both have.
+HoleOrSetting: TypeAlias = Hole | Setting

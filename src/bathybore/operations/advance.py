@@ -7,9 +7,11 @@ from dataclasses import replace
 
 from bathybore.base.depth import BelowSeaLevel, Depth
 from bathybore.base.errors import OrderError
-from bathybore.base.working import work
+from bathybore.base.keeping import FEW, kept, same
+from bathybore.base.working import Value, work
 from bathybore.kernels.tubular_strength import inside_diameter_of
 from bathybore.model.hole import Hole
+from bathybore.model.inventory import RiserJoint
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.barriers import with_barriers
 from bathybore.operations.catalogue_pipes import casing_pipe
@@ -100,13 +102,15 @@ def _run_conductor(state: HoleState, step: Step) -> HoleState:
     string = hang(hole, plan.run_on, hole.sea_bed)
     pipe = casing_pipe(hole, plan.pipe)
     length = hole.z(plan.shoe) - hole.sea_bed + plan.stick_up
-    hanging = CasingInPlace(
-        plan,
-        pipe,
-        BelowSeaLevel(hole.sea_bed - length),
-        hole.sea_bed,
-        pipe.outside_diameter.named("hole_diameter"),
-        None,
+    hanging = same(
+        CasingInPlace(
+            plan,
+            pipe,
+            BelowSeaLevel(hole.sea_bed - length),
+            hole.sea_bed,
+            same(pipe.outside_diameter.named("hole_diameter")),
+            None,
+        )
     )
     activity = Activity(casing=hanging, string=string, fluid=hole.plan.fluids[plan.fluid])
     return replace(state, string=string, hanging_casing=hanging, activity=activity)
@@ -120,9 +124,9 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
     _need(hanging.is_conductor, step, f"{hanging.name} hangs on the string, no conductor")
     shoe = hole.z(plan.shoe)
     string = hang(hole, plan.run_on, shoe)
-    placed = replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe)
+    placed = same(replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe))
     fluid = hole.plan.fluids[plan.fluid]
-    layers = (FluidLayer(plan.fluid, fluid, hole.sea_bed, shoe),)
+    layers = (same(FluidLayer(plan.fluid, fluid, hole.sea_bed, shoe)),)
     activity = Activity(
         casing=placed,
         string=string,
@@ -159,7 +163,7 @@ def _column_top(state: HoleState) -> BelowSeaLevel:
 
 
 def _filled(state: HoleState, name: str, fluid: Fluid, bottom: BelowSeaLevel) -> FluidLayer:
-    return FluidLayer(name, fluid, _column_top(state), bottom)
+    return same(FluidLayer(name, fluid, _column_top(state), bottom))
 
 
 def _drill(state: HoleState, step: Step) -> HoleState:
@@ -182,9 +186,7 @@ def _drill(state: HoleState, step: Step) -> HoleState:
             section=section,
             string=hang(hole, section.string, end),
             fluid=plan.fluids[section.fluid],
-            layers=(
-                FluidLayer(section.fluid, plan.fluids[section.fluid], _column_top(state), end),
-            ),
+            layers=(_filled(state, section.fluid, plan.fluids[section.fluid], end),),
             flow_rate=section.value("flow_rate"),
             booster_flow_rate=section.value("booster_flow_rate") if on_riser else None,
             start=state.bottom,
@@ -201,8 +203,8 @@ def _deepen(state: HoleState, end: BelowSeaLevel, activity: Activity, left_in: s
     # drilling on opens the shoe above, whether or not it was tested
     casings = state.casings
     if casings and end > state.bottom and not casings[-1].tested:
-        casings = (*casings[:-1], replace(casings[-1], drilled_out=True))
-    open_hole = OpenHole(state.bottom, end, section.value("hole_diameter"), section.name)
+        casings = (*casings[:-1], same(replace(casings[-1], drilled_out=True)))
+    open_hole = same(OpenHole(state.bottom, end, section.value("hole_diameter"), section.name))
     left = _filled(state, left_in, state.hole.plan.fluids[left_in], end)
     return replace(
         state,
@@ -234,7 +236,7 @@ def _core(state: HoleState, step: Step) -> HoleState:
         section=section,
         string=hang(hole, coring.string, end),
         fluid=plan.fluids[coring.fluid],
-        layers=(FluidLayer(coring.fluid, plan.fluids[coring.fluid], _column_top(state), end),),
+        layers=(_filled(state, coring.fluid, plan.fluids[coring.fluid], end),),
         flow_rate=coring.value("flow_rate"),
         booster_flow_rate=section.value("booster_flow_rate") if on_riser else None,
         rate_of_penetration=coring.value("rate_of_penetration"),
@@ -259,9 +261,8 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
     _free(state, step)
     wide = state.open_hole[-1].diameter
     outside = state.layers[-1].fluid
-    hanging = CasingInPlace(
-        casing, casing_pipe(hole, casing.pipe), top, shoe, wide, outside, state.open_hole
-    )
+    pipe = casing_pipe(hole, casing.pipe)
+    hanging = same(CasingInPlace(casing, pipe, top, shoe, wide, outside, state.open_hole))
     string = hang(hole, casing.run_on, top)
     activity = Activity(
         section=step.section_of(hole.plan),
@@ -282,9 +283,9 @@ def _cement(state: HoleState, step: Step) -> HoleState:
     assert hanging is not None
     casing = step.casing_of(hole.plan)
     _need(hanging.name == casing.name, step, f"it is {hanging.name} that hangs in the hole")
-    placed = replace(hanging, cement_top=hole.z(casing.cement.top))
+    placed = same(replace(hanging, cement_top=hole.z(casing.cement.top)))
     rat_hole = tuple(
-        replace(piece, top=max(piece.top, placed.shoe))
+        same(replace(piece, top=max(piece.top, placed.shoe)))
         for piece in state.open_hole
         if piece.bottom > placed.shoe + 1e-6
     )
@@ -311,6 +312,12 @@ def _cement(state: HoleState, step: Step) -> HoleState:
     )
 
 
+@kept(FEW)
+def _bore(joint: RiserJoint) -> Value:
+    outside, wall = joint.value("outside_diameter"), joint.value("wall")
+    return work(inside_diameter_of, outside_diameter=outside, wall=wall)
+
+
 def _run_riser(state: HoleState, step: Step) -> HoleState:
     hole, stock = state.hole, state.hole.inventory.riser
     _need(state.riser is None, step, "the riser is on already")
@@ -318,12 +325,7 @@ def _run_riser(state: HoleState, step: Step) -> HoleState:
     _need(any(c.cement_top is not None for c in state.casings), step, "no casing is cemented")
     _need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
     assert stock is not None
-    inside = work(
-        inside_diameter_of,
-        outside_diameter=stock.value("outside_diameter"),
-        wall=stock.value("wall"),
-    )
-    riser = Riser(hole.flow_line, hole.sea_bed, inside)
+    riser = same(Riser(hole.flow_line, hole.sea_bed, _bore(stock)))
     with_riser = replace(state, riser=riser, riser_was_on=True)
     layer = _filled(with_riser, "sea water", sea_water(hole), state.bottom)
     return replace(
@@ -343,7 +345,7 @@ def _test_shoe(state: HoleState, step: Step) -> HoleState:
     assert last is not None
     opened = last.drilled_out or last.tested
     _need(not opened, step, f"new hole is drilled below {name} already; the test comes before")
-    tested = replace(last, tested=True, drilled_out=True)
+    tested = same(replace(last, tested=True, drilled_out=True))
     fluid = hole.plan.fluids[section.fluid]
     layer = _filled(state, section.fluid, fluid, state.bottom)
     activity = Activity(
@@ -364,15 +366,16 @@ def _plug(state: HoleState, step: Step) -> HoleState:
     # a plug that is tagged before its cement has set is not tested
     set_hard = leaving.wait >= hole.basis.least_wait_on_cement
     plugs = tuple(
-        PlugInPlace(hole.z(p.top), hole.z(p.bottom), p.tested and set_hard) for p in leaving.plugs
+        same(PlugInPlace(hole.z(p.top), hole.z(p.bottom), p.tested and set_hard))
+        for p in leaving.plugs
     )
     for plug in plugs:
         _need(plug.bottom <= state.bottom, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
     top = min(plug.top for plug in plugs)
     below = state.layers[-1]
     layers = (
-        FluidLayer("sea water", sea_water(hole), _column_top(state), top),
-        FluidLayer(below.name, below.fluid, top, state.bottom),
+        _filled(state, "sea water", sea_water(hole), top),
+        same(FluidLayer(below.name, below.fluid, top, state.bottom)),
     )
     activity = Activity(
         section=step.section_of(hole.plan),
@@ -390,7 +393,7 @@ def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
     _need(state.riser is not None, step, "there is no riser to retrieve")
     _need(state.string is None, step, "a string is still in the hole; release it first")
     layers = tuple(
-        replace(layer, top=max(layer.top, hole.sea_bed))
+        same(replace(layer, top=max(layer.top, hole.sea_bed)))
         for layer in state.layers
         if layer.bottom > hole.sea_bed
     )

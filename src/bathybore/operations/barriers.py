@@ -15,22 +15,25 @@ conductor is left out: the soil closes on it. The plug across the deepest shoe r
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.segments import pressure_with_margin
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing
 from bathybore.operations.columns import (
+    column_pressure,
+    column_top,
     depth_nodes,
     earth_value,
     gravity_value,
     pressure_under,
     sea_bed_pressure,
-    static_pressure,
 )
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import (
@@ -38,6 +41,7 @@ from bathybore.operations.state import (
     CasingInPlace,
     Element,
     FlowSource,
+    FluidLayer,
     HoleState,
     PlugInPlace,
 )
@@ -52,11 +56,42 @@ _LEAST_OPEN = 1.0
 _SAME = 1e-6  # m
 
 
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """What stands in a hole, as far as it may keep something in."""
+
+    setting: Setting
+    shoe: BelowSeaLevel
+    bottom: BelowSeaLevel
+    casings: tuple[CasingInPlace, ...]
+    layers: tuple[FluidLayer, ...]
+    plugs: tuple[PlugInPlace, ...]
+    on_riser: bool
+    preventer_tested: bool
+
+
 def with_barriers(state: HoleState) -> HoleState:
     """Return the state with what could flow, what holds it, and what does not count."""
+    standing = Standing(
+        setting=state.hole.setting,
+        shoe=state.deepest_shoe,
+        bottom=state.bottom,
+        casings=state.casings,
+        layers=state.layers,
+        plugs=state.plugs,
+        on_riser=state.riser is not None,
+        preventer_tested=state.last_preventer_test is not None,
+    )
+    barriers, faults = _in_force(same(standing))
+    return replace(state, flows=flow_sources(state), barriers=barriers, barrier_faults=faults)
+
+
+@kept(SOME)
+def _in_force(standing: Standing) -> tuple[tuple[Barrier, ...], tuple[str, ...]]:
+    """Return the barriers that share nothing, and why the others do not count."""
     found: list[Barrier] = []
     faults: list[str] = []
-    for one in _candidates(state):
+    for one in _candidates(standing):
         if isinstance(one, str):
             faults.append(one)
             continue
@@ -64,24 +99,29 @@ def with_barriers(state: HoleState) -> HoleState:
         if shared is not None:
             faults.append(f"{one.name}: shares {shared[1].part} with {shared[0].name}")
         else:
-            found.append(one)
-    return replace(
-        state, flows=flow_sources(state), barriers=tuple(found), barrier_faults=tuple(faults)
-    )
+            elements = tuple(same(element) for element in one.elements)
+            found.append(same(replace(one, elements=elements)))
+    return tuple(found), tuple(faults)
 
 
 def flow_sources(state: HoleState) -> tuple[FlowSource, ...]:
     """Return the intervals of the open hole that could flow to the sea bed by themselves."""
-    hole, top, bottom = state.hole, state.deepest_shoe, state.bottom
+    return _flow_sources(state.hole.setting, state.deepest_shoe, state.bottom)
+
+
+@kept(SOME)
+def _flow_sources(
+    setting: Setting, top: BelowSeaLevel, bottom: BelowSeaLevel
+) -> tuple[FlowSource, ...]:
     if bottom - top < _LEAST_OPEN:
         return ()
     found = [
-        *_told(state, "formation_fluid", HYDROCARBONS),
-        *_told(state, "hazard", FLOWING_HAZARDS),
+        *_told(setting, "formation_fluid", HYDROCARBONS, top, bottom),
+        *_told(setting, "hazard", FLOWING_HAZARDS, top, bottom),
     ]
-    z = depth_nodes(hole, top, bottom)
-    pore = np.asarray(earth_value(hole, "pore_pressure", z).si)
-    sea = pressure_under(hole, sea_water(hole), sea_bed_pressure(hole), hole.sea_bed, z)
+    z = depth_nodes(setting, top, bottom)
+    pore = np.asarray(earth_value(setting, "pore_pressure", z).si)
+    sea = pressure_under(setting, sea_water(setting), sea_bed_pressure(setting), setting.sea_bed, z)
     # a pore pressure that is not known is not known to be low
     held = pore <= np.asarray(sea.si) * (1.0 + _PRESSURE_RESOLUTION)
     if not held.all():
@@ -91,24 +131,35 @@ def flow_sources(state: HoleState) -> tuple[FlowSource, ...]:
     return tuple(found)
 
 
-def _told(state: HoleState, column: str, words: tuple[str, ...]) -> Iterator[FlowSource]:
+def _told(
+    setting: Setting,
+    column: str,
+    words: tuple[str, ...],
+    shoe: BelowSeaLevel,
+    end: BelowSeaLevel,
+) -> Iterator[FlowSource]:
     """Yield what a column of the prognosis tells of the open hole."""
-    bed = state.hole.sea_bed
-    for upper, lower, word in state.hole.earth.intervals(column):
-        top, bottom = max(upper + bed, state.deepest_shoe), min(lower + bed, state.bottom)
+    bed = setting.sea_bed
+    for upper, lower, word in setting.earth.intervals(column):
+        top, bottom = max(upper + bed, shoe), min(lower + bed, end)
         if word in words and bottom > top:
             yield FlowSource(word, BelowSeaLevel(top), BelowSeaLevel(bottom))
 
 
 def flowing_pressure(state: HoleState, z: Array) -> Value:
     """Return the pressure to hold: pore pressure, and the overpressure of a told hazard."""
-    hole = state.hole
-    below = z - hole.sea_bed
+    return pressure_to_hold(state.hole.setting, z)
+
+
+@kept(SOME)
+def pressure_to_hold(setting: Setting, z: Array) -> Value:
+    """Return the pore pressure at depth nodes, with the overpressure of a told hazard."""
+    below = z - setting.sea_bed
     told = np.zeros(z.shape, dtype=bool)
-    for upper, lower, word in hole.earth.intervals("hazard"):
+    for upper, lower, word in setting.earth.intervals("hazard"):
         if word in FLOWING_HAZARDS:
             told |= (below >= upper) & (below <= lower)
-    stated = hole.basis.value("shallow_overpressure")
+    stated = setting.basis.value("shallow_overpressure")
     how = "overpressure where a shallow flow is told, nothing elsewhere"
     margin = Value(
         "margin_density",
@@ -119,45 +170,51 @@ def flowing_pressure(state: HoleState, z: Array) -> Value:
     )
     return work(
         pressure_with_margin,
-        pressure=earth_value(hole, "pore_pressure", z, "pressure"),
+        pressure=earth_value(setting, "pore_pressure", z, "pressure"),
         margin_density=margin,
         height=Value("height", below, "m", FromWalk("depth below the sea bed"), -1),
-        gravity=gravity_value(hole),
+        gravity=gravity_value(setting),
     ).named("pore_pressure")
 
 
-def _candidates(state: HoleState) -> Iterator[Barrier | str]:
+def _candidates(standing: Standing) -> Iterator[Barrier | str]:
     """Yield every barrier there might be; in words what stands there and does not count."""
-    column = _column(state)
+    column = _column(standing)
     if column is not None:
         yield column
-    yield from (_plug(state, plug) for plug in state.plugs)
-    yield from _closed_shoe(state)
-    yield from _preventer(state)
+    yield from (_plug(standing, plug) for plug in standing.plugs)
+    yield from _closed_shoe(standing)
+    yield from _preventer(standing)
 
 
-def _column(state: HoleState) -> Barrier | None:
-    top, bottom = state.deepest_shoe, state.bottom
-    if bottom - top < _LEAST_OPEN or not state.layers or state.plugs:
+def _column(standing: Standing) -> Barrier | None:
+    setting, layers, top, bottom = (
+        standing.setting,
+        standing.layers,
+        standing.shoe,
+        standing.bottom,
+    )
+    if bottom - top < _LEAST_OPEN or not layers or standing.plugs:
         return None
-    z = depth_nodes(state.hole, top, bottom)
-    needed = np.asarray(flowing_pressure(state, z).si)
-    if not np.all(np.asarray(static_pressure(state, z).si) >= needed):
+    z = depth_nodes(setting, top, bottom)
+    _, above = column_top(setting, standing.on_riser)
+    held = np.asarray(column_pressure(setting, layers, above, z).si)
+    if not (held >= np.asarray(pressure_to_hold(setting, z).si)).all():
         return None
-    name = f"column of {state.layers[-1].name}"
-    return Barrier(name, "fluid", True, top, (Element(name, state.layers[0].top, bottom),))
+    name = f"column of {layers[-1].name}"
+    return Barrier(name, "fluid", True, top, (Element(name, layers[0].top, bottom),))
 
 
-def _closed_shoe(state: HoleState) -> Iterator[Barrier | str]:
+def _closed_shoe(standing: Standing) -> Iterator[Barrier | str]:
     """Yield the deepest casing while its cement closes the hole: not drilled out yet."""
-    last = state.last_casing
+    last = standing.casings[-1] if standing.casings else None
     if last is None or last.cement_top is None or last.drilled_out:
         return
     name = f"{last.name} and its cement"
     if not isinstance(last.plan, Casing) or last.plan.test_pressure is None:
         yield f"{name}: not tested (it has no test_pressure)"
         return
-    if last.shoe - last.cement_top < state.hole.basis.least_plug_length:
+    if last.shoe - last.cement_top < standing.setting.basis.least_plug_length:
         yield f"{name}: {last.shoe - last.cement_top:.0f} m of cement above the shoe is too little"
         return
     track = BelowSeaLevel(last.shoe - last.plan.cement.shoe_track)
@@ -175,20 +232,20 @@ def _cement(
     return Element(f"cement of {casing.name}", highest, lowest)
 
 
-def _preventer(state: HoleState) -> Iterator[Barrier | str]:
+def _preventer(standing: Standing) -> Iterator[Barrier | str]:
     """Yield the preventer on the string that carries the wellhead, its cement included.
 
     That is the shallowest casing hung at the wellhead: later ones hang inside it, and
     a liner carries nothing of the stack.
     """
-    hole = state.hole
-    cemented = [c for c in state.casings if c.cement_top is not None and not c.is_conductor]
+    hole = standing.setting
+    cemented = [c for c in standing.casings if c.cement_top is not None and not c.is_conductor]
     at_wellhead = [c for c in cemented if c.top <= hole.sea_bed + _SAME]
-    if state.riser is None or not at_wellhead:
+    if not standing.on_riser or not at_wellhead:
         return
     carrier = min(at_wellhead, key=lambda c: c.shoe)
     name = f"preventer on {carrier.name} and its cement"
-    if state.last_preventer_test is None:
+    if not standing.preventer_tested:
         yield f"{name}: not tested"
         return
     bed = hole.sea_bed
@@ -202,9 +259,9 @@ def _preventer(state: HoleState) -> Iterator[Barrier | str]:
     yield Barrier(name, "mechanical", True, bed, elements)
 
 
-def _plug(state: HoleState, plug: PlugInPlace) -> Barrier | str:
+def _plug(standing: Standing, plug: PlugInPlace) -> Barrier | str:
     """Return the barrier that a plug makes, or why it makes none."""
-    hole, shoe = state.hole, state.deepest_shoe
+    hole, shoe = standing.setting, standing.shoe
     name, least = f"cement plug at {hole.depth(plug.top)}", hole.basis.least_plug_length
     if not plug.tested:
         return f"{name}: not tested"
@@ -218,10 +275,12 @@ def _plug(state: HoleState, plug: PlugInPlace) -> Barrier | str:
     if plug.bottom > shoe + _SAME:
         if shoe - plug.top < least - _SAME:
             return f"{name}: reaches less than {least:.0f} m above the shoe"
-        if plug.bottom < min(shoe + least, state.bottom) - _SAME:
+        if plug.bottom < min(shoe + least, standing.bottom) - _SAME:
             return f"{name}: reaches less than {least:.0f} m below the shoe"
         end = shoe
-    around = [c for c in state.casings if c.top < end and c.shoe > plug.top and not c.is_conductor]
+    around = [
+        c for c in standing.casings if c.top < end and c.shoe > plug.top and not c.is_conductor
+    ]
     if not around:
         return f"{name}: no cemented casing stands round it"
     for casing in around:

@@ -6,12 +6,14 @@ Each case is a profile over depth nodes from the top of the casing to its shoe.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.once import once
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import (
@@ -22,26 +24,32 @@ from bathybore.kernels.segments import (
 )
 from bathybore.kernels.string_mechanics import effective_weight_per_length, wall_tension
 from bathybore.kernels.tubular_strength import yield_at_temperature
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Casing, Fluid, Section
 from bathybore.operations.columns import (
     column_pressure,
+    column_top,
     depth_nodes,
     earth_value,
     gravity_value,
     mean_temperature,
+    nodes_at,
     pressure_under,
     sea_bed_pressure,
     temperature,
-    top_of_column,
 )
-from bathybore.operations.geometry import filled_to
+from bathybore.operations.geometry import Segments, filled_to
 from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState
-from bathybore.operations.volumes import annulus_of, cement_volumes
+from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState, StringInHole
+from bathybore.operations.volumes import (
+    CementVolumes,
+    annulus_of,
+    cement_volumes,
+    landing_string,
+)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LoadCase:
     """Pressures and axial force on a casing, over depth nodes.
 
@@ -59,31 +67,103 @@ class LoadCase:
     axial_force: Value
 
 
-@once
-def casing_nodes(state: HoleState, casing: CasingInPlace) -> Array:
-    return depth_nodes(state.hole, float(max(casing.top, state.hole.sea_bed)), float(casing.shoe))
+@dataclass(frozen=True, eq=False)
+class Placement:
+    """A casing at its depth and all that its cement job and its loads there depend on.
+
+    Attributes
+    ----------
+    string : it was run on
+    annulus : round it and its string, from the top of the column down
+    volumes : of the cement job
+    on_riser : returns come up a riser
+    displacement : fluid inside at the end of the job, from the drill floor down
+    pumped : slurries and spacer by name and fluid, in the order in which they rise: tail first
+    mud : fluid left standing in the hole
+    """
+
+    setting: Setting
+    casing: CasingInPlace
+    string: StringInHole | None
+    annulus: Segments
+    volumes: CementVolumes
+    on_riser: bool
+    displacement: FluidLayer
+    pumped: tuple[tuple[str, Fluid], ...]
+    mud: FluidLayer
+
+    @property
+    def plan(self) -> Casing:
+        assert isinstance(self.casing.plan, Casing)
+        return self.casing.plan
+
+    @property
+    def fluid_outside(self) -> Fluid:
+        """The mud it was cemented in."""
+        return self.casing.outside_fluid or sea_water(self.setting)
+
+    @property
+    def column_top(self) -> tuple[BelowSeaLevel, Value]:
+        return column_top(self.setting, self.on_riser)
+
+    @cached_property
+    def nodes(self) -> Array:
+        setting, casing = self.setting, self.casing
+        return depth_nodes(setting, float(max(casing.top, setting.sea_bed)), float(casing.shoe))
+
+
+def placement(state: HoleState, casing: CasingInPlace) -> Placement:
+    """Return how a casing stands at the end of its cement job.
+
+    Raises
+    ------
+    LookupError
+        It is a conductor, which has no job of its own.
+    """
+    hole, plan = state.hole, casing.plan
+    if not isinstance(plan, Casing):
+        raise LookupError(f"{casing.name} is not cemented")
+    job, slurries, fluids = plan.cement, hole.plan.slurries, hole.plan.fluids
+    tail = job.tail_slurry or job.slurry
+    pumped: list[tuple[str, Fluid]] = [(tail, slurries[tail]), (job.slurry, slurries[job.slurry])]
+    if job.spacer is not None:
+        pumped.append((job.spacer, fluids[job.spacer]))
+    name, fluid = "sea water", sea_water(hole)
+    if state.riser is not None:
+        name, fluid = state.activity.layers[-1].name, state.activity.layers[-1].fluid
+    return same(
+        Placement(
+            setting=hole.setting,
+            casing=casing,
+            string=landing_string(state),
+            annulus=annulus_of(state, casing),
+            volumes=cement_volumes(state, casing),
+            on_riser=state.riser is not None,
+            displacement=same(FluidLayer(name, fluid, hole.drill_floor, casing.shoe)),
+            pumped=tuple(pumped),
+            mud=state.layers[-1],
+        )
+    )
 
 
 def _over(value: float | Array, name: str, unit: str, how: str) -> Value:
     return Value(name, value, unit, FromWalk(how), -1 if np.ndim(value) else None)
 
 
-@once
-def sea_column(state: HoleState, z: Array) -> Value:
+def sea_column(setting: Setting, z: Array | float) -> Value:
     """Return the pressure of the sea and of sea water in the rock below it: the least backup."""
-    hole = state.hole
-    return pressure_under(hole, sea_water(hole), sea_bed_pressure(hole), hole.sea_bed, z)
+    return pressure_under(
+        setting, sea_water(setting), sea_bed_pressure(setting), setting.sea_bed, z
+    )
 
 
-def hanging_force(
-    state: HoleState, casing: CasingInPlace, inside: Value, outside: Value, z: Array
-) -> Value:
+def hanging_force(job: Placement, inside: Value, outside: Value) -> Value:
     """Return the true axial force in the wall as the casing hangs after placement.
 
     The effective tension carries the weight below less what the fluids lift; the wall
     itself carries more of it where the pressure inside is high, less where that outside is.
     """
-    mud = casing.outside_fluid or sea_water(state.hole)
+    casing, mud = job.casing, job.fluid_outside
     per_length = work(
         effective_weight_per_length,
         linear_mass=casing.pipe.linear_mass,
@@ -92,7 +172,7 @@ def hanging_force(
         fluid_density_inside=mud.value("density"),
         fluid_density_outside=mud.value("density"),
     )
-    length = _over(casing.shoe - z, "segment_length", "m", "hanging below the depth")
+    length = _over(casing.shoe - job.nodes, "segment_length", "m", "hanging below the depth")
     effective = Value(
         "effective_tension",
         float(per_length) * np.asarray(length.si),
@@ -136,38 +216,51 @@ def _change(side: str, now: Value, then: Value) -> Value:
     return Value(f"{side}_pressure_change", change, "Pa", origin, -1)
 
 
-@once
-def derated_yield(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
+@kept(SOME)
+def derated_yield(job: Placement) -> Value:
     """Return the yield strength at the undisturbed temperature of each depth."""
-    warmth = _over(
-        temperature(state.hole, z), "temperature", "K", "undisturbed, sea and earth tables"
-    )
+    warmth = temperature(job.setting, job.nodes)
     return work(
-        yield_at_temperature, yield_strength=casing.pipe.yield_strength, temperature=warmth
+        yield_at_temperature,
+        yield_strength=job.casing.pipe.yield_strength,
+        temperature=_over(warmth, "temperature", "K", "undisturbed, sea and earth tables"),
     ).named("yield_strength")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Exposure:
-    """A later section that this casing still faces: what is drilled, and the open shoe above it."""
+    """A later section that this casing still faces: what is drilled, and the open shoe above it.
 
-    section: Section
+    Attributes
+    ----------
+    bottom : of the section [m below sea level]
+    mud, fluid : name and fluid it is drilled with
+    intensity : how much a kick's pressure exceeds the prognosis, as a density to the drill floor
+    shoe : of the last string above it [m below sea level]
+    """
+
+    section: str
+    bottom: float
+    mud: str
+    fluid: Fluid
+    intensity: Value
     shoe: float
 
 
-@once
-def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
+def exposures(hole: Hole, casing: CasingInPlace) -> tuple[Exposure, ...]:
     """Return all sections drilled until another string covers this one up to its top.
 
     A liner does not cover the casing it hangs in: that casing stays the wall up to the
     wellhead for everything drilled below the liner. A section with returns to the sea
     floor loads nothing: the hole stays open to the sea.
     """
-    hole, found = state.hole, list[Exposure]()
+    found, fluids = list[Exposure](), hole.plan.fluids
     shoe, below = float(casing.shoe), False
     for section in hole.plan.sections:
         if below and section.returns == "riser":
-            found.append(Exposure(section, shoe))
+            bottom, mud = float(hole.z(section.bottom)), section.fluid
+            intensity = kick_intensity(hole, section)
+            found.append(same(Exposure(section.name, bottom, mud, fluids[mud], intensity, shoe)))
         if section.casing is None:
             continue
         if section.casing.name == casing.name:
@@ -181,79 +274,59 @@ def exposures(state: HoleState, casing: CasingInPlace) -> tuple[Exposure, ...]:
     return tuple(found)
 
 
-@once
-def outside_mud(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
+def outside_mud(job: Placement, z: Array) -> Value:
     """Return the pressure outside as left by the cement job, before the cement sets."""
-    return column_pressure(state.hole, placed_layers(state, casing), top_of_column(state)[1], z)
+    return column_pressure(job.setting, placed_layers(job), job.column_top[1], z)
 
 
-@once
-def placed_layers(state: HoleState, casing: CasingInPlace) -> tuple[FluidLayer, ...]:
+@kept(SOME)
+def placed_layers(job: Placement) -> tuple[FluidLayer, ...]:
     """Return the fluids in the annulus at the end of placement: mud, spacer, lead, tail.
 
     All that is pumped is taken to be there in a hole of gauge: the excess then raises the
     slurries above their planned tops, which is the heaviest column that can come about.
     """
-    plan, hole = casing.plan, state.hole
-    if not isinstance(plan, Casing):
-        raise LookupError(f"{casing.name} is not cemented")
-    job, plans = plan.cement, hole.plan
-    segments, volumes = annulus_of(state, casing), cement_volumes(state, casing)
-    start, _ = top_of_column(state)
+    start, volumes = job.column_top[0], job.volumes
     tail_volume = max(float(volumes.tail) - float(volumes.shoe_track), 0.0)
-    rising: list[tuple[str, Fluid, float]] = [
-        (tail := job.tail_slurry or job.slurry, plans.slurries[tail], tail_volume),
-        (job.slurry, plans.slurries[job.slurry], float(volumes.lead)),
-    ]
-    if job.spacer is not None:
-        rising.append((job.spacer, plans.fluids[job.spacer], job.spacer_volume))
+    rising = (tail_volume, float(volumes.lead), job.plan.cement.spacer_volume)
     layers: list[FluidLayer] = []
-    bottom = float(casing.shoe)
-    for name, fluid, volume in rising:
-        top = filled_to(segments, bottom, volume) if volume > 0.0 else bottom
+    bottom = float(job.casing.shoe)
+    for (name, fluid), volume in zip(job.pumped, rising, strict=False):
+        top = filled_to(job.annulus, bottom, volume) if volume > 0.0 else bottom
         if bottom - top > 1e-6:
             layers.append(FluidLayer(name, fluid, BelowSeaLevel(top), BelowSeaLevel(bottom)))
         bottom = top
-    mud = casing.outside_fluid or sea_water(hole)
     if bottom > start + 1e-6:
-        layers.append(FluidLayer("mud", mud, start, BelowSeaLevel(bottom)))
-    return tuple(reversed(layers))
+        layers.append(FluidLayer("mud", job.fluid_outside, start, BelowSeaLevel(bottom)))
+    return tuple(same(layer) for layer in reversed(layers))
 
 
-def displacement_layer(state: HoleState, casing: CasingInPlace) -> FluidLayer:
-    """Return the fluid inside at the end of placement, from the drill floor down."""
-    hole = state.hole
-    if state.riser is None:
-        return FluidLayer("sea water", sea_water(hole), hole.drill_floor, casing.shoe)
-    mud = state.activity.layers[-1]
-    return FluidLayer(mud.name, mud.fluid, hole.drill_floor, casing.shoe)
+_LET_OFF: Final = Value("pressure_at_top", 0.0, "Pa", FromWalk("no pressure at the cementing head"))
 
 
-@once
-def inside_after_placement(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
-    zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("no pressure at the cementing head"))
-    return column_pressure(state.hole, (displacement_layer(state, casing),), zero, z)
+def inside_after_placement(job: Placement, z: Array) -> Value:
+    return column_pressure(job.setting, (job.displacement,), _LET_OFF, z)
 
 
-def placing(state: HoleState, casing: CasingInPlace) -> LoadCase:
+@kept(SOME)
+def placing(job: Placement) -> LoadCase:
     """Cement just placed, floats holding, no pressure inside: the slurry is outside only."""
-    z = casing_nodes(state, casing)
-    inside, outside = inside_after_placement(state, casing, z), outside_mud(state, casing, z)
+    inside, outside = inside_after_placement(job, job.nodes), outside_mud(job, job.nodes)
     return LoadCase(
         "placing",
         "cement just placed, pressure let off inside, floats hold",
-        z,
+        job.nodes,
         inside.named("internal_pressure"),
         outside.named("external_pressure"),
-        hanging_force(state, casing, inside, outside, z),
+        hanging_force(job, inside, outside),
     )
 
 
-def bumping(state: HoleState, casing: CasingInPlace) -> LoadCase:
+@kept(SOME)
+def bumping(job: Placement) -> LoadCase:
     """Plug landed and pressed: the annulus column and the bump pressure inside."""
-    z = casing_nodes(state, casing)
-    inside, outside = inside_after_placement(state, casing, z), outside_mud(state, casing, z)
-    bump, heavier = state.hole.basis.value("bump_pressure"), imbalance(state, casing)
+    inside, outside = inside_after_placement(job, job.nodes), outside_mud(job, job.nodes)
+    bump, heavier = job.setting.basis.value("bump_pressure"), imbalance(job)
     applied = Value(
         "applied_pressure",
         float(heavier) + float(bump),
@@ -266,19 +339,19 @@ def bumping(state: HoleState, casing: CasingInPlace) -> LoadCase:
     return LoadCase(
         "bumping",
         "plug landed and pressed before the cement sets",
-        z,
+        job.nodes,
         pressed,
         outside.named("external_pressure"),
-        hanging_force(state, casing, pressed, outside, z),
+        hanging_force(job, pressed, outside),
     )
 
 
-@once
-def imbalance(state: HoleState, casing: CasingInPlace) -> Value:
+@kept(SOME)
+def imbalance(job: Placement) -> Value:
     """Return how much the annulus outweighs the inside at the shoe at the end of placement."""
-    shoe = np.array([float(casing.shoe)])
-    outside = outside_mud(state, casing, shoe).at_node(0)
-    inside = inside_after_placement(state, casing, shoe).at_node(0)
+    shoe = nodes_at(float(job.casing.shoe))
+    outside = outside_mud(job, shoe).at_node(0)
+    inside = inside_after_placement(job, shoe).at_node(0)
     origin = Solved(
         "annulus column less inside column at the shoe", "definition", (outside, inside)
     )
@@ -286,185 +359,177 @@ def imbalance(state: HoleState, casing: CasingInPlace) -> Value:
     return Value("differential_pressure", difference, "Pa", origin)
 
 
-def running_empty(state: HoleState, casing: CasingInPlace) -> LoadCase | None:
+@kept(SOME)
+def running_empty(job: Placement) -> LoadCase | None:
     """Casing run on its float without filling: nothing inside, mud outside."""
-    plan = casing.plan
-    if not isinstance(plan, Casing) or plan.filled_while_running:
+    if job.plan.filled_while_running:
         return None
-    z = casing_nodes(state, casing)
-    nothing = _over(np.zeros_like(z), "internal_pressure", "Pa", "run empty on its float")
-    start, top = top_of_column(state)
-    outside = pressure_under(
-        state.hole, casing.outside_fluid or sea_water(state.hole), top, start, z
-    )
+    nothing = _over(np.zeros_like(job.nodes), "internal_pressure", "Pa", "run empty on its float")
+    outside = _backup(job)
     return LoadCase(
         "running-empty",
         "run on its float and never filled",
-        z,
+        job.nodes,
         nothing,
-        outside.named("external_pressure"),
-        hanging_force(state, casing, nothing, outside, z),
+        outside,
+        hanging_force(job, nothing, outside),
     )
 
 
-@once
-def _backup(state: HoleState, casing: CasingInPlace, z: Array) -> Value:
+def _backup(job: Placement) -> Value:
     """Return the pressure of the mud the casing was cemented in: the most there is outside."""
-    hole = state.hole
-    fluid = casing.outside_fluid or sea_water(hole)
-    start, top = top_of_column(state)
-    return pressure_under(hole, fluid, top, start, z).named("external_pressure")
+    start, top = job.column_top
+    outside = pressure_under(job.setting, job.fluid_outside, top, start, job.nodes)
+    return outside.named("external_pressure")
 
 
-def lost_returns(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
+def lost_returns(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Mud falls back until it balances sea water at the bottom of the section that takes it."""
-    cases = [_lost_in(state, casing, placed, exposed) for exposed in exposures(state, casing)]
+    cases = [_lost_in(job, one) for one in exposed]
     return min(cases, key=lambda case: float(np.sum(case.internal_pressure.si)), default=None)
 
 
-def _lost_in(
-    state: HoleState, casing: CasingInPlace, placed: LoadCase, exposed: Exposure
-) -> LoadCase:
-    hole, section = state.hole, exposed.section
-    z, bottom = casing_nodes(state, casing), float(state.hole.z(exposed.section.bottom))
+@kept(SOME)
+def _lost_in(job: Placement, exposed: Exposure) -> LoadCase:
+    setting, bottom = job.setting, exposed.bottom
+    lost = sea_column(setting, bottom).named("loss_zone_pressure")
     inside = work(
         pressure_above_loss_zone,
-        loss_zone_pressure=sea_column(state, np.array(bottom)).named("loss_zone_pressure"),
-        fluid_density=hole.plan.fluids[section.fluid].value("density"),
-        height_above_loss_zone=_over(bottom - z, "height_above_loss_zone", "m", "down to the loss"),
-        gravity=gravity_value(hole),
+        loss_zone_pressure=lost,
+        fluid_density=exposed.fluid.value("density"),
+        height_above_loss_zone=_over(
+            bottom - job.nodes, "height_above_loss_zone", "m", "down to the loss"
+        ),
+        gravity=gravity_value(setting),
     )
-    outside = _backup(state, casing, z)
+    outside = _backup(job)
     return LoadCase(
         "lost-returns",
-        f"returns lost at the bottom of {section.name} to a zone at sea-water pressure; outside "
+        f"returns lost at the bottom of {exposed.section} to a zone at sea-water pressure; outside "
         "the mud it was cemented in",
-        z,
+        job.nodes,
         inside,
         outside,
-        held_force(casing, placed, inside, outside),
+        held_force(job.casing, placing(job), inside, outside),
     )
 
 
-def worst_kick(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
+def worst_kick(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Casing full of the kick of the worst later section, limited by fracture at the shoe."""
-    cases = [_kick_in(state, casing, placed, exposed) for exposed in exposures(state, casing)]
+    cases = [_kick_in(job, one) for one in exposed]
     return max(cases, key=lambda case: float(np.ravel(case.internal_pressure.si)[0]), default=None)
 
 
-def _kick_in(
-    state: HoleState, casing: CasingInPlace, placed: LoadCase, exposed: Exposure
-) -> LoadCase:
-    hole, section = state.hole, exposed.section
-    z, bottom = casing_nodes(state, casing), float(hole.z(section.bottom))
+@kept(SOME)
+def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
+    setting, bottom = job.setting, exposed.bottom
     source = work(
         pressure_with_margin,
-        pressure=earth_value(hole, "pore_pressure", np.array(bottom), "pressure"),
-        margin_density=kick_intensity(state, section).named("margin_density"),
-        height=_over(bottom - hole.drill_floor, "height", "m", "depth below the drill floor"),
-        gravity=gravity_value(hole),
+        pressure=earth_value(setting, "pore_pressure", bottom, "pressure"),
+        margin_density=exposed.intensity.named("margin_density"),
+        height=_over(bottom - setting.drill_floor, "height", "m", "depth below the drill floor"),
+        gravity=gravity_value(setting),
     )
-    gas = kick_is_gas(hole, exposed.shoe, bottom)
+    gas = kick_is_gas(setting, exposed.shoe, bottom)
     above = _gas_above if gas else _water_above
-    at_shoe = above(state, source, bottom, np.array(exposed.shoe))
-    fracture = earth_value(hole, "fracture_pressure", np.array(exposed.shoe))
+    at_shoe = above(setting, source, bottom, exposed.shoe)
+    fracture = earth_value(setting, "fracture_pressure", exposed.shoe)
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
-    inside = above(state, limited, exposed.shoe, z).named("internal_pressure")
-    outside = sea_column(state, z).named("external_pressure")
+    inside = above(setting, limited, exposed.shoe, job.nodes).named("internal_pressure")
+    outside = sea_column(setting, job.nodes).named("external_pressure")
     return LoadCase(
         "kick",
-        f"full of {'gas' if gas else 'formation water'} from the bottom of {section.name}, held "
+        f"full of {'gas' if gas else 'formation water'} from the bottom of {exposed.section}, held "
         "by fracture at the open shoe; outside sea water only",
-        z,
+        job.nodes,
         inside,
         outside,
-        held_force(casing, placed, inside, outside),
+        held_force(job.casing, placing(job), inside, outside),
     )
 
 
-def kick_is_gas(hole: Hole, top: float, bottom: float) -> bool:
+def kick_is_gas(setting: Setting, top: float, bottom: float) -> bool:
     """Return whether a kick from an interval is taken as gas: always, unless told otherwise.
 
     With ``kick_fluid: as told`` an interval is gas where the earth table says gas or oil,
     or says nothing.
     """
-    if hole.basis.kick_fluid == "gas" or "formation_fluid" not in hole.earth.words:
+    if setting.basis.kick_fluid == "gas" or "formation_fluid" not in setting.earth.words:
         return True
     told = {
         word
-        for upper, lower, word in hole.earth.intervals("formation_fluid")
-        if upper + hole.sea_bed < bottom and lower + hole.sea_bed > top
+        for upper, lower, word in setting.earth.intervals("formation_fluid")
+        if upper + setting.sea_bed < bottom and lower + setting.sea_bed > top
     }
     return bool(told & {"gas", "oil", ""})
 
 
-def _water_above(state: HoleState, below: Value, z_below: float, z: Array) -> Value:
+def _water_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
     """Return the pressure in formation water, taken as sea water, that fills the casing."""
     return work(
         pressure_above_loss_zone,
         loss_zone_pressure=below.named("loss_zone_pressure"),
-        fluid_density=sea_water(state.hole).value("density", "fluid_density"),
+        fluid_density=sea_water(setting).value("density", "fluid_density"),
         height_above_loss_zone=_over(z_below - z, "height_above_loss_zone", "m", "water column"),
-        gravity=gravity_value(state.hole),
+        gravity=gravity_value(setting),
     )
 
 
-def kick_intensity(state: HoleState, section: Section) -> Value:
+def kick_intensity(hole: Hole, section: Section) -> Value:
     """Return how much a kick's pressure exceeds the prognosis, as a density to the drill floor."""
     if section.kick_intensity is not None:
         return section.value("kick_intensity")
-    return state.hole.basis.value("kick_intensity")
+    return hole.basis.value("kick_intensity")
 
 
-def _gas_above(state: HoleState, below: Value, z_below: float, z: Array) -> Value:
+def _gas_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
     return work(
         gas_column_top_pressure,
         pressure_at_bottom=below.named("pressure_at_bottom"),
         height=_over(z_below - z, "height", "m", "height of the gas column"),
-        temperature=mean_temperature(state.hole, z, z_below),
-        gas_gravity=state.hole.basis.value("gas_gravity"),
-        gravity=gravity_value(state.hole),
+        temperature=mean_temperature(setting, z, z_below),
+        gas_gravity=setting.basis.value("gas_gravity"),
+        gravity=gravity_value(setting),
     )
 
 
-def pressure_test(state: HoleState, casing: CasingInPlace, placed: LoadCase) -> LoadCase | None:
+def pressure_test(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Casing tested in the mud of the next section, as the walk drills its shoe out."""
-    plan, hole = casing.plan, state.hole
-    if not isinstance(plan, Casing) or plan.test_pressure is None:
+    if job.plan.test_pressure is None:
         return None
-    z = casing_nodes(state, casing)
-    later = exposures(state, casing)
-    start, top = top_of_column(state)
-    mud, name = state.layers[-1].fluid, state.layers[-1].name
-    if later:
-        zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
-        start, top = hole.flow_line, zero
-        mud, name = hole.plan.fluids[later[0].section.fluid], later[0].section.fluid
+    if exposed:
+        return _tested_in(job, exposed[0].mud, exposed[0].fluid, True)
+    return _tested_in(job, job.mud.name, job.mud.fluid, job.on_riser)
+
+
+@kept(SOME)
+def _tested_in(job: Placement, mud: str, fluid: Fluid, on_riser: bool) -> LoadCase:
+    setting = job.setting
+    start, top = column_top(setting, on_riser)
     inside = work(
         pressure_under_test,
-        applied_pressure=plan.value("test_pressure", "applied_pressure"),
-        pressure=pressure_under(hole, mud, top, start, z).named("pressure"),
+        applied_pressure=job.plan.value("test_pressure", "applied_pressure"),
+        pressure=pressure_under(setting, fluid, top, start, job.nodes).named("pressure"),
     )
-    outside = sea_column(state, z).named("external_pressure")
+    outside = sea_column(setting, job.nodes).named("external_pressure")
     return LoadCase(
         "pressure-test",
-        f"tested in {name}; outside sea water only",
-        z,
+        f"tested in {mud}; outside sea water only",
+        job.nodes,
         inside,
         outside,
-        held_force(casing, placed, inside, outside),
+        held_force(job.casing, placing(job), inside, outside),
     )
 
 
-def service_cases(state: HoleState, casing: CasingInPlace) -> tuple[LoadCase, ...]:
+def service_cases(job: Placement, exposed: tuple[Exposure, ...]) -> tuple[LoadCase, ...]:
     """Return the cases a casing meets from placement to the section drilled through it."""
-    placed = placing(state, casing)
     cases = (
-        running_empty(state, casing),
-        placed,
-        bumping(state, casing),
-        pressure_test(state, casing, placed),
-        lost_returns(state, casing, placed),
-        worst_kick(state, casing, placed),
+        running_empty(job),
+        placing(job),
+        bumping(job),
+        pressure_test(job, exposed),
+        lost_returns(job, exposed),
+        worst_kick(job, exposed),
     )
     return tuple(case for case in cases if case is not None)

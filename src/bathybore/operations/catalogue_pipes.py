@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property
 
+from bathybore.base.keeping import MANY, kept
 from bathybore.base.working import FromTable, FromWalk, Solved, Value, work
 from bathybore.data import catalogues
 from bathybore.data.catalogues import CasingRow, CollarRow, DrillPipeRow, GradeRow
@@ -14,11 +15,11 @@ from bathybore.kernels.tubular_strength import (
     pipe_body_area,
     pipe_body_yield_force,
 )
-from bathybore.model.hole import Hole
+from bathybore.model.hole import HoleOrSetting
 from bathybore.model.inventory import CasingStock, PipeStock
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class CasingPipe:
     """Casing, liner or conductor pipe."""
 
@@ -34,11 +35,11 @@ class CasingPipe:
     yield_strength: Value
     ultimate_strength: Value
 
-    @property
+    @cached_property
     def body_area(self) -> Value:
         return work(pipe_body_area, outside_diameter=self.outside_diameter, wall=self.wall)
 
-    @property
+    @cached_property
     def joint_strength(self) -> Value:
         """Return the tensile strength of the connection: as given, or a share of the body."""
         if self.stock.joint_strength is not None:
@@ -59,7 +60,7 @@ class CasingPipe:
         return self.coupling_outside_diameter
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class StringPipe:
     """Drill pipe, heavy-wall pipe or collars."""
 
@@ -74,7 +75,7 @@ class StringPipe:
     least_bore: Value
     yield_strength: Value
 
-    @property
+    @cached_property
     def worn_outside_diameter(self) -> Value:
         """Return the outside diameter once worn from outside, the bore kept (API RP 7G)."""
         return work(
@@ -84,7 +85,7 @@ class StringPipe:
             remaining_wall=self.stock.value("remaining_wall"),
         )
 
-    @property
+    @cached_property
     def tensile_capacity(self) -> Value:
         """Return the force at which the worn pipe body yields."""
         worn = self.worn_outside_diameter
@@ -113,10 +114,13 @@ def _from_row(
     return Value(name or field, getattr(row, field), _UNITS.get(field, "m"), origin)
 
 
-@lru_cache(maxsize=256)
-def casing_pipe(hole: Hole, name: str) -> CasingPipe:
+def casing_pipe(hole: HoleOrSetting, name: str) -> CasingPipe:
     """Return a casing of the inventory with its catalogue sizes."""
-    stock = hole.inventory.casing[name]
+    return _casing_pipe(name, hole.inventory.casing[name])
+
+
+@kept(MANY)
+def _casing_pipe(name: str, stock: CasingStock) -> CasingPipe:
     row, steel = catalogues.casing(stock.size), catalogues.grade(stock.grade)
     special = stock.drift == "special" and row.special_drift_diameter is not None
     drift = "special_drift_diameter" if special else "drift_diameter"
@@ -135,10 +139,13 @@ def casing_pipe(hole: Hole, name: str) -> CasingPipe:
     )
 
 
-@lru_cache(maxsize=256)
-def string_pipe(hole: Hole, name: str) -> StringPipe:
+def string_pipe(hole: HoleOrSetting, name: str) -> StringPipe:
     """Return a pipe or collar of the inventory with its catalogue sizes."""
-    stock = hole.inventory.pipe[name]
+    return _string_pipe(name, hole.inventory.pipe[name])
+
+
+@kept(MANY)
+def _string_pipe(name: str, stock: PipeStock) -> StringPipe:
     steel = catalogues.grade(stock.steel)
     if stock.described:
         return _described_pipe(name, stock, _from_row(steel, "yield_strength"))

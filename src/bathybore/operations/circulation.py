@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.once import once
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.bit_hydraulics import bit_pressure_drop
 from bathybore.kernels.cuttings import (
@@ -30,36 +31,54 @@ from bathybore.kernels.segments import (
     standpipe_pressure,
     transport_ratio_with_sweeps,
 )
-from bathybore.model.plan import Fluid
-from bathybore.operations.columns import column_pressure, depth_nodes, gravity_value, top_of_column
-from bathybore.operations.geometry import Segments, annuli, string_bores
-from bathybore.operations.state import HoleState, StringInHole
+from bathybore.model.hole import Hole, Setting
+from bathybore.model.plan import Fluid, Section
+from bathybore.operations.columns import column_pressure, column_top, depth_nodes, gravity_value
+from bathybore.operations.geometry import (
+    Bore,
+    Segments,
+    annuli,
+    annuli_between,
+    bores,
+    string_bores,
+)
+from bathybore.operations.state import FluidLayer, HoleState, StringInHole
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Circulation:
     """What the pumps move, and where it returns.
 
     Attributes
     ----------
+    walls : of the hole, from the top down
+    on_riser : returns come up a riser
+    layers : fluids standing in the hole
     flow_rate : down the string, and up the annulus below the sea bed
     booster_flow_rate : added to it in the riser
     rate_of_penetration : rock cut meanwhile; zero when only circulating
     hole_diameter : of the bit that cuts it
+    sweep : fluid pumped from time to time to lift cuttings, and its share of the time
     """
 
-    state: HoleState
+    setting: Setting
+    walls: tuple[Bore, ...]
+    on_riser: bool
+    layers: tuple[FluidLayer, ...]
     string: StringInHole
     fluid: Fluid
     flow_rate: Value
     booster_flow_rate: Value
     rate_of_penetration: Value
     hole_diameter: Value
-    nozzle_area: Value | None = None
+    cuttings_diameter: Value
+    cuttings_density: Value
+    nozzle_area: Value
+    sweep: tuple[Fluid, Value] | None = None
 
     @cached_property
     def annuli(self) -> Segments:
-        return annuli(self.state, self.string)
+        return annuli_between(self.walls, self.string)
 
     def annulus_flow(self, segments: Segments) -> Value:
         """Return the flow rate in each annulus, the booster's share in the riser only."""
@@ -68,26 +87,43 @@ class Circulation:
         return segments.value("flow_rate", rates, "m3/s")
 
 
+_NO_BOOSTER: Final = Value("booster_flow_rate", 0.0, "m3/s", FromWalk("no booster line in use"))
+
+
 def of_drilling(state: HoleState) -> Circulation:
     """Return the circulation of a drilling or coring step at its deepest point."""
-    activity = state.activity
+    hole, activity = state.hole, state.activity
     section = activity.section
     if section is None or activity.string is None or activity.fluid is None:
         raise LookupError(f"{state.step.name} does not circulate")
     if activity.flow_rate is None or activity.end is None:
         raise LookupError(f"{state.step.name} has no flow")
-    rate = activity.rate_of_penetration or _fastest(state)
-    zero = Value("booster_flow_rate", 0.0, "m3/s", FromWalk("no booster line in use"))
-    return Circulation(
-        state=state,
-        string=activity.string,
-        fluid=activity.fluid,
-        flow_rate=activity.flow_rate,
-        booster_flow_rate=activity.booster_flow_rate or zero,
-        rate_of_penetration=rate,
-        hole_diameter=section.value("hole_diameter"),
-        nozzle_area=section.value("nozzle_area"),
+    sweep = None
+    if section.sweep_fluid is not None:
+        sweep = hole.plan.fluids[section.sweep_fluid], section.value("sweep_share")
+    return same(
+        Circulation(
+            setting=hole.setting,
+            walls=bores(state),
+            on_riser=state.riser is not None,
+            layers=activity.layers,
+            string=activity.string,
+            fluid=activity.fluid,
+            flow_rate=activity.flow_rate,
+            booster_flow_rate=activity.booster_flow_rate or _NO_BOOSTER,
+            rate_of_penetration=activity.rate_of_penetration or _fastest(state, section),
+            hole_diameter=section.value("hole_diameter"),
+            cuttings_diameter=_cuttings(hole, section, "cuttings_diameter"),
+            cuttings_density=_cuttings(hole, section, "cuttings_density"),
+            nozzle_area=section.value("nozzle_area"),
+            sweep=sweep,
+        )
     )
+
+
+def _cuttings(hole: Hole, section: Section, field: str) -> Value:
+    """Return a property of the cuttings: the section's own, or the design basis'."""
+    return section.value(field) if getattr(section, field) is not None else hole.basis.value(field)
 
 
 def string_fits(state: HoleState) -> bool:
@@ -96,20 +132,25 @@ def string_fits(state: HoleState) -> bool:
     if string is None:
         return False
     segments = annuli(state, string)
-    return bool(np.all(segments.outer_diameter > segments.inner_diameter))
+    return bool((segments.outer_diameter > segments.inner_diameter).all())
 
 
-def _fastest(state: HoleState) -> Value:
+def _fastest(state: HoleState, section: Section) -> Value:
     """Return the greatest rate of penetration over the interval: the most cuttings."""
-    hole, activity = state.hole, state.activity
-    section, start, end = activity.section, activity.start, activity.end
-    if section is None or start is None or end is None:
+    start, end = state.activity.start, state.activity.end
+    if start is None or end is None:
         raise LookupError(f"{state.step.name} drills nothing")
-    z = depth_nodes(hole, float(start), max(float(end), float(start) + 1.0))
-    table = hole.earth.at("rate_of_penetration", z - hole.sea_bed)
     factor = section.value("rate_of_penetration_factor")
+    return _fastest_between(state.hole.setting, float(start), float(end), factor)
+
+
+@kept(SOME)
+def _fastest_between(setting: Setting, start: float, end: float, factor: Value) -> Value:
+    earth = setting.earth
+    z = depth_nodes(setting, start, max(end, start + 1.0))
+    table = earth.at("rate_of_penetration", z - setting.sea_bed)
     origin = Solved(
-        f"greatest of {hole.earth.file} over the interval, times the section's factor",
+        f"greatest of {earth.file} over the interval, times the section's factor",
         "definition",
         (factor,),
     )
@@ -126,7 +167,7 @@ def rheology(fluid: Fluid) -> dict[str, Value]:
     }
 
 
-@once
+@kept(SOME)
 def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     """Return the mean velocity up each annulus."""
     return work(
@@ -137,7 +178,7 @@ def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@once
+@kept(SOME)
 def annulus_friction(flow: Circulation, segments: Segments) -> Value:
     """Return the friction gradient in each annulus [Pa/m]."""
     return work(
@@ -147,14 +188,6 @@ def annulus_friction(flow: Circulation, segments: Segments) -> Value:
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
         **rheology(flow.fluid),
     )
-
-
-def _cuttings(flow: Circulation, field: str) -> Value:
-    """Return size or density of the cuttings: the section's own where given, else the basis."""
-    section = flow.state.activity.section
-    if section is not None and getattr(section, field) is not None:
-        return section.value(field)
-    return flow.state.hole.basis.value(field)
 
 
 def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
@@ -173,14 +206,14 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
     origin = Solved("half of the shear rate at the wall", "definition", (at_wall,))
     return work(
         slip_velocity_in_moving_mud,
-        cuttings_diameter=_cuttings(flow, "cuttings_diameter"),
-        cuttings_density=_cuttings(flow, "cuttings_density"),
+        cuttings_diameter=flow.cuttings_diameter,
+        cuttings_density=flow.cuttings_density,
         shear_rate=Value("shear_rate", 0.5 * np.asarray(at_wall.si), "1/s", origin),
         **rheology(fluid),
     )
 
 
-@once
+@kept(SOME)
 def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the transport ratio of the cuttings in each annulus, in the fluid between sweeps."""
     velocity = annulus_velocity(flow, segments).named("annulus_velocity")
@@ -189,27 +222,27 @@ def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@once
+@kept(SOME)
 def lifting(flow: Circulation, segments: Segments) -> Value:
     """Return the mean transport ratio in each annulus, sweeps counted in by time."""
     plain = plain_lifting(flow, segments)
-    section, plan = flow.state.activity.section, flow.state.hole.plan
-    if section is None or section.sweep_fluid is None:
+    if flow.sweep is None:
         return plain
+    sweep, share = flow.sweep
     swept = work(
         transport_ratio,
         annulus_velocity=annulus_velocity(flow, segments).named("annulus_velocity"),
-        slip_velocity=slip(flow, segments, plan.fluids[section.sweep_fluid]),
+        slip_velocity=slip(flow, segments, sweep),
     )
     return work(
         transport_ratio_with_sweeps,
         plain_transport_ratio=plain,
         sweep_transport_ratio=swept,
-        sweep_share=section.value("sweep_share"),
+        sweep_share=share,
     )
 
 
-@once
+@kept(SOME)
 def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     """Return the volume fraction of cuttings in each annulus between sweeps, when it is highest."""
     return work(
@@ -221,33 +254,32 @@ def cuttings_fraction(flow: Circulation, segments: Segments) -> Value:
     )
 
 
-@once
+@kept(SOME)
 def laden_density(flow: Circulation, segments: Segments) -> Value:
     """Return the density of the fluid with its cuttings in each annulus."""
     return work(
         density_with_cuttings,
         fluid_density=flow.fluid.value("density"),
-        cuttings_density=_cuttings(flow, "cuttings_density"),
+        cuttings_density=flow.cuttings_density,
         cuttings_volume_fraction=cuttings_fraction(flow, segments),
     )
 
 
+@kept(SOME)
 def pressure_while_circulating(flow: Circulation, z: Array) -> Value:
     """Return the annulus pressure at depth nodes with the pumps on and the bit cutting."""
     segments = flow.annuli
     above = segments.length_above(z)
-    hole = flow.state.hole
     excess = work(
         excess_gradient,
         first_density=laden_density(flow, segments),
         second_density=flow.fluid.value("density"),
-        gravity=gravity_value(hole),
+        gravity=gravity_value(flow.setting),
     )
-    layers = flow.state.activity.layers
-    _, top = top_of_column(flow.state)
+    _, top = column_top(flow.setting, flow.on_riser)
     return work(
         circulating_pressure,
-        static_pressure=column_pressure(hole, layers, top, z),
+        static_pressure=column_pressure(flow.setting, flow.layers, top, z),
         cuttings_pressure=work(
             pressure_over_segments, pressure_gradient=excess, segment_length=above
         ),
@@ -259,13 +291,13 @@ def pressure_while_circulating(flow: Circulation, z: Array) -> Value:
     )
 
 
+@kept(SOME)
 def pump_pressure(flow: Circulation) -> Value:
     """Return the standpipe pressure: surface lines, string, bit and annulus losses.
 
     Cuttings make the annulus heavier than the string: that difference is the pump's too.
     """
-    hole = flow.state.hole
-    pumps = hole.vessel.pumps
+    pumps = flow.setting.vessel.pumps
     inside, outside = string_bores(flow.string), flow.annuli
     lines = work(
         pressure_over_segments,
@@ -298,12 +330,10 @@ def pump_pressure(flow: Circulation) -> Value:
             excess_gradient,
             first_density=laden_density(flow, outside),
             second_density=flow.fluid.value("density"),
-            gravity=gravity_value(hole),
+            gravity=gravity_value(flow.setting),
         ),
         segment_length=outside.value("segment_length", outside.length),
     )
-    if flow.nozzle_area is None:
-        raise LookupError("no bit in the string")
     bit = work(
         bit_pressure_drop,
         fluid_density=flow.fluid.value("density"),

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import overload
+from typing import Final, overload
 
 import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel, Depth
+from bathybore.base.keeping import FEW, MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.mud import compressible_column_pressure, density_at
 from bathybore.kernels.seawater import (
@@ -24,20 +24,38 @@ from bathybore.kernels.seawater import (
     sea_column_pressure,
     sea_pressure_at_depth,
 )
-from bathybore.model.hole import Hole
+from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.position import chart_point
 from bathybore.operations.state import FluidLayer, HoleState
 
 NODE_SPACING = 25.0
+OPEN_TO_AIR: Final = Value(
+    "pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line")
+)
 
 
-def depth_nodes(hole: Hole, top: float, bottom: float, *more: float) -> Array:
+def depth_nodes(hole: HoleOrSetting, top: float, bottom: float, *more: float) -> Array:
     """Return depth nodes from ``top`` to ``bottom``: an even grid, table rows, extra places."""
-    rows = hole.earth.depths + hole.sea_bed
+    return _nodes(hole.setting, top, bottom, more)
+
+
+@kept(MANY)
+def _nodes(setting: Setting, top: float, bottom: float, more: tuple[float, ...]) -> Array:
+    rows = setting.earth.depths + setting.sea_bed
     even = np.arange(top, bottom, NODE_SPACING)
     inside = [v for v in (*rows, *more) if top < v < bottom]
-    return np.unique(np.round(np.concatenate([even, inside, [top, bottom]]), 3))
+    nodes = np.unique(np.round(np.concatenate([even, inside, [top, bottom]]), 3))
+    nodes.setflags(write=False)  # many profiles share it
+    return nodes
+
+
+@kept(SOME)
+def nodes_at(*z: float) -> Array:
+    """Return a few places as depth nodes."""
+    nodes = np.array(z)
+    nodes.setflags(write=False)
+    return nodes
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,7 +67,7 @@ class DepthNodes(Sequence[Depth]):
     z : [m] of the nodes, below mean sea level
     """
 
-    hole: Hole
+    setting: Setting
     z: Array
 
     def __len__(self) -> int:
@@ -61,13 +79,13 @@ class DepthNodes(Sequence[Depth]):
     def __getitem__(self, index: slice) -> tuple[Depth, ...]: ...
     def __getitem__(self, index: int | slice) -> Depth | tuple[Depth, ...]:
         if isinstance(index, slice):
-            return tuple(self.hole.depth(float(v)) for v in self.z[index])
-        return self.hole.depth(float(self.z[index]))
+            return tuple(self.setting.depth(float(v)) for v in self.z[index])
+        return self.setting.depth(float(self.z[index]))
 
 
-def depths_of(hole: Hole, z: Array) -> DepthNodes:
+def depths_of(hole: HoleOrSetting, z: Array) -> DepthNodes:
     """Return depth nodes as depths with a datum, for records."""
-    return DepthNodes(hole, z)
+    return DepthNodes(hole.setting, z)
 
 
 @dataclass(frozen=True)
@@ -78,21 +96,28 @@ class SeaColumn:
     pressure: Array
 
 
-@lru_cache(maxsize=32)
-def _sea_column(hole: Hole) -> SeaColumn:
-    point = chart_point(hole)
-    z = hole.sea.depths
+@kept(FEW)
+def _sea_column(setting: Setting) -> SeaColumn:
+    point = chart_point(setting)
+    z = setting.sea.depths
     latitude, longitude = point.latitude, point.longitude
     rough = sea_pressure_at_depth(z, latitude)
-    practical = hole.sea.numbers["practical_salinity"]
+    practical = setting.sea.numbers["practical_salinity"]
     salinity = np.asarray(absolute_salinity(practical, rough, longitude, latitude))
-    warmth = np.asarray(conservative_temperature(salinity, hole.sea.numbers["temperature"], rough))
+    warmth = np.asarray(
+        conservative_temperature(salinity, setting.sea.numbers["temperature"], rough)
+    )
     return SeaColumn(z, np.asarray(sea_column_pressure(z, salinity, warmth, latitude)))
 
 
-def sea_pressure(hole: Hole, z: Array | float) -> Value:
+def sea_pressure(hole: HoleOrSetting, z: Array | float) -> Value:
     """Return the pressure of the sea at places between surface and sea bed."""
-    column = _sea_column(hole)
+    return _sea_pressure(hole.setting, z)
+
+
+@kept(SOME)
+def _sea_pressure(setting: Setting, z: Array | float) -> Value:
+    column = _sea_column(setting)
     pressure = np.interp(z, column.z, column.pressure)
     origin = Solved(
         "sea-water density after TEOS-10 from the sea table, integrated layer by layer: "
@@ -103,51 +128,64 @@ def sea_pressure(hole: Hole, z: Array | float) -> Value:
                 "depth_below_sea_level",
                 column.z,
                 "m",
-                FromWalk(f"{hole.sea.file}: nodes of the sea table"),
+                FromWalk(f"{setting.sea.file}: nodes of the sea table"),
             ),
         ),
     )
     return Value("sea_pressure", pressure, "Pa", origin, -1 if np.ndim(z) else None)
 
 
-def sea_bed_pressure(hole: Hole) -> Value:
-    return sea_pressure(hole, float(hole.sea_bed)).named("sea_bed_pressure")
+def sea_bed_pressure(hole: HoleOrSetting) -> Value:
+    return _at_sea_bed(hole.setting, "sea_bed_pressure")
 
 
-@lru_cache(maxsize=32)
-def gravity_value(hole: Hole) -> Value:
+@kept(FEW)
+def _at_sea_bed(setting: Setting, name: str) -> Value:
+    return _sea_pressure(setting, float(setting.sea_bed)).named(name)
+
+
+def gravity_value(hole: HoleOrSetting) -> Value:
     """Return the acceleration of gravity at the site, at sea level, with its working."""
+    return _gravity(hole.setting)
+
+
+@kept(FEW)
+def _gravity(setting: Setting) -> Value:
     latitude = Value(
-        "latitude", chart_point(hole).latitude, "rad", FromWalk("position of the site")
+        "latitude", chart_point(setting).latitude, "rad", FromWalk("position of the site")
     )
     return work(gravity_at_latitude, latitude=latitude).named("gravity")
 
 
-def gravity(hole: Hole) -> float:
+def gravity(hole: HoleOrSetting) -> float:
     """Return the acceleration of gravity at the site, at sea level."""
     return float(gravity_value(hole))
 
 
-def temperature(hole: Hole, z: Array | float) -> Array:
+def temperature(hole: HoleOrSetting, z: Array | float) -> Array:
     """Return the undisturbed temperature [K]: sea table above the sea bed, earth table below."""
-    depth = np.asarray(z, dtype=float)
-    in_sea = hole.sea.at("temperature", np.clip(depth, 0.0, hole.sea_bed))
-    below = np.clip(depth - hole.sea_bed, 0.0, None)
-    return np.where(depth <= hole.sea_bed, in_sea, hole.earth.at("temperature", below))
+    return _temperature(hole.setting, z)
 
 
-@lru_cache(maxsize=32)
-def _heat_integral(hole: Hole) -> tuple[Array, Array]:
-    z = np.unique(
-        np.concatenate([[hole.drill_floor], hole.sea.depths, hole.earth.depths + hole.sea_bed])
-    )
-    t = temperature(hole, z)
+@kept(MANY)
+def _temperature(setting: Setting, z: Array | float) -> Array:
+    depth, bed = np.asarray(z, dtype=float), setting.sea_bed
+    in_sea = setting.sea.at("temperature", np.minimum(np.maximum(depth, 0.0), bed))
+    below = setting.earth.at("temperature", np.maximum(depth - bed, 0.0))
+    return np.where(depth <= bed, in_sea, below)
+
+
+@kept(FEW)
+def _heat_integral(setting: Setting) -> tuple[Array, Array]:
+    sea, earth = setting.sea.depths, setting.earth.depths + setting.sea_bed
+    z = np.unique(np.concatenate([[setting.drill_floor], sea, earth]))
+    t = temperature(setting, z)
     return z, np.concatenate([[0.0], np.cumsum(0.5 * (t[1:] + t[:-1]) * np.diff(z))])
 
 
-def mean_temperature(hole: Hole, top: Array | float, bottom: Array | float) -> Value:
+def mean_temperature(hole: HoleOrSetting, top: Array | float, bottom: Array | float) -> Value:
     """Return the mean undisturbed temperature between two places."""
-    nodes, integral = _heat_integral(hole)
+    nodes, integral = _heat_integral(hole.setting)
     height = np.asarray(bottom, dtype=float) - np.asarray(top, dtype=float)
     heat = np.interp(bottom, nodes, integral) - np.interp(top, nodes, integral)
     mean = np.where(height > 1e-9, heat / np.maximum(height, 1e-9), temperature(hole, bottom))
@@ -160,15 +198,27 @@ def _height(value: Array | float, how: str) -> Value:
 
 
 def pressure_under(
-    hole: Hole, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
+    hole: HoleOrSetting, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
 ) -> Value:
     """Return the pressure that a column of one fluid gives at ``z`` under ``top`` at its top."""
+    return _pressure_under(hole.setting, fluid, top, z_top, z)
+
+
+_NO_PRESSURE: Final = Value(
+    "pressure", 0.0, "Pa", FromWalk("pressure enters with the column below")
+)
+
+
+@kept(MANY)
+def _pressure_under(
+    setting: Setting, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
+) -> Value:
     height = np.asarray(z, dtype=float) - z_top
     density = work(
         density_at,
         density_at_surface_conditions=fluid.value("density"),
-        pressure=Value("pressure", 0.0, "Pa", FromWalk("pressure enters with the column below")),
-        temperature=mean_temperature(hole, np.minimum(z_top, z), z),
+        pressure=_NO_PRESSURE,
+        temperature=_mean_above(setting, z_top, z),
         compressibility=fluid.value("compressibility"),
         fluid_thermal_expansion=fluid.value("thermal_expansion"),
         reference_temperature=fluid.value("reference_temperature"),
@@ -178,12 +228,20 @@ def pressure_under(
         pressure_at_top=top,
         density_at_surface_conditions=density,
         compressibility=fluid.value("compressibility"),
-        height=_height(height, f"from the top of this fluid, {hole.depth(z_top)}, to the depth"),
-        gravity=gravity_value(hole),
+        height=_height(height, f"from the top of this fluid, {setting.depth(z_top)}, to the depth"),
+        gravity=gravity_value(setting),
     )
 
 
-def column_pressure(hole: Hole, layers: tuple[FluidLayer, ...], top: Value, z: Array) -> Value:
+@kept(MANY)
+def _mean_above(setting: Setting, z_top: float, z: Array | float) -> Value:
+    """Mean temperature from the top of a fluid down to each place in it."""
+    return mean_temperature(setting, np.minimum(z_top, z), z)
+
+
+def column_pressure(
+    hole: HoleOrSetting, layers: tuple[FluidLayer, ...], top: Value, z: Array
+) -> Value:
     """Return the pressure at depth nodes under fluids stacked from the top down.
 
     The lowest fluid is carried on below its foot: nodes there are still judged.
@@ -193,27 +251,35 @@ def column_pressure(hole: Hole, layers: tuple[FluidLayer, ...], top: Value, z: A
     ValueError
         A node lies above the top of the uppermost fluid.
     """
-    if np.any(z < layers[0].top - 1e-6):
+    return _column_pressure(hole.setting, layers, top, z)
+
+
+@kept(MANY)
+def _column_pressure(
+    setting: Setting, layers: tuple[FluidLayer, ...], top: Value, z: Array
+) -> Value:
+    if (z < layers[0].top - 1e-6).any():
         raise ValueError("a node lies above the top of the column")
     if len(layers) == 1:
-        return pressure_under(hole, layers[0].fluid, top, layers[0].top, z)
+        return pressure_under(setting, layers[0].fluid, top, layers[0].top, z)
     tops = [top]
     for layer in layers[:-1]:
-        tops.append(pressure_under(hole, layer.fluid, tops[-1], layer.top, float(layer.bottom)))
+        tops.append(pressure_under(setting, layer.fluid, tops[-1], layer.top, float(layer.bottom)))
     edges = np.array([layer.top for layer in layers[1:]])
     which = np.searchsorted(edges, z, side="right")
     pressures = np.empty(z.shape)
     starts = np.array([float(t) for t in tops])[which]
     for index, layer in enumerate(layers):
         here = which == index
-        pressures[here] = np.asarray(
-            pressure_under(hole, layer.fluid, tops[index], layer.top, z[here]).si
-        )
-    return _stacked(hole, layers, tops, which, z, starts, pressures)
+        if here.any():
+            pressures[here] = np.asarray(
+                pressure_under(setting, layer.fluid, tops[index], layer.top, z[here]).si
+            )
+    return _stacked(setting, layers, tops, which, z, starts, pressures)
 
 
 def _stacked(
-    hole: Hole,
+    setting: Setting,
     layers: tuple[FluidLayer, ...],
     tops: list[Value],
     which: np.ndarray,
@@ -222,7 +288,7 @@ def _stacked(
     pressures: Array,
 ) -> Value:
     """Dress the pressures under a stack so that each node shows the fluid it stands in."""
-    names = "; ".join(f"{layer.name} from {hole.depth(layer.top)}" for layer in layers)
+    names = "; ".join(f"{layer.name} from {setting.depth(layer.top)}" for layer in layers)
 
     def picked(name: str, numbers: list[float], unit: str) -> Value:
         origin = FromWalk(f"of the fluid standing at the depth ({names})")
@@ -238,7 +304,7 @@ def _stacked(
             Value("pressure_at_top", starts, "Pa", FromWalk("foot of the fluids above"), -1),
             density,
             _height(z - height, "from the top of the fluid that stands at the depth"),
-            gravity_value(hole),
+            gravity_value(setting),
             *tops[1:],
         ),
     )
@@ -251,11 +317,14 @@ def top_of_column(state: HoleState) -> tuple[BelowSeaLevel, Value]:
     With the riser on it is the flow line, open to the air; without it the sea bed,
     under the sea.
     """
-    hole = state.hole
-    if state.riser is not None:
-        zero = Value("pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line"))
-        return hole.flow_line, zero
-    return hole.sea_bed, sea_bed_pressure(hole).named("pressure_at_top")
+    return column_top(state.hole, state.riser is not None)
+
+
+def column_top(hole: HoleOrSetting, on_riser: bool) -> tuple[BelowSeaLevel, Value]:
+    """Return where a column begins, with the riser or without, and the pressure there."""
+    if on_riser:
+        return hole.flow_line, OPEN_TO_AIR
+    return hole.sea_bed, _at_sea_bed(hole.setting, "pressure_at_top")
 
 
 def static_pressure(state: HoleState, z: Array) -> Value:
@@ -264,6 +333,13 @@ def static_pressure(state: HoleState, z: Array) -> Value:
     return column_pressure(state.hole, state.layers, top, z)
 
 
-def earth_value(hole: Hole, column: str, z: Array, name: str | None = None) -> Value:
+def earth_value(
+    hole: HoleOrSetting, column: str, z: Array | float, name: str | None = None
+) -> Value:
     """Return a column of the earth table at nodes of the shared axis."""
-    return hole.earth.value(column, np.asarray(z) - hole.sea_bed, name)
+    return _earth_value(hole.setting, column, z, name)
+
+
+@kept(MANY)
+def _earth_value(setting: Setting, column: str, z: Array | float, name: str | None) -> Value:
+    return setting.earth.value(column, np.asarray(z) - setting.sea_bed, name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -10,9 +10,15 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.once import once
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Value
-from bathybore.operations.state import HoleState, StringInHole
+from bathybore.operations.state import (
+    CasingInPlace,
+    HoleState,
+    OpenHole,
+    Riser,
+    StringInHole,
+)
 
 
 @dataclass(frozen=True)
@@ -26,37 +32,51 @@ class Bore:
     diameter: float
 
 
-@once
 def bores(state: HoleState) -> tuple[Bore, ...]:
     """Return the innermost walls from the flow line (or the sea bed) down to the bottom."""
+    return walls(state.hole.sea_bed, state.bottom, state.riser, state.casings, state.open_hole)
+
+
+@kept(SOME)
+def walls(
+    sea_bed: BelowSeaLevel,
+    bottom: BelowSeaLevel,
+    riser: Riser | None,
+    casings: tuple[CasingInPlace, ...],
+    open_hole: tuple[OpenHole, ...],
+) -> tuple[Bore, ...]:
+    """Return the innermost walls of riser, casings and open hole, from the top down."""
     pieces: list[Bore] = []
-    if state.riser is not None:
-        riser = state.riser
+    if riser is not None:
         pieces.append(Bore("riser", "riser", riser.top, riser.bottom, float(riser.inside_diameter)))
-    edges = {state.hole.sea_bed, state.bottom}
-    for casing in state.casings:
-        edges |= {max(casing.top, state.hole.sea_bed), casing.shoe}
-    for hole in state.open_hole:
+    edges = {sea_bed, bottom}
+    for casing in casings:
+        edges |= {max(casing.top, sea_bed), casing.shoe}
+    for hole in open_hole:
         edges |= {hole.top, hole.bottom}
-    ordered = sorted(edges)
-    for top, bottom in pairwise(ordered):
-        pieces.extend(_innermost(state, BelowSeaLevel(top), BelowSeaLevel(bottom)))
-    return _merged(pieces)
+    for top, bottom_ in pairwise(sorted(edges)):
+        pieces.extend(_innermost(casings, open_hole, top, bottom_))
+    return tuple(same(bore) for bore in _merged(pieces))
 
 
-def _innermost(state: HoleState, top: BelowSeaLevel, bottom: BelowSeaLevel) -> list[Bore]:
+def _innermost(
+    casings: tuple[CasingInPlace, ...],
+    open_hole: tuple[OpenHole, ...],
+    top: BelowSeaLevel,
+    bottom: BelowSeaLevel,
+) -> list[Bore]:
     middle = 0.5 * (top + bottom)
-    cased = [c for c in state.casings if c.top <= middle <= c.shoe]
+    cased = [c for c in casings if c.top <= middle <= c.shoe]
     if cased:
         inner = min(cased, key=lambda c: float(c.pipe.inside_diameter))
         return [Bore(inner.name, "casing", top, bottom, float(inner.pipe.inside_diameter))]
-    for hole in state.open_hole:
+    for hole in open_hole:
         if hole.top <= middle <= hole.bottom:
             return [Bore(hole.section, "open hole", top, bottom, float(hole.diameter))]
     return []
 
 
-def _merged(pieces: list[Bore]) -> tuple[Bore, ...]:
+def _merged(pieces: list[Bore]) -> list[Bore]:
     merged: list[Bore] = []
     for piece in pieces:
         last = merged[-1] if merged else None
@@ -68,10 +88,10 @@ def _merged(pieces: list[Bore]) -> tuple[Bore, ...]:
             merged[-1] = Bore(last.name, last.kind, last.top, piece.bottom, last.diameter)
         else:
             merged.append(piece)
-    return tuple(merged)
+    return merged
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Segments:
     """A channel cut into lengths of constant section, from the top down; arrays over segments."""
 
@@ -127,31 +147,35 @@ class Length:
     bottom: float
 
 
-@once
 def annuli(state: HoleState, string: StringInHole) -> Segments:
     """Return the annuli round a string from the top exit of the fluid to the string's end."""
-    lengths = [
-        Length(
-            part.pipe.name,
-            float(part.pipe.outside_diameter),
-            float(part.top),
-            float(part.bottom),
-        )
-        for part in string.parts
-    ]
-    return annuli_round(state, lengths)
+    return annuli_between(bores(state), string)
 
 
-def annuli_round(state: HoleState, lengths: Sequence[Length]) -> Segments:
-    """Return the annuli round lengths of pipe that hang in the hole."""
-    walls = bores(state)
+def annuli_between(bores: tuple[Bore, ...], string: StringInHole) -> Segments:
+    """Return the annuli between the walls of the hole and a string."""
+    return annuli_round(bores, tuple(lengths_of(string)))
+
+
+def lengths_of(string: StringInHole, end: float = np.inf) -> Iterator[Length]:
+    """Yield the lengths of pipe of a string, down to an end above its own if need be."""
+    for part in string.parts:
+        if part.top < end:
+            bottom = min(float(part.bottom), end)
+            width = float(part.pipe.outside_diameter)
+            yield same(Length(part.pipe.name, width, float(part.top), bottom))
+
+
+@kept(SOME)
+def annuli_round(bores: tuple[Bore, ...], lengths: tuple[Length, ...]) -> Segments:
+    """Return the annuli round lengths of pipe that hang between the walls of the hole."""
     end = max(length.bottom for length in lengths)
-    edges = {float(e) for bore in walls for e in (bore.top, bore.bottom) if e < end}
+    edges = {float(e) for bore in bores for e in (bore.top, bore.bottom) if e < end}
     edges |= {length.top for length in lengths} | {end}
     rows: list[tuple[str, str, float, float, float, float]] = []
     for top, bottom in pairwise(sorted(edges)):
         middle = 0.5 * (top + bottom)
-        wall = next((b for b in walls if b.top <= middle <= b.bottom), None)
+        wall = next((b for b in bores if b.top <= middle <= b.bottom), None)
         part = next((p for p in lengths if p.top <= middle <= p.bottom), None)
         if wall is None or part is None or bottom - top < 1e-6:
             continue
@@ -163,7 +187,7 @@ def annuli_round(state: HoleState, lengths: Sequence[Length]) -> Segments:
     )
 
 
-@once
+@kept(SOME)
 def string_bores(string: StringInHole) -> Segments:
     """Return the inside of a string from the drill floor to its end, as segments."""
     parts = string.parts[::-1]
@@ -184,7 +208,6 @@ def volume_of(segments: Segments) -> float:
     return float(np.sum(area * segments.length))
 
 
-@once
 def hole_volume(state: HoleState) -> float:
     """Return the volume [m3] inside the walls, without a string."""
     return sum(0.25 * np.pi * b.diameter**2 * (b.bottom - b.top) for b in bores(state))

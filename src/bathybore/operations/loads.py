@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.kernels.segments import weight_over_segments
 from bathybore.kernels.string_mechanics import buoyed_weight, effective_weight_per_length
@@ -11,6 +12,7 @@ from bathybore.model.plan import Fluid
 from bathybore.operations.state import CasingInPlace, StringInHole
 
 
+@kept(SOME)
 def part_weights(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     """Return the weight per length of each part in its fluids, lowest part first."""
     pipes = [part.pipe for part in string.parts]
@@ -37,6 +39,7 @@ def _lengths(array: np.ndarray, string: StringInHole, axis: int | None = None) -
     return Value("segment_length", array, "m", origin, axis)
 
 
+@kept(SOME)
 def string_weight(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     """Return the weight of the whole string in its fluids."""
     lengths = np.array([part.length for part in string.parts])
@@ -47,6 +50,7 @@ def string_weight(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     )
 
 
+@kept(SOME)
 def tension_at_part_ends(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     """Return the static tension at both ends of each part, the lowest end first.
 
@@ -63,6 +67,7 @@ def tension_at_part_ends(string: StringInHole, inside: Fluid, outside: Fluid) ->
     )
 
 
+@kept(SOME)
 def casing_weight(casing: CasingInPlace, inside: Fluid, outside: Fluid) -> Value:
     """Return the weight of a casing in its fluids."""
     length = Value(

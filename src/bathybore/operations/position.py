@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from math import radians
 
-from bathybore.model.hole import Hole
+from bathybore.base.keeping import FEW, kept
+from bathybore.model.hole import HoleOrSetting
+from bathybore.model.site import Position
 
 
 @dataclass(frozen=True)
@@ -17,10 +18,13 @@ class ChartPoint:
     longitude: float
 
 
-@lru_cache(maxsize=32)
-def chart_point(hole: Hole) -> ChartPoint:
+def chart_point(hole: HoleOrSetting) -> ChartPoint:
     """Return where the hole is; a projected position goes through its own reference system."""
-    position = hole.site.position
+    return _geographic(hole.site.position)
+
+
+@kept(FEW)
+def _geographic(position: Position) -> ChartPoint:
     if position.latitude is not None and position.longitude is not None:
         return ChartPoint(position.latitude, position.longitude)
     from pyproj import Transformer  # costs a tenth of a second; only projected positions pay it

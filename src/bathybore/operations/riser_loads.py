@@ -14,6 +14,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.riser import (
     minimum_slip_ring_tension,
@@ -23,7 +24,7 @@ from bathybore.kernels.riser import (
 )
 from bathybore.kernels.riser_shape import current_load
 from bathybore.kernels.tubular_strength import inside_diameter_of
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Hole, Setting
 from bathybore.model.inventory import Preventer, RiserJoint
 from bathybore.model.plan import Fluid
 from bathybore.model.vessel import Tensioners
@@ -33,27 +34,43 @@ from bathybore.operations.sea_conditions import current_at, mean_density
 _EXACT = Value("weight_tolerance", 1.0, "-", FromWalk("nominal weight"))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class RiserGear:
-    """Riser, preventer and tensioners of a hole that has all three."""
+    """Riser, preventer and tensioners of a hole that has all three.
 
-    hole: Hole
+    Attributes
+    ----------
+    heaviest : of the muds that will stand in the riser; None where none will
+    planned : sum of the tensioner settings while drilling; None where none is planned
+    """
+
+    setting: Setting
     joint: RiserJoint
     stack: Preventer
     tensioners: Tensioners
+    heaviest: Fluid | None
+    planned: Value | None
 
     @classmethod
     def of(cls, hole: Hole) -> RiserGear | None:
         """Return the gear, or None where a part of it is not described."""
+        plan, tensioners = hole.plan, hole.vessel.tensioners
         joint, stack = hole.inventory.riser, hole.inventory.preventer
-        if joint is None or stack is None or hole.vessel.tensioners is None:
+        if joint is None or stack is None or tensioners is None:
             return None
-        return cls(hole, joint, stack, hole.vessel.tensioners)
+        muds = [plan.fluids[s.fluid] for s in plan.sections if s.returns == "riser"]
+        if plan.coring is not None and muds:
+            muds.append(plan.fluids[plan.coring.fluid])
+        heaviest = max(muds, key=lambda fluid: fluid.density, default=None)
+        planned = None
+        if plan.riser_top_tension is not None:
+            planned = plan.value("riser_top_tension", "top_tension")
+        return same(cls(hole.setting, joint, stack, tensioners, heaviest, planned))
 
     @property
     def foot(self) -> BelowSeaLevel:
         """Where the riser ends: the lower flex joint, on top of the preventer."""
-        return BelowSeaLevel(self.hole.sea_bed - self.stack.height)
+        return BelowSeaLevel(self.setting.sea_bed - self.stack.height)
 
     @cached_property
     def length(self) -> Value:
@@ -61,12 +78,12 @@ class RiserGear:
             "drill floor to sea bed, less the height of the preventer",
             "definition",
             (
-                self.hole.vessel.value("drill_floor_height"),
-                self.hole.site.value("water_depth"),
+                self.setting.vessel.value("drill_floor_height"),
+                self.setting.site.value("water_depth"),
                 self.stack.value("height"),
             ),
         )
-        return Value("riser_length", self.foot - self.hole.drill_floor, "m", origin)
+        return Value("riser_length", self.foot - self.setting.drill_floor, "m", origin)
 
     @cached_property
     def bore(self) -> Value:
@@ -92,8 +109,8 @@ class RiserGear:
             riser_submerged_weight,
             riser_mass=mass,
             steel_density=Value("steel_density", 7850.0, "kg/m3", FromWalk("steel")),
-            sea_water_density=mean_density(self.hole),
-            gravity=gravity_value(self.hole),
+            sea_water_density=mean_density(self.setting),
+            gravity=gravity_value(self.setting),
         )
 
     @cached_property
@@ -112,19 +129,17 @@ class RiserGear:
         lift = joints * joint.buoyant_share * joint.buoyancy_lift
         return Value("buoyancy_lift", lift, "N", origin)
 
-    @cached_property
+    @property
     def heaviest_mud(self) -> Fluid:
         """The heaviest mud that will stand in the riser."""
-        plan = self.hole.plan
-        fluids = [plan.fluids[s.fluid] for s in plan.sections if s.returns == "riser"]
-        if plan.coring is not None and fluids:
-            fluids.append(plan.fluids[plan.coring.fluid])
-        return max(fluids, key=lambda fluid: fluid.density)
+        if self.heaviest is None:
+            raise LookupError("no section is drilled with the riser")
+        return self.heaviest
 
     @cached_property
     def mud_weight(self) -> Value:
         """Weight of the mud in riser, choke, kill and booster line above what the sea carries."""
-        hole, joint = self.hole, self.joint
+        setting, joint = self.setting, self.joint
         none = Value("booster_inside_diameter", 0.0, "m", FromWalk("no booster line"))
         booster = (
             none
@@ -138,7 +153,7 @@ class RiserGear:
             number_of_lines=Value("number_of_lines", 2.0, "-", FromWalk("choke and kill line")),
             booster_inside_diameter=booster,
         )
-        mud = self.foot - hole.flow_line
+        mud = self.foot - setting.flow_line
         return work(
             riser_mud_weight_in_water,
             riser_inside_area=area,
@@ -146,14 +161,14 @@ class RiserGear:
             mud_column_height=Value(
                 "mud_column_height", mud, "m", FromWalk("flow line to the riser's foot")
             ),
-            sea_water_density=mean_density(hole),
+            sea_water_density=mean_density(setting),
             sea_water_column_height=Value(
                 "sea_water_column_height",
                 float(self.foot),
                 "m",
                 FromWalk("sea level to the riser's foot"),
             ),
-            gravity=gravity_value(hole),
+            gravity=gravity_value(setting),
         )
 
     @cached_property
@@ -183,7 +198,7 @@ class RiserGear:
     @cached_property
     def greatest_setting(self) -> Value:
         """Share of all tensioners together that may be set."""
-        tensioners, share = self.tensioners, self.hole.basis.value("tensioner_share")
+        tensioners, share = self.tensioners, self.setting.basis.value("tensioner_share")
         return Value(
             "top_tension",
             float(share) * tensioners.count * tensioners.capacity_each,
@@ -198,13 +213,11 @@ class RiserGear:
     @cached_property
     def planned_setting(self) -> Value:
         """Sum of the tensioner settings while drilling, as planned."""
-        if self.hole.plan.riser_top_tension is None:
-            return self.greatest_setting
-        return self.hole.plan.value("riser_top_tension", "top_tension")
+        return self.greatest_setting if self.planned is None else self.planned
 
     @property
     def setting_note(self) -> str:
-        if self.hole.plan.riser_top_tension is not None:
+        if self.planned is not None:
             return ""
         return "No riser_top_tension is planned: the setting is tensioner_share of all tensioners."
 
@@ -262,13 +275,7 @@ class RiserGear:
 
     def drag(self, z: float) -> Value:
         """Return the load of the current per length at a depth."""
-        return work(
-            current_load,
-            drag_coefficient=self.hole.basis.value("riser_drag_coefficient", "drag_coefficient"),
-            hydrodynamic_diameter=self.joint.value("hydrodynamic_diameter"),
-            current_speed=current_at(self.hole, z),
-            sea_water_density=mean_density(self.hole),
-        )
+        return _drag(self.setting, self.joint, z)
 
     def current_loads(self, foot_tension: Value) -> tuple[Value, Value]:
         """Return a straight line of load, at top and foot, that bends no less than the current.
@@ -303,10 +310,21 @@ class RiserGear:
         Between the rows of the sea table the load is taken as linear, which is more than
         the square of a linear speed.
         """
-        depths, foot = self.hole.sea.depths, float(self.foot)
+        depths, foot = self.setting.sea.depths, float(self.foot)
         nodes = np.append(depths[depths < foot], foot)
         loads = np.array([float(self.drag(float(z))) for z in nodes])
         fine = np.union1d(nodes, np.linspace(0.0, foot, 401))[::-1]
         fine_loads, heights = np.interp(fine, nodes, loads), foot - fine
         steps = 0.5 * (fine_loads[1:] + fine_loads[:-1]) * np.diff(heights)
         return heights, np.concatenate([[0.0], np.cumsum(steps)])
+
+
+@kept(SOME)
+def _drag(setting: Setting, joint: RiserJoint, z: float) -> Value:
+    return work(
+        current_load,
+        drag_coefficient=setting.basis.value("riser_drag_coefficient", "drag_coefficient"),
+        hydrodynamic_diameter=joint.value("hydrodynamic_diameter"),
+        current_speed=current_at(setting, z),
+        sea_water_density=mean_density(setting),
+    )

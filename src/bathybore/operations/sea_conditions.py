@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.seawater import (
     absolute_salinity,
@@ -16,7 +17,7 @@ from bathybore.kernels.waves import (
     peak_enhancement,
     significant_heave_amplitude,
 )
-from bathybore.model.hole import Hole
+from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.position import chart_point
 
@@ -24,8 +25,13 @@ _STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common 
 _ALIKE: Final = 1e-6  # m/s, currents nearer than this are one
 
 
-def surface_density(hole: Hole) -> Value:
+def surface_density(hole: HoleOrSetting) -> Value:
     """Return the density of the water at the surface, from the first row of the sea table."""
+    return _surface_density(hole.setting)
+
+
+@kept(FEW)
+def _surface_density(hole: Setting) -> Value:
     point = chart_point(hole)
     where = FromWalk("position of the site")
     zero = Value("sea_pressure", 0.0, "Pa", FromWalk("at the surface"))
@@ -50,8 +56,13 @@ def surface_density(hole: Hole) -> Value:
     )
 
 
-def mean_density(hole: Hole) -> Value:
+def mean_density(hole: HoleOrSetting) -> Value:
     """Return the mean density of the sea: that whose column gives the pressure at the sea bed."""
+    return _mean_density(hole.setting)
+
+
+@kept(FEW)
+def _mean_density(hole: Setting) -> Value:
     pressure, gravity = sea_bed_pressure(hole), gravity_value(hole)
     depth = hole.site.value("water_depth")
     origin = Solved(
@@ -63,14 +74,14 @@ def mean_density(hole: Hole) -> Value:
     return Value("sea_water_density", mean, "kg/m3", origin)
 
 
-def surface_current(hole: Hole) -> Value:
+def surface_current(hole: HoleOrSetting) -> Value:
     """Return the current at the surface: the greater of the environment's and the sea table's."""
     planned = hole.site.environment.value("surface_current", "current_speed")
     tabled = hole.sea.value("current_speed", 0.0)
     return planned if float(planned) >= float(tabled) else tabled
 
 
-def current_note(hole: Hole) -> str:
+def current_note(hole: HoleOrSetting) -> str:
     """Return the words that a record needs where the two currents at the surface differ."""
     planned = hole.site.environment.surface_current
     tabled = float(hole.sea.at("current_speed", 0.0))
@@ -82,7 +93,7 @@ def current_note(hole: Hole) -> str:
     )
 
 
-def current_at(hole: Hole, z: float) -> Value:
+def current_at(hole: HoleOrSetting, z: float) -> Value:
     """Return the current at a depth, the table raised where the environment's is the greater.
 
     The whole profile is raised in the same ratio: who plans for more current at the
@@ -101,7 +112,7 @@ def current_at(hole: Hole, z: float) -> Value:
     return Value("current_speed", raised, "m/s", origin)
 
 
-def zero_crossing_period(hole: Hole) -> Value:
+def zero_crossing_period(hole: HoleOrSetting) -> Value:
     """Return the mean zero-crossing period of the planned sea."""
     return work(
         jonswap_zero_crossing_period,
@@ -110,7 +121,7 @@ def zero_crossing_period(hole: Hole) -> Value:
     )
 
 
-def _peakedness(hole: Hole) -> Value:
+def _peakedness(hole: HoleOrSetting) -> Value:
     sea = hole.site.environment
     return work(
         peak_enhancement,
@@ -119,8 +130,13 @@ def _peakedness(hole: Hole) -> Value:
     )
 
 
-def greatest_heave(hole: Hole) -> Value:
+def greatest_heave(hole: HoleOrSetting) -> Value:
     """Return the most probable greatest heave amplitude in three hours of the planned sea."""
+    return _greatest_heave(hole.setting)
+
+
+@kept(FEW)
+def _greatest_heave(hole: Setting) -> Value:
     hull, sea = hole.vessel.hull, hole.site.environment
     significant = work(
         significant_heave_amplitude,
@@ -148,7 +164,7 @@ def greatest_heave(hole: Hole) -> Value:
     ).named("max_heave_amplitude")
 
 
-def _block_coefficient(hole: Hole) -> Value:
+def _block_coefficient(hole: HoleOrSetting) -> Value:
     hull, water = hole.vessel.hull, surface_density(hole)
     box = hull.length * hull.beam * hull.draught * float(water)
     parts = ("displacement", "length", "beam", "draught")

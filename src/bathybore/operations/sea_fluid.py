@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
+from bathybore.base.keeping import FEW, kept
 from bathybore.kernels.seawater import (
     absolute_salinity,
     conservative_temperature,
@@ -13,19 +12,23 @@ from bathybore.kernels.seawater import (
     sea_water_viscosity,
 )
 from bathybore.model.fields import place
-from bathybore.model.hole import Hole
+from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.position import chart_point
 
 
-@lru_cache(maxsize=32)
-def sea_water(hole: Hole) -> Fluid:
+def sea_water(hole: HoleOrSetting) -> Fluid:
     """Return the bottom water of the sea table as a fluid (TEOS-10 density and viscosity).
 
     Density is that at no pressure; compressibility and expansion are the linear
     coefficients of the fluid model, as for water-based mud.
     """
-    table, point = hole.sea, chart_point(hole)
+    return _sea_water(hole.setting)
+
+
+@kept(FEW)
+def _sea_water(setting: Setting) -> Fluid:
+    table, point = setting.sea, chart_point(setting)
     practical, warmth = table.numbers["practical_salinity"][-1], table.numbers["temperature"][-1]
     salinity = absolute_salinity(practical, 0.0, point.longitude, point.latitude)
     density = sea_water_density(salinity, conservative_temperature(salinity, warmth, 0.0), 0.0)

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.kernels.cement import pipe_volume
 from bathybore.kernels.mud import (
@@ -19,7 +20,7 @@ from bathybore.kernels.mud import (
     mud_lost_on_cuttings,
 )
 from bathybore.model.plan import Casing, Fluid
-from bathybore.operations.geometry import bores
+from bathybore.operations.geometry import Bore, bores, walls
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import Consumed, HoleState, Use
 from bathybore.operations.steps import StepKind
@@ -53,14 +54,19 @@ def with_stores(before: HoleState, state: HoleState) -> HoleState:
 
 
 def _added(total: Consumed, uses: tuple[Use, ...]) -> Consumed:
+    more: dict[str, float] = {}
     for use in uses:
-        more = getattr(total, use.store) + float(use.amount)
-        total = replace(total, **{use.store: more})
-    return total
+        more[use.store] = more.get(use.store, getattr(total, use.store)) + float(use.amount)
+    return replace(total, **more) if more else total
 
 
 def volume_inside(state: HoleState) -> Value:
     """Return the volume of the hole, and of the riser where it is on, without a string."""
+    return _volume_of(bores(state))
+
+
+@kept(SOME)
+def _volume_of(bores: tuple[Bore, ...]) -> Value:
     pieces = tuple(
         work(
             pipe_volume,
@@ -69,20 +75,26 @@ def volume_inside(state: HoleState) -> Value:
             ),
             length=Value("length", b.bottom - b.top, "m", FromWalk(f"length of {b.name}")),
         )
-        for b in bores(state)
+        for b in bores
     )
     origin = Solved("sum of the bores from the top down", "definition", pieces)
     return Value("hole_volume", sum(float(piece) for piece in pieces), "m3", origin)
 
 
 def _mud_needed(state: HoleState) -> Value:
-    return _sum("hole, riser and pits", volume_inside(state), state.hole.basis.value("pit_reserve"))
+    return _in_use(volume_inside(state), state.hole.basis.value("pit_reserve"))
+
+
+@kept(SOME)
+def _in_use(inside: Value, pits: Value) -> Value:
+    return _sum("hole, riser and pits", inside, pits)
 
 
 def _sum(what: str, *parts: Value) -> Value:
     return summed("mud_volume", "m3", f"sum of {what}", parts)
 
 
+@kept(SOME)
 def _times(name: str, unit: str, what: str, one: Value, other: Value) -> Value:
     origin = Solved(what, "definition", (one, other))
     return Value(name, float(one) * float(other), unit, origin)
@@ -93,17 +105,25 @@ def _barite(state: HoleState, fluid: Fluid, volume: Value) -> Iterator[Use]:
     base = sea_water(state.hole)
     if fluid.density <= base.density * 1.01 or float(volume) <= 0.0:
         return
-    mass = work(
+    yield Use("barite", _barite_mass(base, fluid, volume))
+
+
+@kept(SOME)
+def _barite_mass(base: Fluid, fluid: Fluid, volume: Value) -> Value:
+    return work(
         barite_mass_in_mud,
         mud_volume=volume,
         target_density=fluid.value("density"),
         base_density=base.value("density"),
     )
-    yield Use("barite", mass)
 
 
 def _pumping_time(state: HoleState) -> Value:
-    parts = tuple(part for part in state.times if part.name in _PUMPING)
+    return _total_time(tuple(part for part in state.times if part.name in _PUMPING))
+
+
+@kept(SOME)
+def _total_time(parts: tuple[Value, ...]) -> Value:
     origin = Solved("parts of the step with the pumps running", "definition", parts)
     return Value("duration", sum(float(part) for part in parts), "s", origin)
 
@@ -128,11 +148,17 @@ def _riserless(state: HoleState) -> Iterator[Use]:
         share = section.value("sweep_share")
         sweeps = _times("mud_volume", "m3", "share of sweeps in what is pumped", share, pumped)
         yield from _to_sea_floor(state, fluids[section.sweep_fluid], sweeps)
-        origin = Solved("what is pumped less the sweeps", "definition", (pumped, sweeps))
-        water = Value("volume", float(pumped) - float(sweeps), "m3", origin)
+        left = float(pumped) - float(sweeps)
+        water = _volume("volume", "what is pumped less the sweeps", left, pumped, sweeps)
     yield Use("sea_water_pumped", water)
     if section is not None and section.pad_fluid is not None:
         yield from _to_sea_floor(state, fluids[section.pad_fluid], pad_volume(state))
+
+
+@kept(SOME)
+def _volume(name: str, what: str, volume: float, one: Value, other: Value) -> Value:
+    """Return a volume that follows from two others."""
+    return Value(name, volume, "m3", Solved(what, "definition", (one, other)))
 
 
 def _to_sea_floor(state: HoleState, fluid: Fluid, volume: Value) -> Iterator[Use]:
@@ -149,35 +175,48 @@ def _new_mud(before: HoleState, state: HoleState) -> Iterator[Use]:
     fluid = state.activity.fluid
     if fluid is None:
         return
-    needed = _mud_needed(state)
-    have = Value("mud_volume", before.mud_volume, "m3", FromWalk("in hole and pits before"))
-    both = (needed, have)
+    needed, have = _mud_needed(state), _mud_there(before.mud_volume)
     more = float(needed) - float(have)
     if more > 0.0:
-        origin = Solved("mud needed less mud there is", "definition", both)
-        new = Value("mud_volume", more, "m3", origin)
+        new = _volume("mud_volume", "mud needed less mud there is", more, needed, have)
         yield Use("mud_built", new)
         yield from _barite(state, fluid, new)
     if more < 0.0:
-        origin = Solved("mud there is less mud needed", "definition", both)
-        yield Use("mud_discarded", Value("mud_volume", -more, "m3", origin))
+        spare = _volume("mud_volume", "mud there is less mud needed", -more, needed, have)
+        yield Use("mud_discarded", spare)
     old = before.layers[-1].fluid if before.layers else None
     if old is None or float(have) == 0.0 or fluid.density <= old.density:
         return
-    origin = Solved("mud there is, at most what is needed", "definition", both)
-    kept = Value("mud_volume", min(float(needed), float(have)), "m3", origin)
-    mass = work(
+    yield Use("barite", _weighted_up(needed, have, old, fluid))
+
+
+@kept(SOME)
+def _mud_there(volume: float) -> Value:
+    return Value("mud_volume", volume, "m3", FromWalk("in hole and pits before"))
+
+
+@kept(SOME)
+def _weighted_up(needed: Value, have: Value, old: Fluid, fluid: Fluid) -> Value:
+    """Return the barite that makes the mud there is as heavy as the new one."""
+    origin = Solved("mud there is, at most what is needed", "definition", (needed, have))
+    return work(
         barite_mass_to_weight_up,
-        mud_volume=kept,
+        mud_volume=Value("mud_volume", min(float(needed), float(have)), "m3", origin),
         mud_density=old.value("density"),
         target_density=fluid.value("density"),
     )
-    yield Use("barite", mass)
+
+
+def _inside_before(before: HoleState, state: HoleState) -> Value:
+    """Return the volume of the hole before the step, the riser on if it is on after it."""
+    hole = before.hole
+    return _volume_of(
+        walls(hole.sea_bed, before.bottom, state.riser, before.casings, before.open_hole)
+    )
 
 
 def _new_hole(before: HoleState, state: HoleState) -> float:
-    had = replace(before, riser=state.riser)
-    return float(volume_inside(state)) - float(volume_inside(had))
+    return float(volume_inside(state)) - float(_inside_before(before, state))
 
 
 def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
@@ -187,6 +226,16 @@ def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
     if section is None or fluid is None or drilled <= 0.0:
         return
     cutting = next(part for part in state.times if part.name in ("drill", "cut"))
+    ratio = state.hole.basis.value("mud_on_cuttings_ratio")
+    lost = _gone_with_cuttings(drilled, cutting, section.value("hole_diameter"), ratio)
+    built = _built(volume_inside(state), _inside_before(before, state), lost)
+    yield Use("mud_built", built)
+    yield Use("mud_discarded", lost)
+    yield from _barite(state, fluid, built)
+
+
+@kept(SOME)
+def _gone_with_cuttings(drilled: float, cutting: Value, diameter: Value, ratio: Value) -> Value:
     length = Value("length", drilled, "m", FromWalk("interval drilled"))
     rate = Value(
         "rate_of_penetration",
@@ -194,23 +243,20 @@ def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
         "m/s",
         Solved("mean rate: interval over time on bottom", "definition", (length, cutting)),
     )
-    lost = work(
+    return work(
         mud_lost_on_cuttings,
         rate_of_penetration=rate,
-        hole_diameter=section.value("hole_diameter"),
+        hole_diameter=diameter,
         duration=cutting,
-        mud_on_cuttings_ratio=state.hole.basis.value("mud_on_cuttings_ratio"),
+        mud_on_cuttings_ratio=ratio,
     ).named("mud_volume")
-    now, then = volume_inside(state), volume_inside(replace(before, riser=state.riser))
+
+
+@kept(SOME)
+def _built(now: Value, then: Value, lost: Value) -> Value:
     origin = Solved("hole volume after the step less that before it", "definition", (now, then))
-    built = _sum(
-        "new hole, and mud gone with the cuttings",
-        Value("volume", float(now) - float(then), "m3", origin),
-        lost,
-    )
-    yield Use("mud_built", built)
-    yield Use("mud_discarded", lost)
-    yield from _barite(state, fluid, built)
+    more = Value("volume", float(now) - float(then), "m3", origin)
+    return _sum("new hole, and mud gone with the cuttings", more, lost)
 
 
 def _mixed(state: HoleState, slurry: str, mass: Value) -> Iterator[Use]:
@@ -238,7 +284,11 @@ def _plugged(state: HoleState) -> Iterator[Use]:
 def used(state: HoleState, store: str, name: str, unit: str) -> Value:
     """Return the running total of a store, this step's amounts opened."""
     here = tuple(use.amount for use in state.uses if use.store == store)
-    total = getattr(state.consumed, store)
+    return _used(getattr(state.consumed, store), here, name, unit)
+
+
+@kept(MANY)
+def _used(total: float, here: tuple[Value, ...], name: str, unit: str) -> Value:
     before = Value(
         name,
         total - float(np.sum([float(amount) for amount in here])),

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.errors import OrderError
-from bathybore.model.hole import Hole
+from bathybore.base.keeping import SOME, kept
+from bathybore.model.hole import Hole, Setting
+from bathybore.model.plan import StringPart
 from bathybore.operations.catalogue_pipes import string_pipe
 from bathybore.operations.state import PartInHole, StringInHole
 
 
-@lru_cache(maxsize=512)
 def hang(hole: Hole, name: str, bottom: BelowSeaLevel) -> StringInHole:
     """Return the named string with its lower end at ``bottom`` and its top at the drill floor.
 
@@ -23,17 +22,24 @@ def hang(hole: Hole, name: str, bottom: BelowSeaLevel) -> StringInHole:
     OrderError
         The parts together are shorter than the way to the drill floor.
     """
+    return _hang(hole.setting, name, hole.plan.strings[name], bottom)
+
+
+@kept(SOME)
+def _hang(
+    setting: Setting, name: str, planned: tuple[StringPart, ...], bottom: BelowSeaLevel
+) -> StringInHole:
     parts: list[PartInHole] = []
-    below = bottom
-    for part in hole.plan.strings[name]:
-        top = hole.drill_floor
+    below, floor = bottom, setting.drill_floor
+    for part in planned:
+        top = floor
         if part.length is not None:
-            top = max(BelowSeaLevel(below - part.length), hole.drill_floor)
-        parts.append(PartInHole(string_pipe(hole, part.pipe), top, below))
+            top = max(BelowSeaLevel(below - part.length), floor)
+        parts.append(PartInHole(string_pipe(setting, part.pipe), top, below))
         below = top
-        if below <= hole.drill_floor:
+        if below <= floor:
             return StringInHole(name, tuple(parts))
     raise OrderError(
-        f"the string {name} ends {below - hole.drill_floor:.0f} m below the drill floor when its "
-        f"bottom stands at {hole.depth(bottom)}; give its uppermost part no length"
+        f"the string {name} ends {below - floor:.0f} m below the drill floor when its "
+        f"bottom stands at {setting.depth(bottom)}; give its uppermost part no length"
     )

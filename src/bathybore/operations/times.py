@@ -8,6 +8,7 @@ from math import ceil
 
 import numpy as np
 
+from bathybore.base.keeping import MANY, SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
 from bathybore.kernels.durations import (
@@ -20,7 +21,10 @@ from bathybore.kernels.durations import (
     tests_within,
     trip_time,
 )
+from bathybore.model.hole import Setting
+from bathybore.model.inventory import CoreBarrel
 from bathybore.model.plan import Casing, Cement
+from bathybore.model.vessel import Handling
 from bathybore.operations.columns import depth_nodes
 from bathybore.operations.state import CasingInPlace, HoleState
 from bathybore.operations.steps import StepKind
@@ -55,7 +59,9 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
 
 def _duration(state: HoleState, parts: Parts) -> Value:
     fixed = state.step.fixed_duration
-    return _with_trouble(state, tuple(parts)) if fixed is None else fixed.named("duration")
+    if fixed is not None:
+        return same(fixed.named("duration"))
+    return _with_trouble(state.hole.setting, tuple(parts))
 
 
 def _set_up_begins(before: HoleState, state: HoleState, elapsed: float) -> float:
@@ -75,13 +81,21 @@ def _preventer_tests(
     last = before.last_preventer_test
     if before.riser is None or state.riser is None or last is None:
         return [], None
-    handling = state.hole.vessel.handling
     duration = _duration(state, parts)
+    tests, due = _tests_due(state.hole.vessel.handling, before.elapsed, duration, last)
+    return list(tests), last + due
+
+
+@kept(MANY)
+def _tests_due(
+    handling: Handling, elapsed: float, duration: Value, last: float
+) -> tuple[tuple[Value, ...], float]:
+    """Return the tests that fall due in a step, and by how much they move the last one on."""
     tested = Value("elapsed_time", last, "s", FromWalk("arrival to the last preventer test"))
-    begun = Value("elapsed_time", before.elapsed, "s", FromWalk("arrival to the step's beginning"))
+    begun = Value("elapsed_time", elapsed, "s", FromWalk("arrival to the step's beginning"))
     since = Value(
         "duration",
-        before.elapsed + float(duration) - last,
+        elapsed + float(duration) - last,
         "s",
         Solved("end of the step less the last test", "definition", (begun, duration, tested)),
     )
@@ -89,15 +103,15 @@ def _preventer_tests(
     count = work(tests_within, duration=since, test_interval=interval)
     due = int(float(count))
     if due == 0:
-        return [], last
+        return (), 0.0
     one = handling.value("preventer_test_time")
     origin = Solved("number of tests times the time of one", "definition", (count, one))
     time = Value("test the preventer", due * float(one), "s", origin)
-    return [time], last + due * float(interval)
+    return (time,), due * float(interval)
 
 
-def _with_trouble(state: HoleState, parts: tuple[Value, ...]) -> Value:
-    hole = state.hole
+@kept(MANY)
+def _with_trouble(setting: Setting, parts: tuple[Value, ...]) -> Value:
     net = Value(
         "net_time",
         sum(float(part) for part in parts),
@@ -107,8 +121,8 @@ def _with_trouble(state: HoleState, parts: tuple[Value, ...]) -> Value:
     return work(
         operation_time,
         net_time=net,
-        trouble_factor=hole.basis.value("trouble_factor"),
-        downtime_share=hole.site.environment.value("share_of_time_exceeded"),
+        trouble_factor=setting.basis.value("trouble_factor"),
+        downtime_share=setting.site.environment.value("share_of_time_exceeded"),
     )
 
 
@@ -116,8 +130,8 @@ def _length(metres: float, how: str) -> Value:
     return Value("length", metres, "m", FromWalk(how))
 
 
-def _trip(state: HoleState, metres: float, label: str, open_water: bool) -> Value:
-    handling = state.hole.vessel.handling
+@kept(MANY)
+def _trip(handling: Handling, metres: float, label: str, open_water: bool) -> Value:
     pace = "time_per_stand_open_water" if open_water else "time_per_stand"
     return work(
         trip_time,
@@ -127,15 +141,20 @@ def _trip(state: HoleState, metres: float, label: str, open_water: bool) -> Valu
     ).named(label)
 
 
+def _called(value: Value, label: str) -> Value:
+    return same(value.named(label))
+
+
 def _fixed(state: HoleState, field: str, label: str) -> Value:
-    return state.hole.vessel.handling.value(field).named(label)
+    return _called(state.hole.vessel.handling.value(field), label)
 
 
 def _string_trip(state: HoleState, label: str) -> Value:
     string = state.activity.string
     if string is None:
         raise LookupError(f"{state.step.name} has no string")
-    return _trip(state, string.bottom - state.hole.drill_floor, label, state.riser is None)
+    metres, handling = string.bottom - state.hole.drill_floor, state.hole.vessel.handling
+    return _trip(handling, metres, label, state.riser is None)
 
 
 def _survey(before: HoleState, state: HoleState) -> Parts:
@@ -151,33 +170,39 @@ def _run_conductor(before: HoleState, state: HoleState) -> Parts:
 
 def _set_conductor(before: HoleState, state: HoleState) -> Parts:
     plan = state.hole.plan.conductor
-    length = _length(state.bottom - before.bottom, "penetration below the sea bed")
-    jetting = work(
-        drilling_time, length=length, rate_of_penetration=plan.value("jetting_rate")
-    ).named("jet in")
-    return [jetting, plan.value("set_up_wait").named("soak")]
+    metres, how = state.bottom - before.bottom, "penetration below the sea bed"
+    jetting = _on_bottom(metres, how, plan.value("jetting_rate"), "jet in")
+    return [jetting, _called(plan.value("set_up_wait"), "soak")]
+
+
+@kept(SOME)
+def _on_bottom(metres: float, how: str, rate: Value, label: str) -> Value:
+    length = _length(metres, how)
+    return work(drilling_time, length=length, rate_of_penetration=rate).named(label)
 
 
 def _release(before: HoleState, state: HoleState) -> Parts:
     return [_string_trip(state, "pull the string")]
 
 
-def _joints(state: HoleState, metres: float, joint: Value, how: str) -> Value:
-    return work(joint_count, length=_length(metres, how), joint_length=joint)
+@kept(SOME)
+def _running(metres: float, how: str, joint: Value, rate: Value, label: str) -> Value:
+    """Return the time to run a length of pipe joint by joint."""
+    joints = work(joint_count, length=_length(metres, how), joint_length=joint)
+    return work(riser_running_time, joints=joints, joint_running_rate=rate).named(label)
 
 
 def _riser_time(state: HoleState, label: str) -> Value:
-    stock = state.hole.inventory.riser
+    hole, stock = state.hole, state.hole.inventory.riser
     if stock is None:
         raise LookupError("no riser on board")
-    joints = _joints(
-        state,
-        state.hole.sea_bed - state.hole.drill_floor,
-        stock.value("joint_length"),
+    return _running(
+        hole.sea_bed - hole.drill_floor,
         "riser from the drill floor to the sea bed",
+        stock.value("joint_length"),
+        hole.vessel.handling.value("riser_joints_per_hour"),
+        label,
     )
-    rate = state.hole.vessel.handling.value("riser_joints_per_hour")
-    return work(riser_running_time, joints=joints, joint_running_rate=rate).named(label)
 
 
 def _run_riser(before: HoleState, state: HoleState) -> Parts:
@@ -202,16 +227,17 @@ def _test_shoe(before: HoleState, state: HoleState) -> Parts:
 
 def _cutting_time(state: HoleState, top: float, bottom: float) -> Value:
     """Time with the bit cutting: depth over rate, integrated down the earth table."""
-    hole, activity = state.hole, state.activity
-    section = activity.section
-    if activity.rate_of_penetration is not None:
-        length = _length(bottom - top, "interval cored")
-        return work(
-            drilling_time, length=length, rate_of_penetration=activity.rate_of_penetration
-        ).named("cut")
-    z = depth_nodes(hole, top, bottom)
+    section, rate = state.activity.section, state.activity.rate_of_penetration
+    if rate is not None:
+        return _on_bottom(bottom - top, "interval cored", rate, "cut")
     factor = section.rate_of_penetration_factor if section is not None else 1.0
-    slowness = 1.0 / (factor * hole.earth.at("rate_of_penetration", z - hole.sea_bed))
+    return _drilling(state.hole.setting, top, bottom, factor)
+
+
+@kept(SOME)
+def _drilling(setting: Setting, top: float, bottom: float, factor: float) -> Value:
+    z = depth_nodes(setting, top, bottom)
+    slowness = 1.0 / (factor * setting.earth.at("rate_of_penetration", z - setting.sea_bed))
     seconds = float(np.sum(0.5 * (slowness[1:] + slowness[:-1]) * np.diff(z)))
     rate = Value(
         "rate_of_penetration",
@@ -219,8 +245,7 @@ def _cutting_time(state: HoleState, top: float, bottom: float) -> Value:
         "m/s",
         FromWalk("mean of the earth table over the interval, by time"),
     )
-    length = _length(bottom - top, "interval drilled")
-    return work(drilling_time, length=length, rate_of_penetration=rate).named("drill")
+    return _on_bottom(bottom - top, "interval drilled", rate, "drill")
 
 
 def _bit_life(state: HoleState) -> Value:
@@ -242,6 +267,7 @@ def _bit_changes(state: HoleState, cutting: Value) -> int:
     return max(ceil(float(cutting) / life - 1e-9) - 1, 0) if np.isfinite(life) else 0
 
 
+@kept(SOME)
 def _times(count: int, one: Value, label: str) -> Value:
     origin = Solved(f"{count} times one of them", "definition", (one,))
     return Value(label, count * float(one), one.unit, origin)
@@ -249,13 +275,7 @@ def _times(count: int, one: Value, label: str) -> Value:
 
 def _drill(before: HoleState, state: HoleState) -> Parts:
     cutting = _cutting_time(state, before.bottom, state.bottom)
-    handling = state.hole.vessel.handling
-    making = work(
-        connection_time,
-        length=_length(state.bottom - before.bottom, "interval drilled"),
-        stand_length=handling.value("stand_length"),
-        time_per_connection=handling.value("connection_time", "time_per_connection"),
-    ).named("connections")
+    making = _connections(state.hole.vessel.handling, state.bottom - before.bottom)
     # the string is already in after the shoe was tested; else it is run
     run_in = [] if before.step.kind is StepKind.TEST_SHOE else [_string_trip(state, "run in")]
     return [
@@ -266,6 +286,16 @@ def _drill(before: HoleState, state: HoleState) -> Parts:
         _string_trip(state, "pull out"),
         _fixed(state, "bottom_assembly_time", "lay down the assembly"),
     ]
+
+
+@kept(SOME)
+def _connections(handling: Handling, metres: float) -> Value:
+    return work(
+        connection_time,
+        length=_length(metres, "interval drilled"),
+        stand_length=handling.value("stand_length"),
+        time_per_connection=handling.value("connection_time", "time_per_connection"),
+    ).named("connections")
 
 
 def _bit_trips(state: HoleState, cutting: Value) -> Parts:
@@ -280,22 +310,10 @@ def _core(before: HoleState, state: HoleState) -> Parts:
     barrel, coring = hole.inventory.core_barrel, hole.plan.coring
     if barrel is None or coring is None:
         raise LookupError("coring without a barrel")
-    cored = Value("cored_length", state.bottom - before.bottom, "m", FromWalk("interval cored"))
-    runs = work(
-        runs_needed,
-        cored_length=cored,
-        core_barrel_length=barrel.value("barrel_length", "core_barrel_length"),
-    )
+    runs = _runs(barrel, state.bottom - before.bottom)
     one = _string_trip(state, "round trip")
     if barrel.wireline:
-        depth = state.bottom - hole.drill_floor
-        origin = FromWalk("drill floor to the bottom of the hole")
-        one = work(
-            wireline_round_trip_time,
-            depth_below_drill_floor=Value("depth_below_drill_floor", depth, "m", origin),
-            wireline_speed=barrel.value("wireline_speed"),
-            handling_time=barrel.value("handling_time"),
-        )
+        one = _by_wire(barrel, state.bottom - hole.drill_floor)
     cutting = _cutting_time(state, before.bottom, state.bottom)
     count = int(float(runs)) + coring.contingency_runs
     return [
@@ -308,43 +326,57 @@ def _core(before: HoleState, state: HoleState) -> Parts:
     ]
 
 
+@kept(SOME)
+def _runs(barrel: CoreBarrel, metres: float) -> Value:
+    return work(
+        runs_needed,
+        cored_length=Value("cored_length", metres, "m", FromWalk("interval cored")),
+        core_barrel_length=barrel.value("barrel_length", "core_barrel_length"),
+    )
+
+
+@kept(SOME)
+def _by_wire(barrel: CoreBarrel, depth: float) -> Value:
+    origin = FromWalk("drill floor to the bottom of the hole")
+    return work(
+        wireline_round_trip_time,
+        depth_below_drill_floor=Value("depth_below_drill_floor", depth, "m", origin),
+        wireline_speed=barrel.value("wireline_speed"),
+        handling_time=barrel.value("handling_time"),
+    )
+
+
 def _run_casing(before: HoleState, state: HoleState) -> Parts:
     casing = state.activity.casing
     if casing is None:
         raise LookupError("no casing to run")
     handling = state.hole.vessel.handling
-    joints = _joints(
-        state,
+    run = _running(
         casing.shoe - casing.top,
-        handling.value("casing_joint_length", "joint_length"),
         f"length of {casing.name}",
+        handling.value("casing_joint_length", "joint_length"),
+        handling.value("casing_joints_per_hour"),
+        "make up and run the casing",
     )
-    run = work(
-        riser_running_time,
-        joints=joints,
-        joint_running_rate=handling.value("casing_joints_per_hour"),
-    ).named("make up and run the casing")
     return [
         _fixed(state, "rig_up_casing_time", "rig up"),
         run,
         _string_trip(state, "run in on the landing string"),
-        state.hole.inventory.wellhead.value("running_tool_time").named("land"),
+        _called(state.hole.inventory.wellhead.value("running_tool_time"), "land"),
     ]
 
 
 def _pumping(state: HoleState, casing: CasingInPlace, plan: Cement) -> Parts:
-    volumes = cement_volumes(state, casing)
+    volumes, rate = cement_volumes(state, casing), plan.value("rate", "flow_rate")
     return [
-        work(
-            circulation_time,
-            volume=volume.named("volume"),
-            flow_rate=plan.value("rate").named("flow_rate"),
-        ).named(label)
-        for label, volume in (
-            ("pump slurry", volumes.slurry),
-            ("displace", volumes.displacement),
-        )
+        _pumped(volumes.slurry, rate, "pump slurry"),
+        _pumped(volumes.displacement, rate, "displace"),
     ]
+
+
+@kept(SOME)
+def _pumped(volume: Value, rate: Value, label: str) -> Value:
+    return work(circulation_time, volume=volume.named("volume"), flow_rate=rate).named(label)
 
 
 def _cement(before: HoleState, state: HoleState) -> Parts:
@@ -352,17 +384,14 @@ def _cement(before: HoleState, state: HoleState) -> Parts:
     if placed is None or not isinstance(placed.plan, Casing):
         raise LookupError("no casing to cement")
     plan = placed.plan.cement
-    return [*_pumping(state, placed, plan), plan.value("wait").named("wait on cement")]
+    return [*_pumping(state, placed, plan), _called(plan.value("wait"), "wait on cement")]
 
 
 def _plug(before: HoleState, state: HoleState) -> Parts:
     leaving = state.hole.plan.leaving
-    rate = state.hole.vessel.cement_unit.value("greatest_rate").named("flow_rate")
-    pumping = [
-        work(circulation_time, volume=plug_volume(state, plug), flow_rate=rate).named("pump plug")
-        for plug in state.plugs
-    ]
-    waits = [leaving.value("wait").named("wait on cement, tag") for _ in state.plugs]
+    rate = state.hole.vessel.cement_unit.value("greatest_rate", "flow_rate")
+    pumping = [_pumped(plug_volume(state, plug), rate, "pump plug") for plug in state.plugs]
+    waits = [_called(leaving.value("wait"), "wait on cement, tag") for _ in state.plugs]
     return [
         _string_trip(state, "run in"),
         *pumping,

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from bathybore.base.once import once
+from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Value, summed, work
 from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing, Slurry
-from bathybore.operations.geometry import Length, Segments, annuli_round, bores
+from bathybore.operations.geometry import (
+    Bore,
+    Length,
+    Segments,
+    annuli_round,
+    bores,
+    lengths_of,
+    walls,
+)
 from bathybore.operations.state import (
     CasingInPlace,
     HoleState,
     PlugInPlace,
+    StringInHole,
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class CementVolumes:
     """Slurry and displacement of one job [m3]."""
 
@@ -31,37 +41,30 @@ def _total(name: str, pieces: list[Value], how: str) -> Value:
     return summed(name, "m3", how, pieces)
 
 
-def hole_before(state: HoleState, casing: CasingInPlace) -> HoleState:
-    """Return the hole as it was while the casing hung in it: its own wall is not there yet."""
-    others = tuple(c for c in state.casings if c.name != casing.name)
-    return replace(state, casings=others, open_hole=casing.hole)
-
-
-@once
 def annulus_of(state: HoleState, casing: CasingInPlace) -> Segments:
-    """Return the annulus round landing string and casing, from the top of the column down."""
-    string = state.activity.string or state.string
-    parts = string.parts if string is not None else ()
+    """Return the annulus round landing string and casing, from the top of the column down.
+
+    The hole is taken as it was while the casing hung in it: its own wall is not there yet.
+    """
+    others = tuple(c for c in state.casings if c.name != casing.name)
+    before = walls(state.hole.sea_bed, state.bottom, state.riser, others, casing.hole)
+    string = landing_string(state)
     pipe = float(casing.pipe.outside_diameter)
-    lengths = [Length(casing.name, pipe, float(casing.top), float(casing.shoe))]
-    lengths += [
-        Length(
-            part.pipe.name,
-            float(part.pipe.outside_diameter),
-            float(part.top),
-            min(float(part.bottom), float(casing.top)),
-        )
-        for part in parts
-        if part.top < casing.top
-    ]
-    return annuli_round(hole_before(state, casing), lengths)
+    lengths = [same(Length(casing.name, pipe, float(casing.top), float(casing.shoe)))]
+    if string is not None:
+        lengths += lengths_of(string, float(casing.top))
+    return annuli_round(before, tuple(lengths))
+
+
+def landing_string(state: HoleState) -> StringInHole | None:
+    """Return the string that a casing hangs on in the step."""
+    return state.activity.string or state.string
 
 
 def _annulus(
-    state: HoleState, casing: CasingInPlace, top: float, bottom: float, excess: Value
+    segments: Segments, casing: CasingInPlace, top: float, bottom: float, excess: Value
 ) -> list[Value]:
     """Volumes of the annulus outside a casing, bore by bore; excess in open hole only."""
-    segments = annulus_of(state, casing)
     none = Value("excess", 0.0, "-", FromWalk("cased hole: no excess"))
     pieces: list[Value] = []
     for index in range(len(segments)):
@@ -84,19 +87,28 @@ def _annulus(
     return pieces
 
 
-@once
 def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
     """Return the volumes of the job that cements ``casing``; the casing may be in place or not."""
+    return volumes_of_job(
+        state.hole.setting, casing, annulus_of(state, casing), landing_string(state)
+    )
+
+
+@kept(SOME)
+def volumes_of_job(
+    setting: Setting, casing: CasingInPlace, annulus: Segments, string: StringInHole | None
+) -> CementVolumes:
+    """Return the volumes of a cement job from the annulus it fills and the string it goes down."""
     plan = casing.plan
     if not isinstance(plan, Casing):
         raise LookupError(f"{casing.name} is not cemented")
-    hole, job = state.hole, plan.cement
-    top = max(hole.z(job.top), casing.top)
-    tail_top = hole.z(job.tail_top) if job.tail_top is not None else top
+    job = plan.cement
+    top = max(setting.z(job.top), casing.top)
+    tail_top = setting.z(job.tail_top) if job.tail_top is not None else top
     excess = job.value("excess")
     lead = _total(
         "slurry_volume",
-        _annulus(state, casing, top, tail_top, excess) if tail_top > top else [],
+        _annulus(annulus, casing, top, tail_top, excess) if tail_top > top else [],
         "annulus filled by the lead slurry",
     )
     track = work(
@@ -106,18 +118,17 @@ def cement_volumes(state: HoleState, casing: CasingInPlace) -> CementVolumes:
     )
     tail = _total(
         "slurry_volume",
-        [*_annulus(state, casing, tail_top, casing.shoe, excess), track],
+        [*_annulus(annulus, casing, tail_top, casing.shoe, excess), track],
         "annulus filled by the tail slurry, and the shoe track",
     )
     slurry = _total("slurry_volume", [lead, tail], "lead and tail")
-    return CementVolumes(lead, tail, track, slurry, _displacement(state, casing))
+    return CementVolumes(lead, tail, track, slurry, _displacement(casing, string))
 
 
-def _displacement(state: HoleState, casing: CasingInPlace) -> Value:
+def _displacement(casing: CasingInPlace, string: StringInHole | None) -> Value:
     """Return what is pumped behind the slurry: the landing string and the casing, or a stinger."""
     plan = casing.plan
     assert isinstance(plan, Casing)
-    string = state.activity.string or state.string
     pieces: list[Value] = []
     if string is not None:
         for part in string.parts:
@@ -154,6 +165,7 @@ def plug_masses(state: HoleState) -> tuple[Value, ...]:
     return tuple(_mass(slurries[plan.slurry], plug_volume(state, plug)) for plan, plug in pairs)
 
 
+@kept(SOME)
 def _mass(slurry: Slurry, volume: Value) -> Value:
     return work(
         cement_mass,
@@ -164,8 +176,13 @@ def _mass(slurry: Slurry, volume: Value) -> Value:
 
 def plug_volume(state: HoleState, plug: PlugInPlace) -> Value:
     """Return the slurry a plug takes, over the bores it spans."""
+    return _plug_volume(bores(state), plug)
+
+
+@kept(SOME)
+def _plug_volume(bores: tuple[Bore, ...], plug: PlugInPlace) -> Value:
     pieces = []
-    for bore in bores(state):
+    for bore in bores:
         top, bottom = max(bore.top, plug.top), min(bore.bottom, plug.bottom)
         if bottom > top:
             pieces.append(

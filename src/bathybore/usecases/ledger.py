@@ -5,15 +5,16 @@ Plain data for any face; nothing is judged here, only ordered and counted.
 
 from __future__ import annotations
 
-from collections import Counter, deque
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
+from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem, show
-from bathybore.base.working import Default, FromTable, Origin, Solved, Working
+from bathybore.base.working import Origin, Working, origins_behind
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.operations.diameter_budget import DiameterBudget, diameter_budget
 from bathybore.operations.state import Consumed
@@ -49,6 +50,8 @@ STORES: Final = {
     "cement": "kg",
     "cement_water": "m3",
 }
+# Rows of several walks: of two edits most records are the same, and so are their rows.
+_MOST_ROWS: Final = 4096
 PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
 
 
@@ -84,7 +87,7 @@ class Row:
     @cached_property
     def sources(self) -> tuple[str, ...]:
         """Keys of every source behind demand and capacity, the nearest first."""
-        return unique(_source_key(origin) for origin in _origins(self.record))
+        return unique(origin.source_key for origin in _origins(self.record))
 
     @property
     def passes(self) -> bool:
@@ -309,6 +312,7 @@ def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple
     return tuple(amounts)
 
 
+@kept(_MOST_ROWS)
 def _row(record: CheckRecord, system: UnitSystem) -> Row:
     digits = significant_to_tell_apart(record)
     demand, capacity = (
@@ -353,22 +357,7 @@ def _tightest(holding: list[CheckRecord]) -> str | None:
 
 def _origins(record: CheckRecord) -> Iterator[Origin]:
     """Yield the origins of everything behind a record, nearest first, each object once."""
-    waiting = deque(value for value in (record.demand, record.capacity) if value is not None)
-    seen: set[int] = set()
-    while waiting:
-        origin = waiting.popleft().origin
-        if id(origin) in seen:
-            continue
-        seen.add(id(origin))
-        yield origin
-        if isinstance(origin, Working | Solved):
-            waiting.extend(origin.inputs)
-
-
-def _source_key(origin: Origin) -> str:
-    if isinstance(origin, Working):
-        return origin.equation.source_key
-    return origin.source_key if isinstance(origin, Default | FromTable | Solved) else ""
+    return origins_behind(*(v for v in (record.demand, record.capacity) if v is not None))
 
 
 def _equation_cautions(records: Iterable[CheckRecord]) -> tuple[Caution, ...]:
