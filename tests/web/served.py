@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import shutil
 import socket
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator, Mapping
@@ -27,6 +29,7 @@ from bathybore.web.serving import settings_of
 EXAMPLES: Final = Path(__file__).parents[2] / "examples"
 PASSWORD: Final = "seven invented words for one test"
 DENSITY: Final = "plan.fluids[sea-water].density"
+COMMAND: Final = str(Path(sys.executable).with_name("bathybore"))
 PATIENCE: Final = 60.0  # [s] for a slow machine
 
 
@@ -77,6 +80,38 @@ def leave() -> None:
     """End every visit, as browsers do that are closed."""
     while _VISITS:
         _VISITS.pop().close()
+
+
+def free_port() -> int:
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+@contextmanager
+def server(folder: Path, port: int, *flags: str) -> Iterator[subprocess.Popen[str]]:
+    process = subprocess.Popen(
+        [COMMAND, "serve", str(folder), "--port", str(port), "--no-browser", *flags],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    try:
+        deadline = time.monotonic() + PATIENCE
+        while True:
+            assert process.poll() is None, process.stdout and process.stdout.read()
+            try:
+                httpx.get(f"http://127.0.0.1:{port}/api/session")
+                break
+            except httpx.ConnectError:
+                assert time.monotonic() < deadline
+                time.sleep(0.05)
+        yield process
+    finally:
+        leave()
+        if process.poll() is None:
+            process.kill()
+        process.communicate()
 
 
 class Visit:

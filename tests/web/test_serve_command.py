@@ -6,17 +6,10 @@ import os
 import signal
 import socket
 import subprocess
-import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
-import httpx
 import pytest
-from served import DENSITY, PASSWORD, PATIENCE, Visit, leave
-
-COMMAND = str(Path(sys.executable).with_name("bathybore"))
+from served import COMMAND, DENSITY, PASSWORD, PATIENCE, Visit, free_port, server
 
 
 def run(*words: object, given: str = "") -> subprocess.CompletedProcess[str]:
@@ -28,38 +21,6 @@ def run(*words: object, given: str = "") -> subprocess.CompletedProcess[str]:
         timeout=PATIENCE,
         check=False,
     )
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
-
-
-@contextmanager
-def server(folder: Path, port: int, *flags: str) -> Iterator[subprocess.Popen[str]]:
-    process = subprocess.Popen(
-        [COMMAND, "serve", str(folder), "--port", str(port), "--no-browser", *flags],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-    )
-    try:
-        deadline = time.monotonic() + PATIENCE
-        while True:
-            assert process.poll() is None, process.stdout and process.stdout.read()
-            try:
-                httpx.get(f"http://127.0.0.1:{port}/api/session")
-                break
-            except httpx.ConnectError:
-                assert time.monotonic() < deadline
-                time.sleep(0.05)
-        yield process
-    finally:
-        leave()
-        if process.poll() is None:
-            process.kill()
-        process.communicate()
 
 
 def test_it_prints_the_address_and_ctrl_c_leaves_all_in_the_files(folder: Path) -> None:

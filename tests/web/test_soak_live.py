@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import threading
 import time
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from served import PATIENCE, Visit, copied, running
+from served import PATIENCE, Visit, copied, free_port, server
 
 RATE = 50  # edits a second, of each page
 KEYS = ("plan.fluids[sea-water].density", "plan.sections[0].flow_rate")
@@ -24,6 +25,7 @@ class Hand(threading.Thread):
         self.visit, self.hole, self.key, self.texts, self.rate = visit, hole, key, texts, rate
         self.answers: dict[int, dict[str, Any]] = {}
         self.states: list[int] = []
+        self.seen = visit.revision(hole)  # newest revision that was told to this page
         self.failed: BaseException | None = None
 
     def run(self) -> None:
@@ -42,7 +44,7 @@ class Hand(threading.Thread):
 
     def _message(self, number: int, text: str) -> str:
         edit = {"op": "set", "key": self.key, "text": text}
-        message = {"type": "edits", "id": number, "token": uuid4().hex, "base": 1}
+        message = {"type": "edits", "id": number, "token": uuid4().hex, "base": self.seen}
         return json.dumps({**message, "gesture": f"{number // 25}", "edits": [edit]})
 
     def _listen(self, socket: Any) -> None:
@@ -54,10 +56,13 @@ class Hand(threading.Thread):
             elif "id" in message:
                 self.answers[message["id"]] = message
                 last = message.get("revision", last)
+            self.seen = max(self.seen, message.get("revision", 0))
 
 
 def hammer(folder: Path, hole: str, keys: tuple[str, str], seconds: float, texts: Any) -> None:
-    with running(folder) as address:
+    port = free_port()
+    address = f"http://127.0.0.1:{port}"
+    with server(folder, port):
         count = int(seconds * RATE)
         hands = [
             Hand(Visit(address), hole, [texts(key, i) for i in range(count)], key, RATE)
@@ -77,11 +82,14 @@ def hammer(folder: Path, hole: str, keys: tuple[str, str], seconds: float, texts
         made = {a["revision"] for hand in hands for a in hand.answers.values()}
         assert len(made) == 2 * count  # no two edits became one, and none was dropped
         assert max(made) == hands[0].visit.revision(hole)
+    # the process was killed: what it acknowledged is there all the same
+    with server(folder, port) as process:
+        assert Visit(address).revision(hole) == max(made)
+        process.send_signal(signal.SIGINT)
+        process.communicate(timeout=PATIENCE)
     document = (folder / hole / "hole.yaml").read_text(encoding="utf-8")
     for hand in hands:
         assert hand.texts[-1] in document
-    with running(folder) as address:
-        assert Visit(address).revision(hole) == max(made)
 
 
 def texts(key: str, number: int) -> str:
@@ -101,21 +109,21 @@ def test_a_minute_of_fifty_edits_a_second_from_two_pages_loses_none(tmp_path: Pa
 
 @pytest.mark.soak
 def test_memory_is_steady_over_ten_thousand_edits(tmp_path: Path) -> None:
-    folder = copied(tmp_path, "riserless")
     sizes = []
-    with running(folder) as address:
-        visit = Visit(address)
+    port = free_port()
+    with server(copied(tmp_path, "riserless"), port) as process:
+        visit = Visit(f"http://127.0.0.1:{port}")
         for thousand in range(10):
             names = [texts(KEYS[0], 1000 * thousand + i) for i in range(1000)]
             hand = Hand(visit, "riserless", names, KEYS[0], 1e6)
             hand.run()
             assert hand.failed is None
-            sizes.append(resident())
+            sizes.append(resident(process.pid))
     # the first thousands fill what is kept on purpose; from then on nothing may grow
     assert sizes[-1] < 1.1 * sizes[2], [round(size / 2**20) for size in sizes]
 
 
-def resident() -> int:
-    """Return the memory of this process, which is the server's as well [bytes]."""
-    pages = Path("/proc/self/statm").read_text(encoding="ascii").split()[1]
+def resident(process: int) -> int:
+    """Return the memory of a process [bytes]."""
+    pages = Path(f"/proc/{process}/statm").read_text(encoding="ascii").split()[1]
     return int(pages) * 4096

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime
@@ -21,6 +22,7 @@ from bathybore.usecases.signing import Signature
 OUTSIDE: Final = "somebody outside the workspace"
 CHANGED_OUTSIDE: Final = "changed outside the workspace"
 _OPENED: Final = "as it was found"
+_RECENT: Final = 1000  # revisions
 _DRAFTS_KEPT: Final = 24
 _LONGEST: Final = {"author": 100, "client": 100, "token": 100, "gesture": 100, "note": 2000}
 _LONGEST_LABEL: Final = 200
@@ -71,6 +73,8 @@ class Log:
         self._hole = hole
         self._grown = grown
         self._drafts = Kept[Draft](_DRAFTS_KEPT)
+        # the newest ones without a gap: a page that edits fast is some behind, every time
+        self._recent: deque[Revision] = deque(maxlen=_RECENT)
 
     def begin(self, found: Draft) -> bool:
         """Take up the hole where the store left it; return whether the store knew it.
@@ -231,7 +235,10 @@ class Log:
         """Return what others did since a revision, newest first."""
         if base == self.head.number:
             return []
-        since = self._store.revisions_after(self._hole, base)
+        if self._recent and self._recent[0].number <= base + 1:
+            since = [revision for revision in self._recent if revision.number > base]
+        else:
+            since = list(self._store.revisions_after(self._hole, base))
         return [revision for revision in reversed(since) if not who.made(revision)]
 
     def _made_before(self, who: Who) -> Revision | None:
@@ -299,6 +306,7 @@ class Log:
         if revision.undo_to == self.head.number or revision.kind in ("undo", "redo"):
             self._drafts.put(self.head.content, self.draft)  # where undo or redo will lead
         self.head, self.draft = revision, draft
+        self._recent.append(revision)
         self._grown()
         return revision
 

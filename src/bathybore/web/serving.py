@@ -6,6 +6,7 @@ import errno
 import gc
 import ipaddress
 import socket
+import sys
 import threading
 import time
 import webbrowser
@@ -28,6 +29,9 @@ from bathybore.web.view import View
 
 _PORTS_TRIED: Final = 20
 _COLLECTOR: Final = (200_000, 10, 10)  # new objects, and rounds, before the collector looks
+# [s] until a thread lets another go on. While a walk is worked out, an edit changes hands
+# several times; at Python's usual 5 ms its acknowledgement took a second under fast dragging.
+_TURN: Final = 0.001
 _GRACE: Final = 3  # [s] for open requests when stopping
 
 
@@ -78,6 +82,7 @@ def serve(wanted: Served, browser: bool, say: Callable[[str], None]) -> None:
     except BaseException:
         workspace.close()
         raise
+    sys.setswitchinterval(_TURN)
     with listening:
         port = listening.getsockname()[1]
         if wanted.port is None and port != DEFAULT_PORT:
