@@ -1,4 +1,4 @@
-"""A hole that was edited is judged as if it had just been loaded: nothing old stays in an answer."""
+"""A hole that was edited is judged as if just loaded: nothing old stays in an answer."""
 
 from __future__ import annotations
 
