@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import settings
 
 from bathybore.model.hole import Hole
 from bathybore.usecases.walking import Walk, walk
 from varied import EXAMPLES
+
+# how long one made case takes says more of the machine than of the code
+settings.register_profile("any-machine", deadline=None)
+settings.load_profile("any-machine")
 
 FOLDERS = tuple(sorted(path.parent for path in EXAMPLES.glob("*/hole.yaml")))
 

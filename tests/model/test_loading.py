@@ -203,16 +203,16 @@ def test_a_flood_of_faults_is_told_in_time(folder: Folder) -> None:
     folder.replace("    gel-sweep:\n", many + "    gel-sweep:\n")
     wrong = "".join(f"      - {{pipe: dp-{n}}}\n" for n in range(2000))
     folder.replace("    open-ended:\n", "    open-ended:\n" + wrong)
-    start = time.perf_counter()
+    start = time.process_time()
     assert len(folder.faults()) == 101
-    assert time.perf_counter() - start < 3.0
+    assert time.process_time() - start < 3.0
 
 
 def test_loading_is_quick(folder: Folder) -> None:
     folder.load()
-    start = time.perf_counter()
+    start = time.process_time()
     folder.load()
-    assert time.perf_counter() - start < 0.25
+    assert time.process_time() - start < 0.25
 
 
 @FUZZ
