@@ -99,7 +99,9 @@ def server(folder: Path, port: int, *flags: str) -> Iterator[subprocess.Popen[st
     try:
         deadline = time.monotonic() + PATIENCE
         while True:
-            assert process.poll() is None, process.stdout and process.stdout.read()
+            if process.poll() is not None:
+                told = process.stdout.read() if process.stdout else ""
+                raise AssertionError(f"the server ended with {process.returncode}: {told}")
             try:
                 httpx.get(f"http://127.0.0.1:{port}/api/session")
                 break
@@ -177,5 +179,6 @@ class Visit:
             additional_headers={"Cookie": cookies},
             max_size=None,
             compression=None,
+            ping_interval=None,  # pages send none
             proxy=None,
         )

@@ -119,8 +119,10 @@ def test_memory_is_steady_over_ten_thousand_edits(tmp_path: Path) -> None:
             hand.run()
             assert hand.failed is None
             sizes.append(resident(process.pid))
-    # the first thousands fill what is kept on purpose; from then on nothing may grow
-    assert sizes[-1] < 1.1 * sizes[2], [round(size / 2**20) for size in sizes]
+    told = [round(size / 2**20) for size in sizes]
+    print("MB after each thousand edits:", told)
+    # the first half fills what is kept on purpose; from then on nothing may grow
+    assert max(sizes[5:]) < 1.1 * max(sizes[:5]), told
 
 
 def resident(process: int) -> int:

@@ -32,6 +32,8 @@ _COLLECTOR: Final = (200_000, 10, 10)  # new objects, and rounds, before the col
 # [s] until a thread lets another go on. While a walk is worked out, an edit changes hands
 # several times; at Python's usual 5 ms its acknowledgement took a second under fast dragging.
 _TURN: Final = 0.001
+# [s] a page may be silent: its answer waits behind the edits that it has sent already
+_SILENCE: Final = 300.0
 _GRACE: Final = 3  # [s] for open requests when stopping
 
 
@@ -139,6 +141,7 @@ def settings_of(app: object, wide: bool) -> uvicorn.Config:
         lifespan="on",
         ws="websockets-sansio",
         ws_max_size=UPLOAD_LIMIT,
+        ws_ping_timeout=_SILENCE,
         # over a network it saves more than it costs; within one computer it only costs
         ws_per_message_deflate=wide,
         timeout_graceful_shutdown=_GRACE,
