@@ -17,7 +17,7 @@ DENSITY: Final = "plan.fluids[pad-mud].density"
 SHOE: Final = "plan.sections[0].casing.shoe"
 CEMENT_TOP: Final = "plan.sections[0].casing.cement.top"
 TARGET_RADIUS: Final = "site.target_radius"
-LONG: Final = 60.0  # [s] of quiet that no test waits for
+LONG: Final = 3600.0  # [s] of quiet that no test waits for
 
 
 def copied(parent: Path, example: str = "riserless") -> Path:

@@ -380,3 +380,30 @@ def test_what_a_sudden_end_left_is_cleared_up(folder: Path) -> None:
         pass
     assert not left.exists()
     assert mine.exists()
+
+
+def test_a_change_that_cannot_be_kept_is_not_written_over(folder: Path) -> None:
+    """No room for the revision that it becomes: said, and tried again later."""
+    with opened(folder) as desk:
+        change(desk, 1.3)
+        assert desk.write()
+        (pages,) = desk._store._one("PRAGMA page_count") or (0,)
+        desk._store._db.execute(f"PRAGMA max_page_count = {pages}")
+        changed = document(folder) + f"# {50 * 'again '}\n" * 2000
+        (folder / "hole.yaml").write_text(changed)
+        settled()
+        assert desk.notice() is None
+        assert "disk is full" in desk.notices[-1].text
+        assert desk.head.number == 2
+        kept = document(folder) == changed  # compared apart: nobody reads how texts so long differ
+        assert kept
+        assert desk.notice() is None
+        assert len(desk.notices) == 1
+        desk._store._db.execute(f"PRAGMA max_page_count = {pages + 1000}")
+        assert desk.notice() is not None
+    kept = document(folder) == changed
+    assert kept
+    assert desk.head.kind == "outside"
+    with opened(folder) as desk:
+        kept = desk.draft.files.texts["hole.yaml"] == changed
+        assert kept

@@ -312,12 +312,23 @@ class Desk:
                 self._mirror.holds(1, found.files, told=True)
 
     def _take_in(self, found: Draft | None = None) -> Revision | None:
-        """Make a revision of what was changed outside, if anything was."""
+        """Make a revision of what was changed outside, if anything was; tell when that fails.
+
+        Raises
+        ------
+        InputErrors
+            It fails for files ``found`` on opening: nobody would read what is told.
+        """
         try:
-            draft = found or self._mirror.read()
+            return self._taken_in(found or self._mirror.read())
         except InputErrors as error:
+            if found is not None:
+                raise
+            self._mirror.look_again()
             self._tell(f"The files cannot be read, so none are written: {error}")
             return None
+
+    def _taken_in(self, draft: Draft) -> Revision | None:
         if self._mirror.is_own(draft.files):
             return None
         with self._log.lock:
