@@ -156,8 +156,8 @@ TestPlain.settings = settings(
 @pytest.mark.soak
 class TestPlainForLong(Plain.TestCase):  # type: ignore[misc,name-defined]
     settings = settings(
-        max_examples=300,
-        stateful_step_count=80,
+        max_examples=80,
+        stateful_step_count=50,
         deadline=None,
         suppress_health_check=list(HealthCheck),
     )
