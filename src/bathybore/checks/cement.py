@@ -75,8 +75,9 @@ def _waiting(step: str, basis: DesignBasis, planned: Value) -> CheckRecord:
     return judge(step, WAIT, least, planned, basis.tight_band)
 
 
-def _friction(job: Placement, z: np.ndarray) -> Value:
-    """Return the friction above each depth at the placing rate, each length in its own fluid."""
+@kept(SOME)
+def _placing_gradient(job: Placement) -> tuple[Segments, Value]:
+    """Return the annulus cut where its fluid changes, and the friction in it at the rate."""
     layers = placed_layers(job)
     segments = job.annulus.cut_at(tuple(float(layer.top) for layer in layers))
     middles = 0.5 * (segments.top + segments.bottom)
@@ -91,6 +92,12 @@ def _friction(job: Placement, z: np.ndarray) -> Value:
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
         **_rheologies(segments, fluids),
     )
+    return segments, gradient
+
+
+def _friction(job: Placement, z: np.ndarray) -> Value:
+    """Return the friction above each depth at the placing rate, each length in its own fluid."""
+    segments, gradient = _placing_gradient(job)
     return work(
         pressure_over_segments,
         pressure_gradient=gradient,

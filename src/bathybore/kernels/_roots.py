@@ -42,23 +42,20 @@ def newton_root(
     low, high = least, most
     for _ in range(most_steps):
         value, slope = function(x)
-        if np.isnan(value).any():
-            raise NotConverged(f"{what}: not a number between the bounds that physics sets")
         low, high = np.where(value <= 0.0, x, low), np.where(value >= 0.0, x, high)
         rising = np.greater(slope, 0.0)
         trial = x - value / (slope if rising.all() else np.where(rising, slope, 1.0))
         inside = rising & (trial >= low) & (trial <= high)
-        before = x
-        if inside.all():
-            x = trial
-            settled = np.abs(x - before) <= _LAST_STEP * np.abs(x)
-        else:
+        before, x = x, trial
+        if not inside.all():
+            if np.isnan(value).any():
+                raise NotConverged(f"{what}: not a number between the bounds that physics sets")
             x = np.where(inside, trial, 0.5 * (low + high))
-            settled = inside & (np.abs(x - before) <= _LAST_STEP * np.abs(x))
+        size = np.abs(x)
+        settled = inside & (np.abs(x - before) <= _LAST_STEP * size)
         if not settled.all():
             # shut upon a bound it holds no root: the sign there was never seen to differ
-            closed = (high - low <= _LAST_DIGITS * np.abs(x)) & (low > least) & (high < most)
-            settled = settled | closed
+            settled |= (high - low <= _LAST_DIGITS * size) & (low > least) & (high < most)
         if settled.all():
             return np.asarray(x)
     raise NotConverged(f"{what}: no root between the bounds that physics sets")

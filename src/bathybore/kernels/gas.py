@@ -123,7 +123,7 @@ def _z(
     t : reduced temperature
     reduced_pressure : gives the reduced pressure wanted and its slope over density, from z
         and its slope
-    guess : of the reduced pressure; begins the search as an ideal gas
+    guess : of the reduced pressure; the search begins near the gas that has it
     """
     isotherm, ideal = _isotherm(t), t / _CRITICAL_Z
 
@@ -132,7 +132,9 @@ def _z(
         wanted, wanted_slope = reduced_pressure(z, slope)
         return density * z * ideal - wanted, (z + density * slope) * ideal - wanted_slope
 
-    start = np.minimum(guess / ideal, 0.5 * _DENSEST)
+    # z grows with density from about one: close enough to begin with
+    light = guess / ideal
+    start = np.minimum(light / (1.0 + 0.2 * light), 0.5 * _DENSEST)
     return isotherm(newton_root(excess, 0.0, _DENSEST, start, what))[0]
 
 

@@ -9,6 +9,7 @@ those of API RP 13D. Its own simpler laminar wall stress and the textbook closed
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
@@ -101,51 +102,52 @@ def _plug_share(bingham: Array, n: Array, pipe: bool) -> tuple[Array, Array]:
     of the wall stress. In the logit of x this is nearly a straight line of slope 1 to
     1 + n, so Newton's rule goes straight home.
     """
-    log_b = np.log(bingham)
-    logit = np.array(log_b / (1.0 + np.where(log_b > 0.0, n, 0.0)))
+    log_b, shape_of = np.log(bingham), _shape(n, pipe)
+    logit = log_b / (1.0 + np.where(log_b > 0.0, n, 0.0))
     for _ in range(60):
         x, rest = _logistic(logit)
-        shape, slope = _shape(x, rest, n, pipe)
+        shape, slope = shape_of(x, rest)
         residual = logit - log_b - n * np.log(rest * shape)
         step = residual / (1.0 + n * x * (1.0 - slope / shape * rest))
         logit = logit - step
         # the error left is of the order of the square of the last step
         if (np.abs(step) <= 1e-9).all():
             x, rest = _logistic(logit)
-            return rest, _shape(x, rest, n, pipe)[0]
+            return rest, shape_of(x, rest)[0]
     raise NotConverged("laminar wall stress: the plug did not settle")
 
 
 def _logistic(logit: Array) -> tuple[Array, Array]:
-    """Return x and 1 - x without losing the digits of either."""
-    small = np.exp(-np.abs(logit))
-    share = 1.0 / (1.0 + small)
-    return (
-        np.where(logit < 0.0, small * share, share),
-        np.where(logit < 0.0, share, small * share),
-    )
+    """Return x and 1 - x without losing the digits of either.
+
+    The yield is no less than 1e-18 of the rest, so the exponential stays small enough.
+    """
+    odds = np.exp(-logit)
+    share = 1.0 / (1.0 + odds)
+    return share, odds * share
 
 
-def _shape(x: Array, rest: Array, n: Array, pipe: bool) -> tuple[Array, Array]:
-    """Return C(x) and dC/dx: the flow against that of a power law of the same shape."""
+def _shape(n: Array, pipe: bool) -> Callable[[Array, Array], tuple[Array, Array]]:
+    """Return C(x) and dC/dx, of x and 1 - x: the flow against that of a power law alike."""
     if not pipe:
-        return 1.0 + n / (n + 1.0) * x, n / (n + 1.0) * np.ones_like(x)
-    a, b = (3.0 * n + 1.0) / (2.0 * n + 1.0), (3.0 * n + 1.0) / (n + 1.0)
-    value = rest**2 + 2.0 * a * x * rest + b * x**2
-    return value, -2.0 * rest + 2.0 * a * (rest - x) + 2.0 * b * x
+        rise = n / (n + 1.0)
+        return lambda x, rest: (1.0 + rise * x, rise)
+    a, b = 2.0 * (3.0 * n + 1.0) / (2.0 * n + 1.0), (3.0 * n + 1.0) / (n + 1.0)
+    return lambda x, rest: (
+        rest * rest + a * x * rest + b * x * x,
+        a * (rest - x) + 2.0 * (b * x - rest),
+    )
 
 
 def _wall_stress(shear_rate: Real, yield_stress: Real, k: Real, n: Real, pipe: bool) -> Array:
     """Exact laminar wall stress at a power-law wall shear rate (non-negative)."""
-    rate, tau_y, k_, n_ = np.broadcast_arrays(
-        *(np.asarray(v, dtype=float) for v in (shear_rate, yield_stress, k, n))
-    )
-    viscous = k_ * rate**n_
+    tau_y = np.asarray(yield_stress, dtype=float)
+    viscous = np.asarray(k * shear_rate**n, dtype=float)
     # no flow leaves the yield stress; a yield far under the last digit leaves the power law
     plastic = (viscous > 1e-250 * tau_y) & (tau_y > 1e-18 * viscous)
     bingham = np.where(plastic, tau_y, 1.0) / np.where(plastic, viscous, 1.0)
-    rest, shape = _plug_share(bingham, n_, pipe)
-    through = np.where(plastic, (rest * shape) ** n_, 1.0)
+    rest, shape = _plug_share(bingham, np.asarray(n, dtype=float), pipe)
+    through = np.where(plastic, (rest * shape) ** n, 1.0)
     return np.asarray(tau_y + viscous / through)
 
 
@@ -441,8 +443,10 @@ def smooth_friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
 def _turbulent(reynolds: Real, n: Real) -> Real:
     """Return the standard's factor; where it falls low, above about 10^5, that of smooth pipe."""
     standard = turbulent_friction_factor(reynolds, n)
+    share = np.minimum(np.maximum((np.log10(reynolds) - 4.7) / 0.3, 0.0), 1.0)
+    if not np.any(share):
+        return standard  # what no part of a stack needs is not solved for
     smooth = smooth_friction_factor(np.maximum(reynolds, 2100.0), n)
-    share = np.clip((np.log10(np.maximum(reynolds, 1.0)) - 4.7) / 0.3, 0.0, 1.0)
     return standard + share * np.maximum(smooth - standard, 0.0)
 
 
