@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import weakref
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -97,6 +98,47 @@ def test_things_with_the_same_fields_become_one() -> None:
     part = Thing(1.0)
     assert same(Thing(2.0, part)) is same(Thing(2.0, part))
     assert same(Thing(2.0, part)) is not same(Thing(2.0, Thing(1.0)))
+
+
+def test_a_number_is_not_taken_for_the_identity_of_an_object() -> None:
+    array = np.zeros(1)
+    assert answer(array)[0] is array
+    assert answer(id(array)) == [id(array)]
+    assert answer((id(array),)) == [(id(array),)]
+
+
+def test_things_that_compare_equal_are_still_told_apart() -> None:
+    class Alike:
+        def __eq__(self, other: object) -> bool:
+            return isinstance(other, Alike)
+
+        __hash__ = None  # type: ignore[assignment]
+
+    first, second = Alike(), Alike()
+    assert answer(first)[0] is first
+    assert answer(second)[0] is second
+
+
+def test_what_cannot_be_answered_is_asked_again() -> None:
+    asked = []
+
+    @kept(4)
+    def refuses(x: float) -> None:
+        asked.append(x)
+        raise ValueError("no")
+
+    for _ in range(2):
+        with pytest.raises(ValueError, match="no"):
+            refuses(1.0)
+    assert asked == [1.0, 1.0]
+
+
+def test_many_threads_get_right_answers() -> None:
+    def ask(start: int) -> bool:
+        return all(answer(float(n % 20))[0] == n % 20 for n in range(start, start + 2000))
+
+    with ThreadPoolExecutor(8) as pool:
+        assert all(pool.map(ask, range(16)))
 
 
 def test_arguments_by_name_are_refused() -> None:

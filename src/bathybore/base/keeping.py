@@ -35,7 +35,10 @@ MANY: Final = 512  # of depths, and of totals that every step has
 _MOST_THINGS: Final = 8192
 
 _Key: TypeAlias = tuple[Any, ...]
-_BY_VALUE: Final = frozenset({float, np.float64, int, str, bool, type(None)})
+# Types whose objects can stand in a key as they are: numbers and words, told apart by value;
+# those join that hash by identity.
+_BY_IDENTITY: Final[Any] = object.__hash__
+_AS_THEY_ARE: Final[set[type]] = {float, np.float64, int, str, bool, type(None)}
 
 
 class Store:
@@ -90,16 +93,17 @@ def _new_store(name: str, most: int) -> Store:
 
 def _key(parts: tuple[Any, ...]) -> _Key:
     """Tell parts apart: by value, item by item, or (in a tuple of its own) by identity."""
-    return tuple(
-        [
-            part
-            if (kind := type(part)) in _BY_VALUE
-            else (id(part),)
-            if kind is not tuple
-            else (None, *_key(part))
-            for part in parts
-        ]
-    )
+    return tuple([part if type(part) in _AS_THEY_ARE else _told_apart(part) for part in parts])
+
+
+def _told_apart(part: Any) -> Any:
+    kind = type(part)
+    if kind is tuple:
+        return None, *_key(part)
+    if kind.__hash__ is _BY_IDENTITY:  # no two of them have the same
+        _AS_THEY_ARE.add(kind)
+        return part
+    return (id(part),)
 
 
 def kept(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:

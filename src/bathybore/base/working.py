@@ -105,11 +105,13 @@ class _Worked:
     def __post_init__(self) -> None:
         over_depth, broken = False, list[str]()
         for value in self.inputs:
-            over_depth = over_depth or value.over_depth
-            broken += value.outside_validity()
+            if value.over_depth:
+                over_depth = True
+            if found := value.outside_validity():
+                broken += found
         broken += self._broken_here()
         object.__setattr__(self, "over_depth", over_depth)
-        object.__setattr__(self, "broken", tuple(dict.fromkeys(broken)))
+        object.__setattr__(self, "broken", tuple(dict.fromkeys(broken)) if broken else ())
 
     def _broken_here(self) -> Iterable[str]:
         return ()
@@ -148,7 +150,7 @@ class Working(_Worked):
         return self.equation.source_key
 
     def _broken_here(self) -> Iterable[str]:
-        return (f"{self.equation.name}: {text}" for text in self.outside)
+        return [f"{self.equation.name}: {text}" for text in self.outside] if self.outside else ()
 
     def __str__(self) -> str:
         return f"worked with {self.equation.name}"

@@ -178,7 +178,8 @@ def _drill(state: HoleState, step: Step) -> HoleState:
     end = hole.z(section.bottom)
     if plan.coring is not None and section is plan.sections[-1]:
         end = hole.z(plan.coring.top)
-    _need(end >= state.bottom, step, f"the hole is already at {hole.depth(state.bottom)}")
+    if end < state.bottom:
+        _need(False, step, f"the hole is already at {hole.depth(state.bottom)}")
     return _deepen(
         state,
         end,
@@ -223,11 +224,9 @@ def _core(state: HoleState, step: Step) -> HoleState:
     assert coring is not None
     _free(state, step)
     end = hole.z(coring.bottom)
-    _need(
-        abs(state.bottom - hole.z(coring.top)) < 1.0,
-        step,
-        f"the hole stands at {hole.depth(state.bottom)}, coring begins at {coring.top}",
-    )
+    if not abs(state.bottom - hole.z(coring.top)) < 1.0:
+        stands = f"the hole stands at {hole.depth(state.bottom)}"
+        _need(False, step, f"{stands}, coring begins at {coring.top}")
     by_riser = section.returns == "riser"
     on_riser = state.riser is not None
     _need(on_riser == by_riser, step, f"returns are to be by {section.returns}")
@@ -256,7 +255,8 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
     casing = step.casing_of(hole.plan)
     shoe, top = hole.z(casing.shoe), _hung_at(hole, casing)
     _need(bool(state.open_hole), step, "there is no open hole to case")
-    _need(shoe <= state.bottom, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
+    if shoe > state.bottom:
+        _need(False, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
     _need(shoe > state.deepest_shoe, step, "its shoe is not below the last one set")
     _free(state, step)
     wide = state.open_hole[-1].diameter
@@ -370,7 +370,8 @@ def _plug(state: HoleState, step: Step) -> HoleState:
         for p in leaving.plugs
     )
     for plug in plugs:
-        _need(plug.bottom <= state.bottom, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
+        if plug.bottom > state.bottom:
+            _need(False, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
     top = min(plug.top for plug in plugs)
     below = state.layers[-1]
     layers = (
