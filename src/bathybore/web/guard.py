@@ -23,6 +23,7 @@ from bathybore.web.answers import encoded
 from bathybore.web.shapes import Refusal
 
 UPLOAD_LIMIT: Final = 10 * 1024 * 1024
+_DRAINED: Final = 10  # times the limit
 LOOPBACK_NAMES: Final = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
 POLICY: Final = "; ".join(
@@ -110,6 +111,7 @@ class Guard:
         if refused:
             await _refuse(send, 403, refused)
         elif length.isdigit() and int(length) > self.limit:
+            await self._drained(receive)
             await _refuse(send, 413, self._too_large(f"{int(length)} bytes"))
         else:
             await self._counted(scope, receive, send)
@@ -142,6 +144,18 @@ class Guard:
     def _too_large(self, found: str) -> Fault:
         return Fault("request", found, f"at most {self.limit // 2**20} MB", "Split the file.")
 
+    async def _drained(self, receive: Receive) -> None:
+        """Let the rest of a request go by, within reason.
+
+        Who is still sending when the connection is closed never reads the answer.
+        """
+        seen = 0
+        while seen < _DRAINED * self.limit:
+            message = await receive()
+            seen += len(message.get("body", b""))
+            if not message.get("more_body", False):
+                return
+
     async def _counted(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Hand a request on while counting what is really sent, whatever its length claims.
 
@@ -165,6 +179,7 @@ class Guard:
                 await send(message)
             elif not answered:
                 answered = True
+                await self._drained(receive)
                 await _refuse(send, 413, self._too_large(f"more than {self.limit} bytes"))
 
         try:
@@ -173,6 +188,7 @@ class Guard:
             if seen <= self.limit:
                 raise
         if seen > self.limit and not answered:
+            await self._drained(receive)
             await _refuse(send, 413, self._too_large(f"more than {self.limit} bytes"))
 
 
