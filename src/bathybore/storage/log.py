@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime
@@ -22,7 +21,7 @@ from bathybore.usecases.signing import Signature
 OUTSIDE: Final = "somebody outside the workspace"
 CHANGED_OUTSIDE: Final = "changed outside the workspace"
 _OPENED: Final = "as it was found"
-_RECENT: Final = 1000  # revisions
+_MOST_PLACES: Final = 5000
 _DRAFTS_KEPT: Final = 24
 _LONGEST: Final = {"author": 100, "client": 100, "token": 100, "gesture": 100, "note": 2000}
 _LONGEST_LABEL: Final = 200
@@ -73,8 +72,9 @@ class Log:
         self._hole = hole
         self._grown = grown
         self._drafts = Kept[Draft](_DRAFTS_KEPT)
-        # the newest ones without a gap: a page that edits fast is some behind, every time
-        self._recent: deque[Revision] = deque(maxlen=_RECENT)
+        # of all since ``_began_at``, the newest by place, author and client
+        self._newest_at: dict[tuple[Place, str, str], Revision] = {}
+        self._began_at = 0
 
     def begin(self, found: Draft) -> bool:
         """Take up the hole where the store left it; return whether the store knew it.
@@ -87,6 +87,7 @@ class Log:
         if head is not None:
             files = files_at(self._store, self._hole, head.number)
             self.head, self.draft = head, found if found.files == files else Draft.of(files)
+            self._began_at = head.number
             return True
         digest, faults = digest_of(found.files), len(found.faults)
         first = Revision(
@@ -109,6 +110,7 @@ class Log:
         made = Made(files=dict(found.files.texts))
         self._store.append(self._hole, first, made, read_in=True)
         self.head, self.draft = first, found
+        self._began_at = first.number
         return False
 
     def draft_at(self, number: int) -> Draft:
@@ -232,11 +234,16 @@ class Log:
             raise InputErrors.one(shown(self._hole), f"revision {base}", there)
 
     def _by_others(self, base: int, who: Who) -> list[Revision]:
-        """Return what others did since a revision, newest first."""
+        """Return what others did since a revision, newest first.
+
+        Of many revisions at one place by one page the newest stands for all: a page that edits
+        fast is far behind, every time.
+        """
         if base == self.head.number:
             return []
-        if self._recent and self._recent[0].number <= base + 1:
-            since = [revision for revision in self._recent if revision.number > base]
+        if base >= self._began_at:
+            known = {one.number: one for one in self._newest_at.values() if one.number > base}
+            since = [known[number] for number in sorted(known)]
         else:
             since = list(self._store.revisions_after(self._hole, base))
         return [revision for revision in reversed(since) if not who.made(revision)]
@@ -306,7 +313,11 @@ class Log:
         if revision.undo_to == self.head.number or revision.kind in ("undo", "redo"):
             self._drafts.put(self.head.content, self.draft)  # where undo or redo will lead
         self.head, self.draft = revision, draft
-        self._recent.append(revision)
+        if len(self._newest_at) > _MOST_PLACES:  # then older bases are looked up in the store
+            self._newest_at.clear()
+            self._began_at = revision.number - 1
+        for place in revision.places:
+            self._newest_at[place, revision.author, revision.client] = revision
         self._grown()
         return revision
 

@@ -51,6 +51,8 @@ NO_SUCH_HOLE: Final = 4404
 TOO_MANY: Final = 1013
 MOST_PAGES: Final = 64  # of one hole
 _MOST_UNSENT: Final = 1000  # answers that a page has not read yet; then it is not listened to
+_AT_ONCE: Final = 0.001  # [s]
+_FAR_BEHIND: Final = 10  # messages
 _LOOK_AT_FILES: Final = 2.0  # [s] between looks whether files were changed outside
 
 _log = logging.getLogger(__name__)
@@ -116,11 +118,15 @@ class Hub:
                 self._tell_notices()
                 continue
             self._stirred.clear()
+            begun = self._loop.time()
             newest = await self._guarded(self.room.newest)
             if newest is not None and newest is not self.snapshot:
                 self.snapshot = newest
                 for page in self._pages:
                     page.stir()
+            if any(page.behind >= _FAR_BEHIND for page in self._pages):
+                # edits come faster than they are made: they have their turn before the next walk
+                await asyncio.sleep(self._loop.time() - begun)
 
     async def _guarded(self, work: Callable[[], _T]) -> _T | None:
         """Do something; an error is told to every page, and the next thing is still done."""
@@ -163,6 +169,7 @@ class Page:
         self._answers: deque[bytes] = deque()
         self._ready = asyncio.Event()
         self.name = ""
+        self.behind = 0  # messages in a row that were there already when they were asked for
 
     def stir(self) -> None:
         self._ready.set()
@@ -226,8 +233,11 @@ class Page:
     # -- listening ------------------------------------------------------------------------
 
     async def _listen(self) -> None:
+        loop = asyncio.get_running_loop()
         while True:
+            before = loop.time()
             text = await self._socket.receive_text()
+            self.behind = self.behind + 1 if loop.time() - before < _AT_ONCE else 0
             message = self._read(text)
             if isinstance(message, ViewMessage):
                 self._look_at(message)
