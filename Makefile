@@ -27,7 +27,7 @@ demo-papers: setup
 	$(BIN)/bathybore programme examples/main --to out/main
 
 check-style: setup
-	$(BIN)/ruff check .
+	$(BIN)/ruff check --no-cache .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from bathybore.model.editing import HoleFiles
 
 from bathybore.base.depth import Datum
+from bathybore.model.editing import HoleFiles
 from bathybore.model.loading import load_hole
 from bathybore.model.yaml_tree import parse_tree
 from bathybore.usecases.changes import MOST_CELLS, Change, document_changes, table_changes

@@ -109,6 +109,7 @@ class Guard:
         send = _with_headers(send)
         length = headers.get("content-length", "")
         if refused:
+            await self._drained(receive)
             await _refuse(send, 403, refused)
         elif length.isdigit() and int(length) > self.limit:
             await self._drained(receive)
