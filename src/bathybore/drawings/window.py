@@ -69,7 +69,7 @@ def draw_window(walk: Walk, units: UnitSystem = "metric") -> Sheet:
     )
 
     def equivalent(z: Array, pressure: Array) -> Array:
-        return equivalent_density(hole, Datum.DRILL_FLOOR, z, pressure)
+        return equivalent_density(hole.setting, Datum.DRILL_FLOOR, z, pressure)
 
     density = _Panel(_depth_panel(figure, *_DENSITY), scale, "kg/m3", units, equivalent)
     pressure = _Panel(_depth_panel(figure, *_PRESSURE), scale, "Pa", units, lambda z, p: p)

@@ -51,7 +51,7 @@ STORES: Final = {
     "cement_water": "m3",
 }
 # Rows of several walks: of two edits most records are the same, and so are their rows.
-_MOST_ROWS: Final = 4096
+MOST_ROWS: Final = 4096
 PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
 
 
@@ -91,7 +91,7 @@ class Row:
 
     @property
     def passes(self) -> bool:
-        return Status(self.status) in PASSES
+        return self.record.status in PASSES
 
 
 @dataclass(frozen=True)
@@ -312,7 +312,7 @@ def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple
     return tuple(amounts)
 
 
-@kept(_MOST_ROWS)
+@kept(MOST_ROWS)
 def _row(record: CheckRecord, system: UnitSystem) -> Row:
     digits = significant_to_tell_apart(record)
     demand, capacity = (

@@ -14,6 +14,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import Datum
+from bathybore.base.keeping import FEW, MANY, kept
 from bathybore.checks import cement, window
 from bathybore.checks.record import CheckRecord, Profile
 from bathybore.kernels.pore_pressure import (
@@ -21,7 +22,7 @@ from bathybore.kernels.pore_pressure import (
     equivalent_density_below_sea_bed,
     equivalent_density_below_sea_level,
 )
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Setting
 from bathybore.operations.columns import DepthNodes, gravity, sea_bed_pressure
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -116,7 +117,7 @@ def _mud_line(state: HoleState, records: dict[str, CheckRecord]) -> MudLine | No
         section=activity.section.name,
         fluid=names[0] if names else activity.section.fluid,
         density=activity.fluid.density,
-        z=places(state.hole, low),
+        z=places(state.hole.setting, low),
         rest=low.capacity,
         circulating=flowing.demand if flowing is not None else None,
         needed=low.demand if state.riser is not None else None,
@@ -133,29 +134,29 @@ def placing_lines(walk: Walk) -> tuple[PlacingLine, ...]:
         section, casing = state.activity.section, state.activity.casing
         if record is None or record.profile is None or section is None or casing is None:
             continue
-        z = places(walk.hole, record.profile)
+        z = places(walk.hole.setting, record.profile)
         lines.append(PlacingLine(section.name, casing.name, z, record.profile.demand))
     return tuple(lines)
 
 
-def places(hole: Hole, profile: Profile) -> Array:
+def places(setting: Setting, profile: Profile) -> Array:
     """Return the nodes of a profile on the shared axis, metres below mean sea level."""
     if isinstance(profile.depths, DepthNodes):
         return profile.depths.z
-    zero = {datum: hole.frame.zero_below_sea_level(datum) for datum in Datum}
+    zero = {datum: setting.frame.zero_below_sea_level(datum) for datum in Datum}
     return np.array([depth.metres + zero[depth.datum] for depth in profile.depths])
 
 
-def equivalent_density(hole: Hole, datum: Datum, z: Array, pressure: Array) -> Array:
+def equivalent_density(setting: Setting, datum: Datum, z: Array, pressure: Array) -> Array:
     """Return gauge pressures as densities [kg/m3] to a datum, as `DEFINITIONS` says.
 
     NaN at the datum, above it and within ``NEAR_DATUM`` of it.
     """
-    below = z - hole.frame.zero_below_sea_level(datum)
+    below = z - setting.frame.zero_below_sea_level(datum)
     height = np.where(below >= NEAR_DATUM, below, np.nan)
-    g = gravity(hole)
+    g = gravity(setting)
     if datum is Datum.SEA_BED:
-        bed = float(sea_bed_pressure(hole))
+        bed = float(sea_bed_pressure(setting))
         density = equivalent_density_below_sea_bed(pressure, bed, height, g)
     elif datum is Datum.SEA_LEVEL:
         density = equivalent_density_below_sea_level(pressure, height, g)
@@ -172,30 +173,37 @@ def the_window(walk: Walk, datum: Datum) -> Window:
     the sea bed (p - p_sea) / (g (depth below the sea bed)) with the pressure p_sea of the sea
     on its bed.
     """
-    hole = walk.hole
-    rock, lines = list(_rock_lines(hole)), list(_section_lines(walk))
-    widths = [
-        max(_width(one) for one in values)
-        for values in zip(
-            *((p, equivalent_density(hole, datum, z, p)) for _, _, _, z, p in rock), strict=True
-        )
-    ]
-    curves = []
-    for kind, label, section, z, pressure in (*rock, *lines):
-        density = equivalent_density(hole, datum, z, pressure)
-        off = [(pressure, _OFF * widths[0]), (density, _OFF * widths[1])]
-        kept = kept_nodes(z, off)
-        curves.append(
-            PressureCurve(
-                kind,
-                label,
-                section,
-                tuple(np.round(z[kept], 3).tolist()),
-                rounded(pressure[kept], 0),
-                rounded(density[kept], 2),
-            )
-        )
-    return Window(str(datum), tuple(curves), DEFINITIONS[datum])
+    setting = walk.hole.setting
+    lines = (*_rock_lines(setting), *_section_lines(walk))
+    curves = tuple(_curve(*line, setting, datum) for line in lines)
+    return Window(str(datum), curves, DEFINITIONS[datum])
+
+
+@kept(MANY)
+def _curve(
+    kind: str, label: str, section: str, z: Array, pressure: Array, setting: Setting, datum: Datum
+) -> PressureCurve:
+    density = equivalent_density(setting, datum, z, pressure)
+    wide, dense = _widths(setting, datum)
+    nodes = kept_nodes(z, [(pressure, _OFF * wide), (density, _OFF * dense)])
+    return PressureCurve(
+        kind,
+        label,
+        section,
+        tuple(np.round(z[nodes], 3).tolist()),
+        rounded(pressure[nodes], 0),
+        rounded(density[nodes], 2),
+    )
+
+
+@kept(FEW)
+def _widths(setting: Setting, datum: Datum) -> tuple[float, float]:
+    """Return how far apart the pressures and the densities of the rock lie."""
+    pressures = [(z, pressure) for *_, z, pressure in _rock_lines(setting)]
+    return (
+        max(_width(pressure) for _, pressure in pressures),
+        max(_width(equivalent_density(setting, datum, z, p)) for z, p in pressures),
+    )
 
 
 def rounded(values: Array, decimals: int) -> tuple[float | None, ...]:
@@ -211,12 +219,15 @@ def _width(values: Array) -> float:
 _Line = tuple[str, str, str, Array, Array]  # kind, label, section, z, pressure
 
 
-def _rock_lines(hole: Hole) -> Iterator[_Line]:
-    z = hole.earth.depths + hole.sea_bed
-    for kind in _OF_ROCK:
-        column = f"{kind}_pressure"
-        if hole.earth.has(column):
-            yield kind, LABELS[kind], "", z, hole.earth.at(column, hole.earth.depths)
+@kept(FEW)
+def _rock_lines(setting: Setting) -> tuple[_Line, ...]:
+    earth = setting.earth
+    z = earth.depths + setting.sea_bed
+    return tuple(
+        (kind, LABELS[kind], "", z, earth.at(f"{kind}_pressure", earth.depths))
+        for kind in _OF_ROCK
+        if earth.has(f"{kind}_pressure")
+    )
 
 
 def _section_lines(walk: Walk) -> Iterator[_Line]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from itertools import pairwise
 
 from bathybore.base.units import UnitSystem
@@ -16,9 +15,9 @@ from bathybore.usecases.walking import Walk
 
 def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...]:
     """Return a mark for every step walked, in order."""
-    by_step: dict[str, Counter[Status]] = {state.step.name: Counter() for state in walk.states}
+    by_step: dict[str, list[Status]] = {state.step.name: [] for state in walk.states}
     for record in walk.records:
-        by_step.setdefault(record.step, Counter())[record.status] += 1
+        by_step.setdefault(record.step, []).append(record.status)
     pairs = pairwise((initial_state(walk.hole), *walk.states))
     return tuple(
         _mark(index, before, state, by_step[state.step.name], system)
@@ -27,9 +26,10 @@ def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...
 
 
 def _mark(
-    index: int, before: HoleState, state: HoleState, counts: Counter[Status], system: UnitSystem
+    index: int, before: HoleState, state: HoleState, found: list[Status], system: UnitSystem
 ) -> StepMark:
     step, plan = state.step, state.hole.plan
+    counts = {status: found.count(status) for status in Status}
     return StepMark(
         index=index,
         name=step.name,

@@ -9,7 +9,9 @@ from typing import Final
 
 import numpy as np
 
+from bathybore.base.keeping import MANY, kept
 from bathybore.checks.record import CheckRecord
+from bathybore.model.hole import Setting
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.usecases.pressures import places, rounded
@@ -41,7 +43,8 @@ def strength_used(walk: Walk, state: HoleState, string: str = "") -> StrengthUse
         found.setdefault(judged.string, []).append(judged)
     chosen = string if string in found else next(iter(found), "")
     why = "" if chosen else f"'{state.step.title}' loads no string, and no casing stands cemented."
-    curves = tuple(_curve(walk, one) for one in found.get(chosen, ()))
+    setting = walk.hole.setting
+    curves = tuple(_curve(setting, one.label, one.top, one.record) for one in found.get(chosen, ()))
     return StrengthUsed(chosen, tuple(found), curves, why)
 
 
@@ -81,19 +84,19 @@ def _judged_in(walk: Walk, state: HoleState) -> Iterator[_Judged]:
             yield _Judged(casing.name, label, float(casing.top), record)
 
 
-def _curve(walk: Walk, judged: _Judged) -> ProfileCurve:
+@kept(MANY)
+def _curve(setting: Setting, label: str, top: float, record: CheckRecord) -> ProfileCurve:
     """Return the curve of a record, top down: over its profile, or at the top of the string."""
-    record = judged.record
     if record.profile is None:
         assert record.margin is not None
-        z, used = np.array([judged.top]), np.array([1.0 - record.margin])
+        z, used = np.array([top]), np.array([1.0 - record.margin])
     else:
-        z, used = places(walk.hole, record.profile), record.profile.used
+        z, used = places(setting, record.profile), record.profile.used
     if z[-1] < z[0]:
         z, used = z[::-1], used[::-1]
     known = np.flatnonzero(np.isfinite(used))
     worst = [int(known[np.argmax(used[known])])] if known.size else []
     kept = kept_nodes(z, [(used, _OFF)], worst)
     return ProfileCurve(
-        record.id, judged.label, tuple(np.round(z[kept], 3).tolist()), rounded(used[kept], 6)
+        record.id, label, tuple(np.round(z[kept], 3).tolist()), rounded(used[kept], 6)
     )

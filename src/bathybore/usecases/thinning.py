@@ -65,5 +65,9 @@ def _reach(z: list[float], values: list[float], off: float, anchor: int, end: in
         run, rise = z[node] - z0, values[node] - v0
         if not low * run <= rise <= high * run:
             return max(node - 1, anchor + 1)
-        low, high = max(low, (rise - off) / run), min(high, (rise + off) / run)
+        lowest, highest = (rise - off) / run, (rise + off) / run
+        if lowest > low:  # twice as fast as max() and min(), in the innermost loop of a picture
+            low = lowest
+        if highest < high:
+            high = highest
     return end

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import cast
 
-from bathybore.base.depth import Datum, Depth
+from bathybore.base.depth import Datum, Depth, DepthFrame
+from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
-from bathybore.model.hole import Hole
-from bathybore.usecases.ledger import Row, ledger, verdict
+from bathybore.usecases.ledger import MOST_ROWS, Row, ledger, verdict
 from bathybore.usecases.walking import Walk
 from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
 
@@ -29,7 +29,7 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
     whole = ledger(walk, units)
     sections = _sections(walk)
     rows = tuple(
-        _row(row, step.name, sections.get(step.name, ""), walk.hole)
+        _row(row, step.name, sections.get(step.name, ""), walk.hole.frame)
         for step in whole.steps
         for row in step.rows
     )
@@ -55,10 +55,11 @@ def _sections(walk: Walk) -> dict[str, str]:
     }
 
 
-def _row(row: Row, step: str, section: str, hole: Hole) -> LedgerRow:
+@kept(MOST_ROWS)
+def _row(row: Row, step: str, section: str, frame: DepthFrame) -> LedgerRow:
     z = None
     if row.depth_value is not None and row.depth_datum is not None:
-        z = float(hole.z(Depth(row.depth_value, Datum(row.depth_datum))))
+        z = frame.below_sea_level(Depth(row.depth_value, Datum(row.depth_datum)))
     return LedgerRow(
         id=row.id,
         step=step,

@@ -8,13 +8,16 @@ from dataclasses import dataclass, fields
 from typing import Any, Final, TypeVar, cast
 
 from bathybore.base.errors import Fault
+from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
 from bathybore.storage.records import Revision
+from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.walking import Walk
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
+from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
 
 Parts = Mapping[str, bytes]
@@ -95,4 +98,9 @@ def _parts(picture: Scene) -> Parts:
 
 
 def _ledger_bytes(page: Judged) -> LedgerBytes:
-    return LedgerBytes(encoded(page.head), {row.id: encoded(row) for row in page.rows})
+    return LedgerBytes(encoded(page.head), {row.id: _row_bytes(row) for row in page.rows})
+
+
+@kept(MOST_ROWS)
+def _row_bytes(row: LedgerRow) -> bytes:
+    return encoded(row)
