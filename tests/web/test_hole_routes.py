@@ -131,15 +131,28 @@ def test_two_pages_do_not_overwrite_each_other(visit: Visit) -> None:
 
 def test_undo_redo_and_going_back(visit: Visit) -> None:
     visit.set_density("1.21 sg", 1)
-    undone = visit.change("/holes/riserless/undo").json()["revision"]
+    undone = visit.change("/holes/riserless/undo", base=1).json()["revision"]
     scene = visit.get("/holes/riserless/scene").json()
     assert (scene["revision"], scene["can_undo"], scene["can_redo"]) == (undone, False, True)
-    visit.change("/holes/riserless/redo")
-    restored = visit.change("/holes/riserless/restore", number=1).json()["revision"]
+    visit.change("/holes/riserless/redo", base=1)
+    restored = visit.change("/holes/riserless/restore", number=1, base=1).json()["revision"]
     compared = visit.get("/holes/riserless/compare", then=1, now=restored).json()
     assert compared["inputs"] == []
-    nothing = visit.change("/holes/riserless/restore", number=10**6)
+    nothing = visit.change("/holes/riserless/restore", number=10**6, base=1)
     assert nothing.status_code == 422
+
+
+@pytest.mark.parametrize(("how", "rest"), [("undo", {}), ("restore", {"number": 1})])
+def test_what_another_did_unseen_is_not_taken_back(
+    visit: Visit, how: str, rest: dict[str, int]
+) -> None:
+    made = visit.set_density("1.21 sg", 1).json()["revision"]
+    path = f"/holes/riserless/{how}"
+    refused = visit.change(path, client="another page", base=1, **rest)
+    assert refused.status_code == 409
+    assert refused.json()["conflict"] == {"keys": [how], "by": "local", "revision": made}
+    assert visit.revision() == made
+    assert visit.change(path, client="another page", base=made, **rest).status_code == 200
 
 
 def test_two_revisions_are_compared(visit: Visit) -> None:

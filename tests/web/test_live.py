@@ -126,12 +126,12 @@ def test_a_handle_moves_and_one_undo_takes_the_whole_drag_back(visit: Visit) -> 
         for value in (1210.0, 1220.0, 1230.0):
             number = talk.say("handle", base=1, gesture="d", handle=handle["id"], value=value)
             assert talk.answer_to(number)["type"] == "accepted"
-        undone = talk.answer_to(talk.say("undo"))
+        undone = talk.answer_to(talk.say("undo", base=1))
         talk.until_revision(undone["revision"])
         (back,) = [h for h in talk.scene["handles"] if h["key"] == DENSITY]
         assert back["written"] == handle["written"]
         assert talk.state["can_redo"] is True
-        redone = talk.answer_to(talk.say("redo"))
+        redone = talk.answer_to(talk.say("redo", base=1))
         talk.until_revision(redone["revision"])
         (again,) = [h for h in talk.scene["handles"] if h["key"] == DENSITY]
         assert again["value"] == pytest.approx(1230.0)
@@ -143,10 +143,10 @@ def test_a_message_sent_twice_is_done_once(visit: Visit) -> None:
         talk.until_revision(1)
         talk.answer_to(talk.set_density("1.21 sg", 1))
         talk.answer_to(talk.set_density("1.22 sg", 1))
-        first = talk.answer_to(talk.say("undo", token="once"))
+        first = talk.answer_to(talk.say("undo", base=1, token="once"))
     with visit.live() as socket:  # the connection was lost before the answer came
         talk = Talk(socket)
-        again = talk.answer_to(talk.say("undo", token="once"))
+        again = talk.answer_to(talk.say("undo", base=1, token="once"))
         assert again == {**first, "id": again["id"]}
         assert visit.revision() == first["revision"]
 
@@ -162,7 +162,7 @@ def test_a_broken_plan_is_kept_and_shown_with_its_faults(visit: Visit) -> None:
         state = talk.until_revision(broken["revision"])
         assert "water_depth" in json.dumps(state["faults"])
         assert talk.scene == before
-        undone = talk.answer_to(talk.say("undo"))
+        undone = talk.answer_to(talk.say("undo", base=1))
         assert talk.until_revision(undone["revision"])["faults"] == []
 
 
@@ -182,7 +182,7 @@ def test_what_cannot_be_done_is_refused_with_the_words_of_the_command_line(visit
 @pytest.mark.parametrize(
     "text",
     ["", "[]", "null", "{", '{"type":"view","units":"furlongs"}', '{"type":"edits","id":7}',
-     '{"type":"sing"}', '{"type":"undo","id":1e400,"token":"a"}', '"\\ud800"'],
+     '{"type":"sing"}', '{"type":"undo","base":1,"id":1e400,"token":"a"}', '"\\ud800"'],
 )  # fmt: skip
 def test_a_message_that_cannot_be_read_is_refused_and_the_talk_goes_on(
     visit: Visit, text: str
@@ -226,7 +226,8 @@ def test_a_page_that_asks_faster_than_it_reads_is_sent_the_newest_view_only(visi
         for number in range(400):
             talk.say("view", units=("metric", "oilfield")[number % 2], step="hold-station")
         talk.say("view", units="oilfield", datum="sea bed", step="")
-        last = talk.answer_to(talk.say("undo"))  # refused, and a mark in the order of answers
+        # refused, and a mark in the order of answers
+        last = talk.answer_to(talk.say("undo", base=1))
         assert last["type"] == "refused"
         while talk.scene["datum"] != "sea bed":
             talk.hear()

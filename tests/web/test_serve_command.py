@@ -51,7 +51,7 @@ def test_a_killed_server_has_lost_nothing_it_accepted(folder: Path) -> None:
         assert visit.revision() == accepted[-1]
         handles = visit.get("/holes/riserless/scene").json()["scene"]["handles"]
         assert [h["written"] for h in handles if h["key"] == DENSITY] == ["1.29 sg"]
-        undone = visit.change("/holes/riserless/undo")
+        undone = visit.change("/holes/riserless/undo", base=accepted[-1])
         assert undone.status_code == 200
         assert visit.set_density("1.2 sg", undone.json()["revision"]).status_code == 200
 

@@ -292,8 +292,8 @@ class Page:
         if isinstance(asked, HandleMessage):
             return room.move(asked, author, self._client)
         if isinstance(asked, UndoMessage):
-            return room.undo(author, self._client, asked.token)
-        return room.redo(author, self._client, asked.token)
+            return room.undo(asked, author, self._client)
+        return room.redo(asked, author, self._client)
 
 
 def _faults(error: Exception) -> tuple[Fault, ...]:

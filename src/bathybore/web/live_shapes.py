@@ -21,7 +21,7 @@ from bathybore.web.shapes import (
     HandleMoved,
     LedgerHead,
     LedgerRow,
-    Once,
+    TravelMade,
     Units,
 )
 
@@ -54,13 +54,13 @@ class EditsMessage(EditsMade):
 
 
 @dataclass(frozen=True, kw_only=True)
-class UndoMessage(Once):
+class UndoMessage(TravelMade):
     type: Literal["undo"]
     id: MessageId
 
 
 @dataclass(frozen=True, kw_only=True)
-class RedoMessage(Once):
+class RedoMessage(TravelMade):
     type: Literal["redo"]
     id: MessageId
 

@@ -32,10 +32,12 @@ from bathybore.web.shapes import (
     HandleMoved,
     ImportDone,
     LedgerPage,
+    RestoreAsked,
     RevisionTold,
     SceneAnswer,
     SignAsked,
     Signed,
+    TravelMade,
 )
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
@@ -180,14 +182,14 @@ class Room:
             raise InputErrors(self.desk.draft.faults)
         return walked.walk.hole
 
-    def undo(self, author: str, client: str, token: str) -> int:
-        return self.desk.undo(author, client=client, token=token).number
+    def undo(self, asked: TravelMade, author: str, client: str) -> int:
+        return self.desk.undo(author, asked.base, client, asked.token).number
 
-    def redo(self, author: str, client: str, token: str) -> int:
-        return self.desk.redo(author, client=client, token=token).number
+    def redo(self, asked: TravelMade, author: str, client: str) -> int:
+        return self.desk.redo(author, asked.base, client, asked.token).number
 
-    def restore(self, number: int, author: str, client: str, token: str) -> int:
-        return self.desk.restore(number, author, client=client, token=token).number
+    def restore(self, asked: RestoreAsked, author: str, client: str) -> int:
+        return self.desk.restore(asked.number, author, asked.base, client, asked.token).number
 
     def notice(self) -> None:
         """Look whether files were changed outside the workspace."""

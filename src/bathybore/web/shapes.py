@@ -203,12 +203,19 @@ class HandleAsked(HandleMoved, FromClient):
 
 
 @dataclass(frozen=True, kw_only=True)
-class UndoAsked(Once, FromClient):
+class TravelMade(Once):
+    """``base`` is the revision that the reader saw: what another did since is not taken back."""
+
+    base: RevisionNumber
+
+
+@dataclass(frozen=True, kw_only=True)
+class UndoAsked(TravelMade, FromClient):
     pass
 
 
 @dataclass(frozen=True, kw_only=True)
-class RestoreAsked(Once, FromClient):
+class RestoreAsked(TravelMade, FromClient):
     """``number`` is the revision whose files are to count again."""
 
     number: RevisionNumber

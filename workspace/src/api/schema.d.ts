@@ -439,7 +439,7 @@ export interface paths {
         put?: never;
         /**
          * Undo
-         * @description Take back the reader's own last gesture.
+         * @description Take back the newest gesture of the hole, unless another made it unseen.
          */
         post: operations["undo"];
         delete?: never;
@@ -1591,6 +1591,8 @@ export interface components {
         };
         /** RedoMessage */
         RedoMessage: {
+            /** Base */
+            base: number;
             /** Id */
             id: number;
             /** Token */
@@ -1629,6 +1631,8 @@ export interface components {
          * @description ``number`` is the revision whose files are to count again.
          */
         RestoreAsked: {
+            /** Base */
+            base: number;
             /** Client */
             client: string;
             /** Number */
@@ -2171,6 +2175,8 @@ export interface components {
         };
         /** UndoAsked */
         UndoAsked: {
+            /** Base */
+            base: number;
             /** Client */
             client: string;
             /** Token */
@@ -2178,6 +2184,8 @@ export interface components {
         };
         /** UndoMessage */
         UndoMessage: {
+            /** Base */
+            base: number;
             /** Id */
             id: number;
             /** Token */

@@ -1,7 +1,7 @@
 // The revisions to choose from, and what comparing two of them answers.
 import { get, inPath, post } from '../api/rest';
 import type { components } from '../api/schema';
-import { CLIENT, unique } from '../state/live.svelte';
+import { CLIENT, live, unique } from '../state/live.svelte';
 
 export type RevisionEntry = components['schemas']['RevisionTold'];
 export type InputChange = components['schemas']['Change'];
@@ -44,5 +44,5 @@ export function entryText(one: RevisionEntry): string {
 
 /** Make a new revision that is like an earlier one. */
 export function goBackTo(hole: string, number: number): Promise<{ revision: number }> {
-  return post(`/holes/${inPath(hole)}/restore`, { number, token: unique(), client: CLIENT });
+  return post(`/holes/${inPath(hole)}/restore`, { number, base: live.pictured, token: unique(), client: CLIENT });
 }

@@ -8,8 +8,8 @@ export type Connection = 'closed' | 'connecting' | 'open' | 'lost';
 type Change =
   | { type: 'handle'; base: number; gesture: string; handle: string; value?: number; text?: string }
   | { type: 'edits'; base: number; gesture: string; label: string; edits: Edit[] }
-  | { type: 'undo' }
-  | { type: 'redo' };
+  | { type: 'undo'; base: number }
+  | { type: 'redo'; base: number };
 type Outgoing = Change & { id: number; token: string };
 
 /** How an edit ended. */
@@ -82,24 +82,24 @@ class Live {
 
   /** Move a handle to an SI value. All of one drag share a gesture and are undone together. */
   move(handle: string, value: number, gesture: string): Promise<Outcome> {
-    return this.#edit({ type: 'handle', base: this.revision, gesture, handle, value });
+    return this.#edit({ type: 'handle', base: this.pictured, gesture, handle, value });
   }
 
   /** Set a handle to what was typed, with its unit. */
   type(handle: string, text: string): Promise<Outcome> {
-    return this.#edit({ type: 'handle', base: this.revision, gesture: unique(), handle, text });
+    return this.#edit({ type: 'handle', base: this.pictured, gesture: unique(), handle, text });
   }
 
   edit(edits: Edit[], label: string, gesture = unique()): Promise<Outcome> {
-    return this.#edit({ type: 'edits', base: this.revision, gesture, label, edits });
+    return this.#edit({ type: 'edits', base: this.pictured, gesture, label, edits });
   }
 
   undo(): Promise<Outcome> {
-    return this.#edit({ type: 'undo' });
+    return this.#edit({ type: 'undo', base: this.pictured });
   }
 
   redo(): Promise<Outcome> {
-    return this.#edit({ type: 'redo' });
+    return this.#edit({ type: 'redo', base: this.pictured });
   }
 
   #connect(): void {

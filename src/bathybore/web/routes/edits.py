@@ -33,20 +33,20 @@ def move_handle(asked: HandleAsked, room: ChangingRoom, editor: Editor) -> Respo
 
 @router.post("/undo", response_model=Revised)
 def undo(asked: UndoAsked, room: ChangingRoom, editor: Editor) -> Response:
-    """Take back the reader's own last gesture."""
-    return json(Revised(room.undo(editor.name, asked.client, asked.token)))
+    """Take back the newest gesture of the hole, unless another made it unseen."""
+    return json(Revised(room.undo(asked, editor.name, asked.client)))
 
 
 @router.post("/redo", response_model=Revised)
 def redo(asked: UndoAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Make the gesture again that was taken back last."""
-    return json(Revised(room.redo(editor.name, asked.client, asked.token)))
+    return json(Revised(room.redo(asked, editor.name, asked.client)))
 
 
 @router.post("/restore", response_model=Revised)
 def restore(asked: RestoreAsked, room: ChangingRoom, editor: Editor) -> Response:
     """Go back to an earlier revision: a new one is made with its files."""
-    return json(Revised(room.restore(asked.number, editor.name, asked.client, asked.token)))
+    return json(Revised(room.restore(asked, editor.name, asked.client)))
 
 
 @router.post("/validate", response_model=Refusal)
