@@ -250,7 +250,7 @@ def test_any_value_anywhere_gives_a_hole_or_input_errors(
 
 
 @pytest.mark.soak
-@settings(FUZZ, max_examples=20_000)
+@settings(FUZZ, max_examples=4_000)
 @given(file=st.sampled_from(["hole.yaml", "earth.csv", "sea.csv"]), changes=edits)
 def test_spoilt_bytes_for_long(
     folder: Folder, template_path: Path, file: str, changes: list[tuple[int, int, bytes]]
