@@ -57,6 +57,7 @@ class LoadCase:
     ----------
     name : short, for check ids
     moment : when it happens and what stands where, in words
+    held : whether cement and wellhead hold the ends by then; before, the string hangs free
     """
 
     name: str
@@ -65,6 +66,7 @@ class LoadCase:
     internal_pressure: Value
     external_pressure: Value
     axial_force: Value
+    held: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -411,6 +413,32 @@ def _lost_in(job: Placement, exposed: Exposure) -> LoadCase:
         inside,
         outside,
         held_force(job.casing, placing(job), inside, outside),
+        held=True,
+    )
+
+
+def riser_lost(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
+    """Riser parted or let go: the sea stands on the mud at the sea bed, in the lightest mud."""
+    lightest = min(exposed, key=lambda one: one.fluid.density, default=None)
+    return None if lightest is None else _riser_lost_in(job, lightest)
+
+
+@kept(SOME)
+def _riser_lost_in(job: Placement, exposed: Exposure) -> LoadCase:
+    setting = job.setting
+    inside = pressure_under(
+        setting, exposed.fluid, sea_bed_pressure(setting), setting.sea_bed, job.nodes
+    ).named("internal_pressure")
+    outside = _backup(job)
+    return LoadCase(
+        "riser-lost",
+        f"riser lost while {exposed.section} is drilled: above the mud in the hole only the sea; "
+        "outside the mud it was cemented in",
+        job.nodes,
+        inside,
+        outside,
+        held_force(job.casing, placing(job), inside, outside),
+        held=True,
     )
 
 
@@ -445,6 +473,7 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
         inside,
         outside,
         held_force(job.casing, placing(job), inside, outside),
+        held=True,
     )
 
 
@@ -519,6 +548,7 @@ def _tested_in(job: Placement, mud: str, fluid: Fluid, on_riser: bool) -> LoadCa
         inside,
         outside,
         held_force(job.casing, placing(job), inside, outside),
+        held=True,
     )
 
 
@@ -530,6 +560,7 @@ def service_cases(job: Placement, exposed: tuple[Exposure, ...]) -> tuple[LoadCa
         bumping(job),
         pressure_test(job, exposed),
         lost_returns(job, exposed),
+        riser_lost(job, exposed),
         worst_kick(job, exposed),
     )
     return tuple(case for case in cases if case is not None)

@@ -1,0 +1,356 @@
+"""The lightest string of one size that bears every load case: weights and grades, length by length.
+
+What a pipe bears at a depth can be said as a range of the effective tension there, case by
+case: the von Mises criterion is a convex set, so the tensions at which the wall stays below
+yield lie between two numbers; collapse resistance never grows with tension, so it gives a
+greatest one; burst by the API rule does not ask for tension, so it takes all or none.
+Effective tension is the buoyed weight of all that hangs below. So a string is a way from the
+shoe to the top through (depth, pipe), on which the tension grows by the pipe's weight per
+length and must stay inside the range of the pipe in use; the lightest one is found exactly,
+label by label, from the shoe up.
+
+A pipe is used for one length at most: crews keep strings simple (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from bathybore.base.arrays import Array
+from bathybore.kernels.segments import ballooning_force, factored_pressure_difference
+from bathybore.kernels.string_mechanics import wall_tension
+from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
+from bathybore.kernels.tubular_strength import internal_yield_pressure, pipe_body_area
+from bathybore.kernels.tubular_stress import lame_hoop_stress, lame_radial_stress
+
+_Flags: TypeAlias = npt.NDArray[np.bool_]
+_Nodes: TypeAlias = npt.NDArray[np.intp]
+
+_HALVINGS: Final = 60  # of the range of axial stress, from yield pushed to yield pulled
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """A pipe that a length of the string may be made of.
+
+    Attributes
+    ----------
+    weight_per_length : [N/m] in the mud it hangs in
+    yield_strength : [Pa] over the nodes, lowered by heat
+    tension_limit : [N] greatest effective tension while it is run, factor and shock taken off
+    stock : [m] on board
+    """
+
+    name: str
+    outside_diameter: float
+    inside_diameter: float
+    wall: float
+    weight_per_length: float
+    yield_strength: Array
+    tension_limit: float
+    stock: float
+
+
+@dataclass(frozen=True, eq=False)
+class Loads:
+    """One load case over the nodes, top down.
+
+    Attributes
+    ----------
+    internal_pressure, external_pressure : [Pa]
+    placed_internal, placed_external : [Pa] when the ends were fixed; None while it hangs free
+    burst : whether the case asks for burst, else for collapse
+    """
+
+    name: str
+    internal_pressure: Array
+    external_pressure: Array
+    burst: bool
+    placed_internal: Array | None = None
+    placed_external: Array | None = None
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Design factors, and how strings are put together."""
+
+    burst: float
+    collapse: float
+    triaxial: float
+    shortest_length: float = 100.0  # [m]
+    most_lengths: int = 3
+
+
+@dataclass(frozen=True)
+class Length:
+    """A length of one pipe, from node ``top`` down to node ``bottom``."""
+
+    pipe: int
+    top: int
+    bottom: int
+
+
+@dataclass(frozen=True, eq=False)
+class Ranges:
+    """The effective tensions [N] that each pipe bears, by case.
+
+    Attributes
+    ----------
+    cases : names, in the order of the arrays
+    low, high : (case, pipe, node); low above high where the pipe bears no tension at all
+    """
+
+    cases: tuple[str, ...]
+    low: Array
+    high: Array
+
+    @property
+    def least(self) -> Array:
+        """(pipe, node) after all cases."""
+        return np.asarray(self.low.max(axis=0))
+
+    @property
+    def most(self) -> Array:
+        return np.asarray(self.high.min(axis=0))
+
+
+def tension_ranges(pipes: Sequence[Candidate], loads: Sequence[Loads], factors: Factors) -> Ranges:
+    """Return what tension each pipe bears at each node in each case."""
+    names, low, high = ["running"], [], []
+    nodes = len(pipes[0].yield_strength)
+    limit = np.array([[pipe.tension_limit] for pipe in pipes])
+    low.append(np.full((len(pipes), nodes), -np.inf))
+    high.append(np.broadcast_to(limit, (len(pipes), nodes)))
+    columns = _columns(pipes)
+    for case in loads:
+        added = _force_beyond_effective_tension(columns, case)
+        for kind, (least, most) in _axial_ranges(columns, case, factors).items():
+            names.append(f"{kind}-{case.name}")
+            low.append(least - added)
+            high.append(most - added)
+    return Ranges(tuple(names), np.array(low), np.array(high))
+
+
+@dataclass(frozen=True, eq=False)
+class _Columns:
+    """Sizes of all pipes as (pipe, 1) columns, yield as (pipe, node)."""
+
+    outside: Array
+    inside: Array
+    wall: Array
+    strength: Array
+
+    @property
+    def area(self) -> Array:
+        return np.asarray(pipe_body_area(self.outside, self.wall))
+
+
+def _columns(pipes: Sequence[Candidate]) -> _Columns:
+    return _Columns(
+        np.array([[one.outside_diameter] for one in pipes]),
+        np.array([[one.inside_diameter] for one in pipes]),
+        np.array([[one.wall] for one in pipes]),
+        np.array([one.yield_strength for one in pipes]),
+    )
+
+
+def _force_beyond_effective_tension(pipes: _Columns, case: Loads) -> Array:
+    """Return what the true axial force has on top of the effective tension: pressure forces.
+
+    While a string hangs free these are the pressures of the moment; once its ends are held,
+    those of placement and the ballooning since.
+    """
+    inside, outside = case.internal_pressure, case.external_pressure
+    if case.placed_internal is None or case.placed_external is None:
+        return np.asarray(wall_tension(0.0, inside, outside, pipes.outside, pipes.inside))
+    placed = wall_tension(
+        0.0, case.placed_internal, case.placed_external, pipes.outside, pipes.inside
+    )
+    since = ballooning_force(
+        inside - case.placed_internal,
+        outside - case.placed_external,
+        pipes.outside,
+        pipes.inside,
+    )
+    return np.asarray(placed + since)
+
+
+def _axial_ranges(pipes: _Columns, case: Loads, factors: Factors) -> dict[str, tuple[Array, Array]]:
+    """Return the axial forces [N] that each pipe bears in a case, by the question asked."""
+    ranges = {"triaxial": _below_yield(pipes, case, factors.triaxial)}
+    if case.burst:
+        ranges["burst"] = _below_burst(pipes, case, factors.burst)
+    else:
+        ranges["collapse"] = _above_collapse(pipes, case, factors.collapse)
+    return ranges
+
+
+def _below_yield(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
+    """Return the forces between which the von Mises stress at bore and outside stays allowed.
+
+    With hoop h and radial r the criterion a² − a (h + r) + h² + r² − h r ≤ s² is a quadratic
+    in the axial stress a; both radii must hold.
+    """
+    low, high = -np.inf, np.inf
+    allowed = (pipes.strength / factor) ** 2
+    for radius in (0.5 * pipes.inside, 0.5 * pipes.outside):
+        given = (
+            pipes.outside, pipes.wall, case.internal_pressure, case.external_pressure, radius,
+        )  # fmt: skip
+        hoop, radial = np.asarray(lame_hoop_stress(*given)), np.asarray(lame_radial_stress(*given))
+        middle = 0.5 * (hoop + radial)
+        room = middle**2 - (hoop**2 + radial**2 - hoop * radial) + allowed
+        half = np.where(room >= 0.0, np.sqrt(np.maximum(room, 0.0)), -np.inf)
+        low, high = np.maximum(low, middle - half), np.minimum(high, middle + half)
+    return low * pipes.area, high * pipes.area
+
+
+def _below_burst(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
+    demand = factored_pressure_difference(case.internal_pressure, case.external_pressure, factor)
+    rating = internal_yield_pressure(pipes.outside, pipes.wall, pipes.strength)
+    return _all_or_none(np.asarray(rating >= demand, dtype=bool))
+
+
+def _all_or_none(holds: _Flags) -> tuple[Array, Array]:
+    none = np.where(holds, -np.inf, np.inf)
+    return none, -none
+
+
+def _above_collapse(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
+    """Return the forces up to which the pipe does not collapse: resistance falls with tension."""
+    inside = case.internal_pressure
+    demand = np.asarray(factored_pressure_difference(case.external_pressure, inside, factor))
+
+    def holds(axial_stress: Array) -> _Flags:
+        resistance = collapse_pressure_under_tension(
+            pipes.outside, pipes.wall, pipes.strength, axial_stress, inside
+        )
+        return np.asarray(resistance >= demand, dtype=bool)
+
+    low, high = -pipes.strength - inside, pipes.strength - inside
+    never, always = ~holds(low), holds(high)
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        good = holds(middle)
+        low, high = np.where(good, middle, low), np.where(good, high, middle)
+    most = np.where(always, np.inf, np.where(never, -np.inf, low * pipes.area))
+    return np.full_like(most, -np.inf), most
+
+
+@dataclass(frozen=True, eq=False)
+class _Ways:
+    """The lightest ways from the shoe to each node with one set of pipes, the last on top.
+
+    Attributes
+    ----------
+    tension : [N] at each node, infinite where no way leads
+    foot : node at which the topmost length begins
+    below : the ways that it stands on; None for the lowest length
+    """
+
+    pipe: int
+    tension: Array
+    foot: _Nodes
+    below: _Ways | None
+
+    @property
+    def used(self) -> frozenset[int]:
+        return frozenset({self.pipe}) | (self.below.used if self.below else frozenset())
+
+    def lengths(self, node: int) -> tuple[Length, ...]:
+        """Return the lengths of the way to a node, top down."""
+        foot = int(self.foot[node])
+        under = self.below.lengths(foot) if self.below else ()
+        return (Length(self.pipe, node, foot), *under)
+
+
+def lightest(
+    z: Array, pipes: Sequence[Candidate], ranges: Ranges, factors: Factors
+) -> tuple[Length, ...] | None:
+    """Return the lengths, top down, of the string with the least weight; None where none bears all.
+
+    Parameters
+    ----------
+    z : [m] of the nodes, top down
+
+    Notes
+    -----
+    Of two ways to the same node with the same pipes used, in the same order, the lighter is
+    kept: what is above adds the same to both, and less tension is borne wherever more is.
+    A string that fails because it hangs with too *little* tension is not mended by making
+    its foot heavier.
+    """
+    least, most = ranges.least, ranges.most
+    at_shoe = np.full(len(z), np.inf)
+    at_shoe[-1] = 0.0
+    ways: list[_Ways | None] = [None]
+    whole: list[_Ways] = []
+    for _ in range(factors.most_lengths):
+        ways = [
+            _grown(z, below, at_shoe, index, pipe, least[index], most[index], factors)
+            for below in ways
+            for index, pipe in enumerate(pipes)
+            if below is None or index not in below.used
+        ]
+        whole += [one for one in ways if one is not None and np.isfinite(one.tension[0])]
+    if not whole:
+        return None
+    return min(whole, key=lambda one: float(one.tension[0])).lengths(0)
+
+
+def _grown(
+    z: Array,
+    below: _Ways | None,
+    at_shoe: Array,
+    index: int,
+    pipe: Candidate,
+    least: Array,
+    most: Array,
+    factors: Factors,
+) -> _Ways:
+    """Return the ways that go on from those below with one length of a pipe.
+
+    Rows of the matrices are the node at which the length begins, columns where it ends.
+    """
+    start = at_shoe if below is None else below.tension
+    up = z[:, None] - z[None, :]
+    tension = start[:, None] + pipe.weight_per_length * up
+    out = (up >= 0.0) & ~((tension >= least) & (tension <= most))
+    last_out = np.max(np.where(out, np.arange(len(z)), -1), axis=1)
+    shortest = min(factors.shortest_length, float(z[-1] - z[0]))
+    can = (np.arange(len(z)) > last_out[:, None]) & (up >= shortest) & (up <= pipe.stock)
+    reached = np.where(can, tension, np.inf)
+    foot = np.argmin(reached, axis=0)
+    return _Ways(index, reached[foot, np.arange(len(z))], foot, below)
+
+
+@dataclass(frozen=True)
+class Closed:
+    """Why no string bears all: the deepest node above which no pipe can go on, and the cases.
+
+    Attributes
+    ----------
+    node : where every pipe fails, with the least tension that can hang below it
+    reasons : for each pipe, the case that it fails there
+    """
+
+    node: int
+    reasons: tuple[str, ...]
+
+
+def why_none(z: Array, pipes: Sequence[Candidate], ranges: Ranges, factors: Factors) -> Closed:
+    """Return the deepest node at which no pipe bears its load, even with the lightest below it."""
+    lightest_foot = min(pipe.weight_per_length for pipe in pipes)
+    tension = lightest_foot * (z[-1] - z)
+    out = (tension < ranges.low) | (tension > ranges.high)  # (case, pipe, node)
+    blocked = np.flatnonzero(np.all(np.any(out, axis=0), axis=0))
+    if not blocked.size:
+        return Closed(0, tuple("lengths" for _ in pipes))
+    node = int(blocked[-1])
+    first = np.argmax(out[:, :, node], axis=0)
+    return Closed(node, tuple(ranges.cases[int(case)] for case in first))
