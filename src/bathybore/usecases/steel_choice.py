@@ -1,0 +1,455 @@
+"""The lightest casing strings from the stock: which weights and grades, where, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.depth import Depth
+from bathybore.base.errors import InputErrors, nearest
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.kernels.segments import ballooning_force, factored_pressure_difference
+from bathybore.kernels.string_mechanics import (
+    effective_weight_per_length,
+    shock_load,
+    wall_tension,
+)
+from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
+from bathybore.kernels.tubular_strength import (
+    internal_yield_pressure,
+    required_capacity,
+    yield_at_temperature,
+)
+from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
+from bathybore.model.hole import Hole, Setting
+from bathybore.operations.casing_loads import (
+    LoadCase,
+    Placement,
+    exposures,
+    placement,
+    placing,
+    service_cases,
+)
+from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
+from bathybore.operations.columns import temperature
+from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.steps import StepKind
+from bathybore.search.steel import (
+    Candidate,
+    Closed,
+    Factors,
+    Length,
+    Loads,
+    lightest,
+    tension_ranges,
+    why_none,
+)
+from bathybore.usecases.walking import Walk
+
+BURST_CASES: Final = frozenset({"bumping", "pressure-test", "kick"})
+_SAME_SIZE: Final = 1e-4  # [m]
+
+
+@dataclass(frozen=True)
+class SteelLength:
+    """A length of one pipe of the stock, top and bottom with their datum; mass in kg."""
+
+    pipe: str
+    designation: str
+    top: Depth
+    bottom: Depth
+    mass: float
+
+
+@dataclass(frozen=True, eq=False)
+class SteelChoice:
+    """What one casing of the plan is best made of.
+
+    Attributes
+    ----------
+    planned : pipe that the plan names, with its designation
+    lengths : of the lightest string, top down; empty where none bears all
+    records : every question that the string was chosen by, judged at its worst place
+    mass, planned_mass : [kg] in air, of this string and of one of the planned pipe alone
+    offered : designations of the pipes on board that could be taken
+    left_out : pipes of this size that could not, and why
+    why_none : which question closes every way, where; empty where a string was found
+    """
+
+    casing: str
+    section: str
+    planned: tuple[str, str]
+    lengths: tuple[SteelLength, ...]
+    records: tuple[CheckRecord, ...]
+    mass: float
+    planned_mass: float
+    offered: tuple[str, ...]
+    left_out: tuple[tuple[str, str], ...]
+    why_none: str
+
+    @property
+    def passes(self) -> bool:
+        return bool(self.lengths)
+
+    @property
+    def saves(self) -> float:
+        """Mass [kg] that the planned pipe has more."""
+        return self.planned_mass - self.mass if self.lengths else 0.0
+
+
+def steel_choices(walk: Walk, only: str = "") -> tuple[SteelChoice, ...]:
+    """Return the lightest string for every cemented casing of a walk, top down.
+
+    Parameters
+    ----------
+    only : name of one casing; empty: all
+
+    Raises
+    ------
+    InputErrors
+        There is no casing of that name.
+    """
+    jobs = [(s, s.activity.casing) for s in walk.states if s.step.kind is StepKind.CEMENT]
+    found = [(state, casing) for state, casing in jobs if casing is not None]
+    if only and only not in {casing.name for _, casing in found}:
+        names = [casing.name for _, casing in found]
+        raise InputErrors.one("casing", f"'{only}'", ", ".join(names), nearest(only, names))
+    return tuple(
+        _choice(walk.hole, state, casing) for state, casing in found if only in ("", casing.name)
+    )
+
+
+def _choice(hole: Hole, state: HoleState, casing: CasingInPlace) -> SteelChoice:
+    job, exposed = placement(state, casing), exposures(hole, casing)
+    cases, section = service_cases(job, exposed), state.activity.section
+    pipes, left_out = _on_board(hole, casing)
+    factors = _factors(hole.setting)
+    candidates = [_candidate(job, pipe) for pipe in pipes]
+    ranges = tension_ranges(candidates, [_loads(job, case) for case in cases], factors)
+    lengths = lightest(job.nodes, candidates, ranges, factors)
+    length = float(casing.shoe - casing.top)
+    closed = ""
+    if lengths is None:
+        closed = _closed(job, pipes, why_none(job.nodes, candidates, ranges, factors))
+    made = _Made(job, pipes, lengths or ())
+    return SteelChoice(
+        casing=casing.name,
+        section=section.name if section is not None else "",
+        planned=(casing.pipe.name, casing.pipe.designation),
+        lengths=made.told(),
+        records=tuple(_records(made, cases)) if lengths else (),
+        mass=sum(one.mass for one in made.told()),
+        planned_mass=length * float(casing.pipe.linear_mass),
+        offered=tuple(f"{pipe.name} ({pipe.designation})" for pipe in pipes),
+        left_out=left_out,
+        why_none=closed,
+    )
+
+
+def _on_board(
+    hole: Hole, casing: CasingInPlace
+) -> tuple[list[CasingPipe], tuple[tuple[str, str], ...]]:
+    """Return the pipes of its size that let through what follows, and those that do not."""
+    wide = _must_pass(hole, casing)
+    taken, left = [], []
+    for name in hole.inventory.casing:
+        pipe = casing_pipe(hole, name)
+        if abs(float(pipe.outside_diameter) - float(casing.pipe.outside_diameter)) > _SAME_SIZE:
+            continue
+        if float(pipe.drift_diameter) < wide - 1e-6:
+            why = f"its drift of {float(pipe.drift_diameter) / 0.0254:.4g} in lets no "
+            left.append((name, f"{why}{wide / 0.0254:.4g} in through"))
+        else:
+            taken.append(pipe)
+    return taken, tuple(left)
+
+
+def _must_pass(hole: Hole, casing: CasingInPlace) -> float:
+    """Return the widest [m] that must pass the casing later: the bit of the next section."""
+    sections = hole.plan.sections
+    names = [section.casing.name if section.casing else "" for section in sections]
+    at = names.index(casing.name)
+    if at + 1 == len(sections):
+        return 0.0
+    following = sections[at + 1]
+    return following.pilot_bit or following.hole_diameter
+
+
+def _factors(setting: Setting) -> Factors:
+    basis = setting.basis
+    return Factors(basis.burst_factor, basis.collapse_factor, basis.triaxial_factor)
+
+
+def _over(values: Array, name: str, unit: str, how: str) -> Value:
+    return Value(name, values, unit, FromWalk(how), -1)
+
+
+def _yield(job: Placement, strength: Value) -> Value:
+    warmth = _over(
+        temperature(job.setting, job.nodes), "temperature", "K", "undisturbed, sea and earth tables"
+    )
+    return work(yield_at_temperature, yield_strength=strength, temperature=warmth).named(
+        "yield_strength"
+    )
+
+
+def _weight_per_length(job: Placement, pipe: CasingPipe) -> Value:
+    mud = job.fluid_outside.value("density")
+    return work(
+        effective_weight_per_length,
+        linear_mass=pipe.linear_mass,
+        outside_diameter=pipe.outside_diameter,
+        inside_diameter=pipe.inside_diameter,
+        fluid_density_inside=mud,
+        fluid_density_outside=mud,
+    )
+
+
+def _sudden(job: Placement, pipe: CasingPipe) -> Value:
+    """Return the greater of shock and overpull while the string is run."""
+    speed = job.plan.value("running_speed")
+    shock = work(shock_load, running_speed=speed, pipe_body_area=pipe.body_area)
+    overpull = job.setting.basis.value("casing_overpull")
+    return shock if float(shock) > float(overpull) else overpull
+
+
+def _candidate(job: Placement, pipe: CasingPipe) -> Candidate:
+    basis = job.setting.basis
+    limit = float(pipe.joint_strength) / basis.tension_factor - float(_sudden(job, pipe))
+    return Candidate(
+        name=pipe.name,
+        outside_diameter=float(pipe.outside_diameter),
+        inside_diameter=float(pipe.inside_diameter),
+        wall=float(pipe.wall),
+        weight_per_length=float(_weight_per_length(job, pipe)),
+        yield_strength=np.asarray(_yield(job, pipe.yield_strength).si),
+        tension_limit=limit,
+        stock=pipe.stock.length,
+    )
+
+
+def _loads(job: Placement, case: LoadCase) -> Loads:
+    placed = placing(job)
+    inside, outside = placed.internal_pressure.si, placed.external_pressure.si
+    return Loads(
+        case.name,
+        np.asarray(case.internal_pressure.si),
+        np.asarray(case.external_pressure.si),
+        case.name in BURST_CASES,
+        np.asarray(inside) if case.held else None,
+        np.asarray(outside) if case.held else None,
+    )
+
+
+def _closed(job: Placement, pipes: Sequence[CasingPipe], closed: Closed) -> str:
+    place = job.setting.depth(float(job.nodes[closed.node]))
+    reasons = ", ".join(
+        f"{pipe.designation} by {reason}"
+        for pipe, reason in zip(pipes, closed.reasons, strict=True)
+    )
+    return f"at {place} no pipe of this size on board holds: {reasons}"
+
+
+@dataclass(frozen=True, eq=False)
+class _Made:
+    """A string of lengths at its depth; a node where two lengths meet counts for both."""
+
+    job: Placement
+    pipes: Sequence[CasingPipe]
+    lengths: tuple[Length, ...]
+
+    def told(self) -> tuple[SteelLength, ...]:
+        z, setting = self.job.nodes, self.job.setting
+        # what stands above the sea bed or in the casing above carries no node, but weighs
+        above = float(z[0] - self.job.casing.top)
+        return tuple(
+            SteelLength(
+                self.pipes[one.pipe].name,
+                self.pipes[one.pipe].designation,
+                setting.depth(float(z[one.top])),
+                setting.depth(float(z[one.bottom])),
+                (float(z[one.bottom] - z[one.top]) + (above if one.top == 0 else 0.0))
+                * float(self.pipes[one.pipe].linear_mass),
+            )
+            for one in self.lengths
+        )
+
+    @property
+    def nodes(self) -> list[int]:
+        return [n for one in self.lengths for n in range(one.top, one.bottom + 1)]
+
+    @property
+    def places(self) -> tuple[Depth, ...]:
+        return tuple(self.job.setting.depth(float(self.job.nodes[n])) for n in self.nodes)
+
+    def at_nodes(self, value: Value) -> Value:
+        """Return an array over the nodes of the placement at the nodes of the lengths."""
+        origin = Solved("at the depths of the lengths", "definition", (value,))
+        return Value(value.name, np.asarray(value.si)[self.nodes], value.unit, origin, -1)
+
+    def of_pipes(self, name: str, unit: str, each: Sequence[Value]) -> Value:
+        """Return a size of the pipes as it is at each node, top down."""
+        used = [(one, each[one.pipe]) for one in self.lengths]
+        array = np.concatenate(
+            [np.full(one.bottom - one.top + 1, float(value)) for one, value in used]
+        )
+        origin = Solved("of the length that stands there", "definition", tuple(v for _, v in used))
+        return Value(name, array, unit, origin, -1)
+
+    def size(self, field: str, unit: str = "m") -> Value:
+        return self.of_pipes(field, unit, [getattr(pipe, field) for pipe in self.pipes])
+
+    @property
+    def yield_strength(self) -> Value:
+        used = [
+            (one, _yield(self.job, self.pipes[one.pipe].yield_strength)) for one in self.lengths
+        ]
+        array = np.concatenate([np.asarray(v.si)[one.top : one.bottom + 1] for one, v in used])
+        origin = Solved("of the length that stands there", "definition", tuple(v for _, v in used))
+        return Value("yield_strength", array, "Pa", origin, -1)
+
+    @property
+    def effective_tension(self) -> Value:
+        z, parts, below = self.job.nodes, list[Array](), 0.0
+        weights = [_weight_per_length(self.job, pipe) for pipe in self.pipes]
+        for one in reversed(self.lengths):
+            up = z[one.bottom] - z[one.top : one.bottom + 1]
+            parts.append(below + float(weights[one.pipe]) * up)
+            below = float(parts[-1][0])
+        origin = Solved(
+            "buoyed weight of all that hangs below",
+            "definition",
+            tuple(weights[one.pipe] for one in self.lengths),
+        )
+        return Value("effective_tension", np.concatenate(parts[::-1]), "N", origin, -1)
+
+
+def _records(made: _Made, cases: Sequence[LoadCase]) -> list[CheckRecord]:
+    records = [_running(made)]
+    for case in cases:
+        records.append(_burst(made, case) if case.name in BURST_CASES else _collapse(made, case))
+        records.append(_triaxial(made, case))
+    return records
+
+
+def _judge(made: _Made, name: str, text: str, demand: Value, capacity: Value) -> CheckRecord:
+    question = Question(name, Discipline.STEEL, text, "A heavier wall or a higher grade there.")
+    band = made.job.setting.basis.tight_band
+    return judge(f"steel-{made.job.casing.name}", question, demand, capacity, band, made.places)
+
+
+def _running(made: _Made) -> CheckRecord:
+    sudden = made.of_pipes("load", "N", [_sudden(made.job, pipe) for pipe in made.pipes])
+    hanging = made.effective_tension
+    load = Value(
+        "load",
+        np.asarray(hanging.si) + np.asarray(sudden.si),
+        "N",
+        Solved("what hangs below, and the greater of shock and overpull", "definition",
+               (hanging, sudden)),
+        -1,
+    )  # fmt: skip
+    factor = made.job.setting.basis.value("tension_factor", "design_factor")
+    demand = work(required_capacity, load=load, design_factor=factor)
+    capacity = made.of_pipes("required_capacity", "N", [one.joint_strength for one in made.pipes])
+    text = f"Does every length of {made.job.casing.name} bear what hangs below it while it is run?"
+    return _judge(made, "running", text, demand, capacity)
+
+
+def _burst(made: _Made, case: LoadCase) -> CheckRecord:
+    demand = work(
+        factored_pressure_difference,
+        higher_pressure=made.at_nodes(case.internal_pressure).named("higher_pressure"),
+        lower_pressure=made.at_nodes(case.external_pressure).named("lower_pressure"),
+        design_factor=made.job.setting.basis.value("burst_factor", "design_factor"),
+    )
+    capacity = work(
+        internal_yield_pressure,
+        outside_diameter=made.size("outside_diameter"),
+        wall=made.size("wall"),
+        yield_strength=made.yield_strength,
+    )
+    text = f"Does every length bear the pressure inside: {case.moment}?"
+    return _judge(made, f"burst-{case.name}", text, demand, capacity)
+
+
+def _axial_force(made: _Made, case: LoadCase) -> Value:
+    """Return the true force in the wall: as placed, and what ballooning has added since."""
+    placed = placing(made.job) if case.held else case
+    hung = work(
+        wall_tension,
+        effective_tension=made.effective_tension,
+        internal_pressure=made.at_nodes(placed.internal_pressure).named("internal_pressure"),
+        external_pressure=made.at_nodes(placed.external_pressure).named("external_pressure"),
+        outside_diameter=made.size("outside_diameter"),
+        inside_diameter=made.size("inside_diameter"),
+    )
+    if not case.held:
+        return hung.named("axial_force")
+    since = work(
+        ballooning_force,
+        internal_pressure_change=_since(made, case.internal_pressure, placed.internal_pressure),
+        external_pressure_change=_since(made, case.external_pressure, placed.external_pressure),
+        outside_diameter=made.size("outside_diameter"),
+        inside_diameter=made.size("inside_diameter"),
+    )
+    origin = Solved("force at placement, and ballooning since", "definition", (hung, since))
+    return Value("axial_force", np.asarray(hung.si) + np.asarray(since.si), "N", origin, -1)
+
+
+def _since(made: _Made, now: Value, then: Value) -> Value:
+    one, other = made.at_nodes(now), made.at_nodes(then)
+    origin = Solved("pressure now, less that at placement", "definition", (one, other))
+    change = np.asarray(one.si) - np.asarray(other.si)
+    return Value(f"{now.name}_change", change, "Pa", origin, -1)
+
+
+def _collapse(made: _Made, case: LoadCase) -> CheckRecord:
+    inside = made.at_nodes(case.internal_pressure).named("internal_pressure")
+    demand = work(
+        factored_pressure_difference,
+        higher_pressure=made.at_nodes(case.external_pressure).named("higher_pressure"),
+        lower_pressure=inside.named("lower_pressure"),
+        design_factor=made.job.setting.basis.value("collapse_factor", "design_factor"),
+    )
+    capacity = work(
+        collapse_pressure_under_tension,
+        outside_diameter=made.size("outside_diameter"),
+        wall=made.size("wall"),
+        yield_strength=made.yield_strength,
+        axial_stress=work(
+            axial_stress_of_force,
+            axial_force=_axial_force(made, case),
+            outside_diameter=made.size("outside_diameter"),
+            wall=made.size("wall"),
+        ),
+        internal_pressure=inside,
+    )
+    text = f"Does every length bear the pressure outside: {case.moment}?"
+    return _judge(made, f"collapse-{case.name}", text, demand, capacity)
+
+
+def _triaxial(made: _Made, case: LoadCase) -> CheckRecord:
+    stress = work(
+        triaxial_equivalent_stress,
+        outside_diameter=made.size("outside_diameter"),
+        wall=made.size("wall"),
+        axial_force=_axial_force(made, case),
+        internal_pressure=made.at_nodes(case.internal_pressure).named("internal_pressure"),
+        external_pressure=made.at_nodes(case.external_pressure).named("external_pressure"),
+    )
+    factor = made.job.setting.basis.value("triaxial_factor")
+    demand = Value(
+        "yield_strength",
+        float(factor) * np.asarray(stress.si),
+        "Pa",
+        Solved("equivalent stress times the design factor", "common-practice", (factor, stress)),
+        -1,
+    )
+    text = f"Does every length stay below yield, all stresses together: {case.moment}?"
+    return _judge(made, f"triaxial-{case.name}", text, demand, made.yield_strength)
