@@ -11,7 +11,7 @@ from made_walk import pressure, question
 from bathybore.base.registry import Limit, equation_of
 from bathybore.checks.record import judge
 from bathybore.kernels.tubular_strength import internal_yield_pressure
-from bathybore.usecases.ledger import _row
+from bathybore.usecases.ledger import row_of
 from bathybore.usecases.showing import cited, limits, percent, shown
 
 
@@ -28,7 +28,7 @@ def test_a_margin_is_shown_with_its_sign_and_never_rounded_to_nothing(share: flo
 @given(st.floats(1e-4, 0.2))
 def test_a_failure_never_shows_the_same_number_twice(share: float) -> None:
     demand, capacity = pressure(50e6 * (1 + share)), pressure(50e6)
-    row = _row(judge("s", question("q"), demand, capacity, 0.05), "metric")
+    row = row_of(judge("s", question("q"), demand, capacity, 0.05), "metric")
     assert row.status == "fails"
     assert row.demand is not None
     assert row.capacity is not None

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bathybore.reports.records_json import check, document, plain
+from bathybore.reports.records_json import check, document, plain, steel
 from bathybore.usecases.calculating import Calculation, Description, Topic
 from bathybore.usecases.explaining import Explanation, WorkingNote
 
-__all__ = ["calculate", "check", "describe", "explain", "topics"]
+__all__ = ["calculate", "check", "describe", "explain", "steel", "topics"]
 
 
 def explain(explanation: Explanation) -> str:

@@ -178,11 +178,47 @@ def explain(
     from bathybore.cli import explain_page, json_page
     from bathybore.cli.page import put
     from bathybore.usecases.explaining import explain as open_up
-    from bathybore.usecases.explaining import find
+    from bathybore.usecases.finding import record_of
     from bathybore.usecases.walking import walk
 
-    explanation = open_up(find(walk(hole).records, check_id), units.value)
+    explanation = open_up(record_of(walk(hole), check_id), units.value)
     put(json_page.explain(explanation) if as_json else explain_page.explain(explanation))
+
+
+@app.command()
+def steel(
+    hole: HolePath,
+    casing: Annotated[
+        str, typer.Argument(metavar="[CASING]", help="One casing of the plan; all if left out.")
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    pictures: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write a picture of every string (SVG, PNG) into it."),
+    ] = None,
+) -> None:
+    """Choose the lightest casing strings from the stock that bear every load case.
+
+    Weights and grades of the planned size are mixed, each pipe in one length. `explain`
+    opens every question by its id. The exit code is 1 when a string has no answer.
+    """
+    from bathybore.cli import json_page, steel_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.steel_choice import steel_choices
+    from bathybore.usecases.walking import walk
+
+    walked = walk(hole)
+    choices = steel_choices(walked, casing)
+    put(
+        json_page.steel(choices, units.value) if as_json else steel_page.steel(choices, units.value)
+    )
+    if pictures is not None:
+        from bathybore.reports.steel import write_pictures
+
+        for path in _writing(lambda: write_pictures(walked, choices, pictures, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
 @app.command()

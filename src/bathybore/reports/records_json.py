@@ -12,9 +12,12 @@ import json
 from typing import Any
 
 from bathybore import __version__
+from bathybore.base.depth import Depth
+from bathybore.base.units import UnitSystem
 from bathybore.operations.diameter_budget import DiameterBudget
-from bathybore.usecases.ledger import Caution, Ledger, Row, StepRows, verdict
+from bathybore.usecases.ledger import Caution, Ledger, Row, StepRows, row_of, verdict
 from bathybore.usecases.showing import ShownValue
+from bathybore.usecases.steel_choice import SteelChoice
 
 
 def check(whole: Ledger, steps: tuple[StepRows, ...]) -> str:
@@ -35,6 +38,50 @@ def check(whole: Ledger, steps: tuple[StepRows, ...]) -> str:
             "cautions": [_caution(c) for c in (*whole.cautions, *whole.equation_cautions)],
         },
     )
+
+
+def steel(choices: tuple[SteelChoice, ...], units: UnitSystem = "metric") -> str:
+    """Return the choice of steel for every casing."""
+    return document(
+        "bathybore.steel/1",
+        {
+            "passes": all(one.passes for one in choices),
+            "strings": [_steel(one, units) for one in choices],
+        },
+    )
+
+
+def _steel(choice: SteelChoice, units: UnitSystem) -> dict[str, Any]:
+    return {
+        "casing": choice.casing,
+        "section": choice.section,
+        "planned": {"pipe": choice.planned[0], "designation": choice.planned[1]},
+        "lengths": [
+            {
+                "pipe": one.pipe,
+                "designation": one.designation,
+                "top": _depth(one.top, units),
+                "bottom": _depth(one.bottom, units),
+                "mass": {"value": one.mass, "unit": "kg"},
+            }
+            for one in choice.lengths
+        ],
+        "mass": {"value": choice.mass, "unit": "kg"},
+        "planned_mass": {"value": choice.planned_mass, "unit": "kg"},
+        "offered": list(choice.offered),
+        "left_out": [{"pipe": name, "why": why} for name, why in choice.left_out],
+        "why_none": choice.why_none,
+        "records": [_record(row_of(one, units)) for one in choice.records],
+    }
+
+
+def _depth(depth: Depth, units: UnitSystem) -> dict[str, Any]:
+    return {
+        "value": depth.metres,
+        "unit": "m",
+        "below": str(depth.datum),
+        "shown": depth.show(units),
+    }
 
 
 def document(schema: str, content: dict[str, Any]) -> str:

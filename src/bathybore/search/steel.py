@@ -26,12 +26,16 @@ from bathybore.kernels.segments import ballooning_force, factored_pressure_diffe
 from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_strength import internal_yield_pressure, pipe_body_area
-from bathybore.kernels.tubular_stress import lame_hoop_stress, lame_radial_stress
+from bathybore.kernels.tubular_stress import (
+    lame_hoop_stress,
+    lame_radial_stress,
+    von_mises_stress,
+)
 
 _Flags: TypeAlias = npt.NDArray[np.bool_]
 _Nodes: TypeAlias = npt.NDArray[np.intp]
 
-_HALVINGS: Final = 60  # of the range of axial stress, from yield pushed to yield pulled
+_HALVINGS: Final = 40  # of the range of axial stress, from yield pushed to yield pulled
 
 
 @dataclass(frozen=True, eq=False)
@@ -222,23 +226,32 @@ def _all_or_none(holds: _Flags) -> tuple[Array, Array]:
 
 
 def _above_collapse(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
-    """Return the forces up to which the pipe does not collapse: resistance falls with tension."""
+    """Return the forces up to which the pipe does not collapse: resistance falls with tension.
+
+    The greatest axial stress is found by halving, only where it decides anything.
+    """
     inside = case.internal_pressure
-    demand = np.asarray(factored_pressure_difference(case.external_pressure, inside, factor))
+    demand = factored_pressure_difference(case.external_pressure, inside, factor)
+    parts = (pipes.outside, pipes.wall, pipes.strength, inside, demand)
+    outside, wall, strength, inside, demand = np.broadcast_arrays(*map(np.asarray, parts))
 
-    def holds(axial_stress: Array) -> _Flags:
+    def holds(axial_stress: Array, at: _Flags) -> _Flags:
         resistance = collapse_pressure_under_tension(
-            pipes.outside, pipes.wall, pipes.strength, axial_stress, inside
+            outside[at], wall[at], strength[at], axial_stress, inside[at]
         )
-        return np.asarray(resistance >= demand, dtype=bool)
+        return np.asarray(resistance >= demand[at], dtype=bool)
 
-    low, high = -pipes.strength - inside, pipes.strength - inside
-    never, always = ~holds(low), holds(high)
-    for _ in range(_HALVINGS):
+    everywhere = np.ones(demand.shape, dtype=bool)
+    always = holds((strength - inside)[everywhere], everywhere).reshape(demand.shape)
+    never = ~holds((-strength - inside)[everywhere], everywhere).reshape(demand.shape)
+    open_ = ~always & ~never
+    low, high = (-strength - inside)[open_], (strength - inside)[open_]
+    for _ in range(_HALVINGS if low.size else 0):
         middle = 0.5 * (low + high)
-        good = holds(middle)
+        good = holds(middle, open_)
         low, high = np.where(good, middle, low), np.where(good, high, middle)
-    most = np.where(always, np.inf, np.where(never, -np.inf, low * pipes.area))
+    most = np.where(always, np.inf, -np.inf)
+    most[open_] = low * np.broadcast_to(pipes.area, demand.shape)[open_]
     return np.full_like(most, -np.inf), most
 
 
@@ -318,15 +331,18 @@ def _grown(
     Rows of the matrices are the node at which the length begins, columns where it ends.
     """
     start = at_shoe if below is None else below.tension
-    up = z[:, None] - z[None, :]
-    tension = start[:, None] + pipe.weight_per_length * up
+    begins = np.flatnonzero(np.isfinite(start))
+    if not begins.size:
+        return _Ways(index, np.full(len(z), np.inf), np.zeros(len(z), dtype=np.intp), below)
+    up = z[begins, None] - z[None, :]
+    tension = start[begins, None] + pipe.weight_per_length * up
     out = (up >= 0.0) & ~((tension >= least) & (tension <= most))
     last_out = np.max(np.where(out, np.arange(len(z)), -1), axis=1)
     shortest = min(factors.shortest_length, float(z[-1] - z[0]))
     can = (np.arange(len(z)) > last_out[:, None]) & (up >= shortest) & (up <= pipe.stock)
     reached = np.where(can, tension, np.inf)
-    foot = np.argmin(reached, axis=0)
-    return _Ways(index, reached[foot, np.arange(len(z))], foot, below)
+    best = np.argmin(reached, axis=0)
+    return _Ways(index, reached[best, np.arange(len(z))], begins[best], below)
 
 
 @dataclass(frozen=True)
@@ -354,3 +370,26 @@ def why_none(z: Array, pipes: Sequence[Candidate], ranges: Ranges, factors: Fact
     node = int(blocked[-1])
     first = np.argmax(out[:, :, node], axis=0)
     return Closed(node, tuple(ranges.cases[int(case)] for case in first))
+
+
+def allowed_loads(
+    outside_diameter: float, wall: float, allowed_stress: float, points: int = 181
+) -> tuple[Array, Array]:
+    """Return axial forces [N] and pressure differences [Pa] at which a pipe is just at a stress.
+
+    Outside pressure zero; the criterion at bore and at outside, whichever comes first. For a
+    direction in the plane the criterion is homogeneous, so the stress of a unit load tells how
+    far one may go.
+    """
+    angle = np.linspace(0.0, 2.0 * np.pi, points)
+    area = float(pipe_body_area(outside_diameter, wall))
+    # hoop stress is some D / 2t times the pressure: directions are spread as the stresses are
+    axial, inside = np.cos(angle), np.sin(angle) * 2.0 * wall / outside_diameter
+    worst = np.zeros_like(angle)
+    for radius in (0.5 * outside_diameter - wall, 0.5 * outside_diameter):
+        hoop = lame_hoop_stress(outside_diameter, wall, inside, 0.0, radius)
+        radial = lame_radial_stress(outside_diameter, wall, inside, 0.0, radius)
+        stress = von_mises_stress(axial, hoop, radial, 0.0)
+        worst = np.maximum(worst, np.asarray(stress))
+    reach = allowed_stress / worst
+    return reach * axial * area, reach * inside

@@ -292,7 +292,7 @@ def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
                 title=state.step.title if state else name,
                 duration=None if duration is None else float(duration),
                 elapsed=state.elapsed if state else None,
-                rows=tuple(_row(record, system) for record in urgent_first),
+                rows=tuple(row_of(record, system) for record in urgent_first),
                 uses=amounts_used(before[name], state.consumed, system) if state else (),
                 barriers=tuple(b.name for b in state.barriers) if state else (),
                 barriers_needed=bool(state and state.barriers_needed),
@@ -313,7 +313,8 @@ def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple
 
 
 @kept(MOST_ROWS)
-def _row(record: CheckRecord, system: UnitSystem) -> Row:
+def row_of(record: CheckRecord, system: UnitSystem) -> Row:
+    """Return a record as a row of the ledger."""
     digits = significant_to_tell_apart(record)
     demand, capacity = (
         None if v is None else shown(v.name, v.si, v.unit, system, v.whence, digits)

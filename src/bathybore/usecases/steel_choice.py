@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -45,11 +45,14 @@ from bathybore.search.steel import (
     Factors,
     Length,
     Loads,
+    allowed_loads,
     lightest,
     tension_ranges,
     why_none,
 )
-from bathybore.usecases.walking import Walk
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
 
 BURST_CASES: Final = frozenset({"bumping", "pressure-test", "kick"})
 _SAME_SIZE: Final = 1e-4  # [m]
@@ -79,6 +82,7 @@ class SteelChoice:
     offered : designations of the pipes on board that could be taken
     left_out : pipes of this size that could not, and why
     why_none : which question closes every way, where; empty where a string was found
+    made : the string itself, for pictures; None where none was found
     """
 
     casing: str
@@ -91,6 +95,7 @@ class SteelChoice:
     offered: tuple[str, ...]
     left_out: tuple[tuple[str, str], ...]
     why_none: str
+    made: Made | None = field(repr=False)
 
     @property
     def passes(self) -> bool:
@@ -136,18 +141,19 @@ def _choice(hole: Hole, state: HoleState, casing: CasingInPlace) -> SteelChoice:
     closed = ""
     if lengths is None:
         closed = _closed(job, pipes, why_none(job.nodes, candidates, ranges, factors))
-    made = _Made(job, pipes, lengths or ())
+    made = Made(job, pipes, lengths or (), cases)
     return SteelChoice(
         casing=casing.name,
         section=section.name if section is not None else "",
         planned=(casing.pipe.name, casing.pipe.designation),
         lengths=made.told(),
-        records=tuple(_records(made, cases)) if lengths else (),
+        records=tuple(_records(made)) if lengths else (),
         mass=sum(one.mass for one in made.told()),
         planned_mass=length * float(casing.pipe.linear_mass),
         offered=tuple(f"{pipe.name} ({pipe.designation})" for pipe in pipes),
         left_out=left_out,
         why_none=closed,
+        made=made if lengths else None,
     )
 
 
@@ -256,12 +262,13 @@ def _closed(job: Placement, pipes: Sequence[CasingPipe], closed: Closed) -> str:
 
 
 @dataclass(frozen=True, eq=False)
-class _Made:
+class Made:
     """A string of lengths at its depth; a node where two lengths meet counts for both."""
 
     job: Placement
     pipes: Sequence[CasingPipe]
     lengths: tuple[Length, ...]
+    cases: tuple[LoadCase, ...]
 
     def told(self) -> tuple[SteelLength, ...]:
         z, setting = self.job.nodes, self.job.setting
@@ -329,21 +336,21 @@ class _Made:
         return Value("effective_tension", np.concatenate(parts[::-1]), "N", origin, -1)
 
 
-def _records(made: _Made, cases: Sequence[LoadCase]) -> list[CheckRecord]:
+def _records(made: Made) -> list[CheckRecord]:
     records = [_running(made)]
-    for case in cases:
+    for case in made.cases:
         records.append(_burst(made, case) if case.name in BURST_CASES else _collapse(made, case))
         records.append(_triaxial(made, case))
     return records
 
 
-def _judge(made: _Made, name: str, text: str, demand: Value, capacity: Value) -> CheckRecord:
+def _judge(made: Made, name: str, text: str, demand: Value, capacity: Value) -> CheckRecord:
     question = Question(name, Discipline.STEEL, text, "A heavier wall or a higher grade there.")
     band = made.job.setting.basis.tight_band
     return judge(f"steel-{made.job.casing.name}", question, demand, capacity, band, made.places)
 
 
-def _running(made: _Made) -> CheckRecord:
+def _running(made: Made) -> CheckRecord:
     sudden = made.of_pipes("load", "N", [_sudden(made.job, pipe) for pipe in made.pipes])
     hanging = made.effective_tension
     load = Value(
@@ -361,7 +368,7 @@ def _running(made: _Made) -> CheckRecord:
     return _judge(made, "running", text, demand, capacity)
 
 
-def _burst(made: _Made, case: LoadCase) -> CheckRecord:
+def _burst(made: Made, case: LoadCase) -> CheckRecord:
     demand = work(
         factored_pressure_difference,
         higher_pressure=made.at_nodes(case.internal_pressure).named("higher_pressure"),
@@ -378,7 +385,7 @@ def _burst(made: _Made, case: LoadCase) -> CheckRecord:
     return _judge(made, f"burst-{case.name}", text, demand, capacity)
 
 
-def _axial_force(made: _Made, case: LoadCase) -> Value:
+def _axial_force(made: Made, case: LoadCase) -> Value:
     """Return the true force in the wall: as placed, and what ballooning has added since."""
     placed = placing(made.job) if case.held else case
     hung = work(
@@ -402,14 +409,14 @@ def _axial_force(made: _Made, case: LoadCase) -> Value:
     return Value("axial_force", np.asarray(hung.si) + np.asarray(since.si), "N", origin, -1)
 
 
-def _since(made: _Made, now: Value, then: Value) -> Value:
+def _since(made: Made, now: Value, then: Value) -> Value:
     one, other = made.at_nodes(now), made.at_nodes(then)
     origin = Solved("pressure now, less that at placement", "definition", (one, other))
     change = np.asarray(one.si) - np.asarray(other.si)
     return Value(f"{now.name}_change", change, "Pa", origin, -1)
 
 
-def _collapse(made: _Made, case: LoadCase) -> CheckRecord:
+def _collapse(made: Made, case: LoadCase) -> CheckRecord:
     inside = made.at_nodes(case.internal_pressure).named("internal_pressure")
     demand = work(
         factored_pressure_difference,
@@ -434,7 +441,7 @@ def _collapse(made: _Made, case: LoadCase) -> CheckRecord:
     return _judge(made, f"collapse-{case.name}", text, demand, capacity)
 
 
-def _triaxial(made: _Made, case: LoadCase) -> CheckRecord:
+def _triaxial(made: Made, case: LoadCase) -> CheckRecord:
     stress = work(
         triaxial_equivalent_stress,
         outside_diameter=made.size("outside_diameter"),
@@ -453,3 +460,55 @@ def _triaxial(made: _Made, case: LoadCase) -> CheckRecord:
     )
     text = f"Does every length stay below yield, all stresses together: {case.moment}?"
     return _judge(made, f"triaxial-{case.name}", text, demand, made.yield_strength)
+
+
+# -- the design envelope -------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class EnvelopePoint:
+    """A load case of a string in the plane of its envelope, over the depth nodes.
+
+    Attributes
+    ----------
+    force : [N] axial force plus outside pressure times steel area
+    difference : [Pa] pressure inside less that outside
+    """
+
+    case: str
+    force: Array
+    difference: Array
+
+
+def envelope(choice: SteelChoice) -> tuple[EnvelopePoint, ...]:
+    """Return the closed curve on which each length just reaches its allowed stress.
+
+    A pressure that acts on all sides and on the ends alike yields no steel: so inside and
+    outside pressure and axial stress can all be counted from the outside pressure, and the
+    criterion is one curve in the plane of force and pressure difference.
+    """
+    made = choice.made
+    assert made is not None
+    factor = made.job.setting.basis.triaxial_factor
+    curves = []
+    for length in made.lengths:
+        pipe = made.pipes[length.pipe]
+        strength = np.asarray(_yield(made.job, pipe.yield_strength).si)
+        allowed = float(np.min(strength[length.top : length.bottom + 1])) / factor
+        force, difference = allowed_loads(float(pipe.outside_diameter), float(pipe.wall), allowed)
+        curves.append(EnvelopePoint(pipe.designation, force, difference))
+    return tuple(curves)
+
+
+def envelope_points(choice: SteelChoice) -> tuple[EnvelopePoint, ...]:
+    """Return every load case of a string in the plane of its envelope."""
+    made = choice.made
+    assert made is not None
+    area = np.asarray(made.size("body_area", "m2").si)
+    points = []
+    for case in made.cases:
+        inside = np.asarray(made.at_nodes(case.internal_pressure).si)
+        outside = np.asarray(made.at_nodes(case.external_pressure).si)
+        force = np.asarray(_axial_force(made, case).si) + outside * area
+        points.append(EnvelopePoint(case.name, force, inside - outside))
+    return tuple(points)

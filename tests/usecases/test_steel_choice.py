@@ -1,0 +1,126 @@
+"""Strings chosen from the stock: judged as the walk judges, lighter where lighter pipe will do."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bathybore.base.errors import InputErrors
+from bathybore.checks.record import Status
+from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
+from bathybore.usecases.explaining import explain
+from bathybore.usecases.finding import record_of
+from bathybore.usecases.steel_choice import envelope, envelope_points, steel_choices
+from bathybore.usecases.walking import Walk, walk, walk_loaded
+from varied import EXAMPLES, changed
+
+STOCK = "inventory/casing"
+
+
+@pytest.fixture(scope="module")
+def walked() -> Walk:
+    return walk(EXAMPLES / "main")
+
+
+def of_planned_alone(walked: Walk) -> Walk:
+    """Return the hole with no pipe on board but what its plan names."""
+    planned = {s.casing.pipe for s in walked.hole.plan.sections if s.casing}
+    planned |= {walked.hole.plan.conductor.pipe}
+    stock = {n: p for n, p in walked.hole.inventory.casing.items() if n in planned}
+    return walk_loaded(changed(walked.hole, STOCK, stock))
+
+
+def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(walked: Walk) -> None:
+    """Two ways to the same number: the choice's arrays over lengths, the walk's single pipe."""
+    alone = of_planned_alone(walked)
+    compared = 0
+    for choice in steel_choices(alone):
+        (length,) = choice.lengths
+        assert length.pipe == choice.planned[0]
+        assert choice.mass == pytest.approx(choice.planned_mass)
+        for record in choice.records:
+            if record.name == "running":
+                continue
+            (same,) = [
+                one
+                for one in alone.records_at(f"cement-{choice.casing}")
+                if one.name == record.name
+            ]
+            assert record.margin == pytest.approx(same.margin, rel=1e-9)
+            assert record.depth == same.depth
+            compared += 1
+    assert compared > 30
+
+
+def test_lighter_pipe_is_taken_where_it_bears_all_and_nowhere_else(walked: Walk) -> None:
+    choices = {choice.casing: choice for choice in steel_choices(walked)}
+    mixed = choices["casing-1338"]
+    assert [one.pipe for one in mixed.lengths] == ["light-1338", "casing-1338"]
+    assert mixed.saves > 0.0
+    for choice in choices.values():
+        assert choice.passes
+        assert {one.status for one in choice.records} <= {Status.HOLDS, Status.TIGHT}
+        for upper, lower in pairwise(choice.lengths):
+            assert upper.bottom == lower.top
+
+
+def test_a_pipe_that_lets_the_next_bit_not_through_is_left_out_and_said(walked: Walk) -> None:
+    stock = dict(walked.hole.inventory.casing)
+    stock["thick-958"] = stock["casing-958"].model_copy(update={"size": "9 5/8 in 70.3 lb/ft"})
+    (choice,) = steel_choices(walk_loaded(changed(walked.hole, STOCK, stock)), "casing-958")
+    ((name, why),) = choice.left_out
+    assert name == "thick-958"
+    assert "8.5 in" in why
+
+
+def test_where_nothing_holds_the_case_and_the_depth_are_named(walked: Walk) -> None:
+    stock = {
+        name: pipe.model_copy(update={"grade": "H-40"}) if name.endswith("958") else pipe
+        for name, pipe in walked.hole.inventory.casing.items()
+    }
+    (choice,) = steel_choices(walk_loaded(changed(walked.hole, STOCK, stock)), "casing-958")
+    assert not choice.passes
+    assert choice.records == ()
+    assert "below sea bed no pipe of this size on board holds" in choice.why_none
+    assert "53.5 lb/ft H-40 by" in choice.why_none
+
+
+def test_a_record_opens_like_any_other(walked: Walk) -> None:
+    record = record_of(walked, "steel-casing-1338/collapse-lost-returns")
+    opened = explain(record)
+    assert {"collapse_pressure_under_tension", "wall_tension", "yield_at_temperature"} <= {
+        note.equation for note in opened.steps if hasattr(note, "equation")
+    }
+
+
+def test_unknown_casings_are_told_with_the_nearest(walked: Walk) -> None:
+    with pytest.raises(InputErrors, match="casing-1338"):
+        steel_choices(walked, "casing-1383")
+
+
+def test_on_the_envelope_the_stress_is_the_one_allowed_and_loads_lie_inside(walked: Walk) -> None:
+    (choice,) = steel_choices(walked, "liner-7")
+    assert choice.made is not None
+    pipe = choice.made.pipes[choice.made.lengths[-1].pipe]
+    curve = envelope(choice)[-1]
+    stress = triaxial_equivalent_stress(
+        float(pipe.outside_diameter), float(pipe.wall), curve.force, curve.difference, 0.0
+    )
+    assert np.ptp(stress) < 1e-6 * np.max(stress)
+    reach = np.hypot(curve.force / 1e6, curve.difference / 1e7)
+    for point in envelope_points(choice):
+        angle = np.arctan2(point.difference / 1e7, point.force / 1e6)
+        around = np.arctan2(curve.difference / 1e7, curve.force / 1e6)
+        order = np.argsort(around)
+        allowed = np.interp(angle, around[order], reach[order], period=2 * np.pi)
+        assert np.all(np.hypot(point.force / 1e6, point.difference / 1e7) <= allowed)
+
+
+@pytest.mark.parametrize("name", ["riserless", "frontier"])
+def test_the_other_holes_have_strings_too(name: str) -> None:
+    choices = steel_choices(walk(Path(EXAMPLES / name)))
+    assert choices
+    assert all(choice.passes for choice in choices)
