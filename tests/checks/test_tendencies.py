@@ -359,7 +359,9 @@ def test_a_shoe_leaves_alone_what_it_does_not_touch(
 ) -> None:
     after = with_shoe(by)
     untouched = ("hold-station/", "run-conductor/", "set-conductor/", "run-riser/")
-    same = [id_ for id_ in plain if id_.startswith(untouched)]
+    # the first casing stands beside the conductor: its length weighs and holds
+    on_clay = ("run-riser/wellhead-bears-preventer", "run-riser/wellhead-settlement")
+    same = [id_ for id_ in plain if id_.startswith(untouched) and id_ not in on_clay]
     same += [f"{step}/window-low" for step in ("drill-section-1214", "drill-section-812", "core")]
     for id_ in same:
         assert after[id_].margin == pytest.approx(plain[id_].margin, rel=1e-9), id_

@@ -219,12 +219,12 @@ def test_cyclic_clay_follows_static_up_to_three_reference_displacements() -> Non
 
 def test_full_resistance_begins_where_the_two_curves_cross() -> None:
     """Even strength: X_R = 6 D / (gamma D / s + J), the closed form."""
-    z = np.linspace(0.0, 20.0, 41)
-    wedge = (3.0 * 15e3 + 6e3 * z) * DIAMETER + 0.5 * 15e3 * z
+    z = np.linspace(0.0, 20.0, 2001)
+    most = np.asarray(ultimate_lateral_resistance(15e3, DIAMETER, 6e3, z))
     flow = np.full(len(z), 9.0 * 15e3 * DIAMETER)
-    assert depth_of_full_resistance(z, wedge, flow, 0.0) == pytest.approx(6.337, abs=0.01)
-    assert depth_of_full_resistance(z, wedge, flow, 8.0) == 8.0
-    assert depth_of_full_resistance(z[:5], wedge[:5], flow[:5], 0.0) == z[4]
+    assert depth_of_full_resistance(z, most, flow, 0.0) == pytest.approx(6.337, abs=0.01)
+    assert depth_of_full_resistance(z, most, flow, 8.0) == 8.0
+    assert depth_of_full_resistance(z[:500], most[:500], flow[:500], 0.0) == z[499]
 
 
 # ---- stress and settlement ---------------------------------------------------------------

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from bathybore.base.errors import NotConverged
 from bathybore.checks.cement import cement_checks
+from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.core import core_checks
 from bathybore.checks.fit import (
     bit_fit_checks,
@@ -63,7 +64,7 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
         first_casing_checks,
     ),
     StepKind.CEMENT: (cement_checks, casing_strength_checks),
-    StepKind.RUN_RISER: (holding_checks, riser_checks),
+    StepKind.RUN_RISER: (holding_checks, riser_checks, wellhead_checks),
     StepKind.TEST_SHOE: (shoe_test_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
     StepKind.RETRIEVE_RISER: (retrieving_checks,),

@@ -110,7 +110,11 @@ def _shape(gear: RiserGear, foot: Value) -> dict[str, Value]:
 
 
 def _angle(gear: RiserGear, pull: Value) -> Value:
-    foot = gear.foot_tension(pull)
+    return lower_joint_angle(gear, gear.foot_tension(pull))
+
+
+def lower_joint_angle(gear: RiserGear, foot: Value) -> Value:
+    """Return the angle of the lower joint at the watch offset, by the tension left there."""
     if float(foot) <= 0.0:
         origin = Solved(
             "no tension is left at the foot and nothing holds the riser up: taken as lying over",

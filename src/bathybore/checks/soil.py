@@ -68,7 +68,7 @@ def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
         band,
     )
     casing = state.last_casing
-    if casing is None or not _soil_known(state):
+    if casing is None or not soil_known(state):
         reason = f"{hole.earth.file} gives no undrained_shear_strength and submerged_unit_weight"
         yield unjudged(step, PENETRATION, reason)
         yield unjudged(step, BEARS_ITSELF, reason)
@@ -82,9 +82,9 @@ def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
         band,
         place,
     )
-    load = _factored(state, _set_weight(state.hole.setting, casing))
+    load = factored_load(state, set_weight(state.hole.setting, casing))
     yield judge(
-        step, BEARS_ITSELF, load, _capacity(state, casing, _set_up_time(state)), band, place
+        step, BEARS_ITSELF, load, conductor_capacity(state, casing, set_up_time(state)), band, place
     )
 
 
@@ -95,23 +95,23 @@ def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
     casing = state.hanging_casing
     if conductor is None or casing is None or len(state.casings) > 1:
         return
-    if not _soil_known(state):
+    if not soil_known(state):
         yield unjudged(step, BEARS_CASING, f"{hole.earth.file} gives no soil strength")
         return
     weight = casing_weight(casing, sea_water(hole), state.layers[-1].fluid)
-    together = _load("conductor, wellhead and casing", _set_weight(hole.setting, conductor), weight)
-    since = _set_up_time(state)
+    together = _load("conductor, wellhead and casing", set_weight(hole.setting, conductor), weight)
+    since = set_up_time(state)
     yield judge(
         step,
         BEARS_CASING,
-        _factored(state, together),
-        _capacity(state, conductor, since),
+        factored_load(state, together),
+        conductor_capacity(state, conductor, since),
         hole.basis.tight_band,
         hole.depth(conductor.shoe),
     )
 
 
-def _soil_known(state: HoleState) -> bool:
+def soil_known(state: HoleState) -> bool:
     earth = state.hole.earth
     return earth.has("undrained_shear_strength") and earth.has("submerged_unit_weight")
 
@@ -149,7 +149,7 @@ def _resistance(setting: Setting, casing: CasingInPlace) -> Value:
 
 
 @kept(SOME)
-def _set_weight(setting: Setting, casing: CasingInPlace) -> Value:
+def set_weight(setting: Setting, casing: CasingInPlace) -> Value:
     """Return the weight of the conductor in the sea and of the wellhead on it."""
     water = sea_water(setting)
     return _load(
@@ -164,7 +164,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
     """Return what pushes: conductor, wellhead, and the collars and heavy pipe inside it."""
     hole, string = state.hole, state.activity.string
     water = sea_water(hole)
-    weights = [_set_weight(state.hole.setting, casing)]
+    weights = [set_weight(state.hole.setting, casing)]
     if string is not None:
         per_length = part_weights(string, water, water)
         heavy = [
@@ -180,7 +180,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
     return Value("load", float(share) * float(total), "N", origin)
 
 
-def _set_up_time(state: HoleState) -> Value:
+def set_up_time(state: HoleState) -> Value:
     """Return the time from the end of jetting to the end of the step."""
     now = Value("elapsed_time", state.elapsed, "s", FromWalk("arrival to the end of the step"))
     begun = Value(
@@ -190,7 +190,7 @@ def _set_up_time(state: HoleState) -> Value:
     return Value("elapsed_time", float(now) - float(begun), "s", origin)
 
 
-def _factored(state: HoleState, load: Value) -> Value:
+def factored_load(state: HoleState, load: Value) -> Value:
     return work(
         required_capacity,
         load=load,
@@ -198,7 +198,7 @@ def _factored(state: HoleState, load: Value) -> Value:
     )
 
 
-def _capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
+def conductor_capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
     """Return the axial capacity at a time after jetting; the tip of a jetted pipe bears nothing."""
     basis = state.hole.basis
     if state.hole.plan.conductor.method == "jetted":
@@ -213,22 +213,29 @@ def _capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
         share = Value("set_up_share", 1.0, "-", FromWalk("cemented in a drilled hole"))
     return work(
         axial_capacity,
-        shaft_resistance=_shaft(state.hole.setting, casing),
+        shaft_resistance=side_resistance(
+            state.hole.setting, casing.pipe.outside_diameter, 0.0, casing.shoe - state.hole.sea_bed
+        ),
         set_up_share=share,
         end_bearing=Value("end_bearing", 0.0, "N", FromWalk("open end, jetted out below")),
     ).named("required_capacity")
 
 
 @kept(SOME)
-def _shaft(hole: Setting, casing: CasingInPlace) -> Value:
-    """Return the side resistance, set-up complete, summed over layers of the earth table."""
-    depth = casing.shoe - hole.sea_bed
-    edges = np.linspace(0.0, depth, max(int(depth / 5.0), 4) + 1)
+def side_resistance(setting: Setting, diameter: Value, top: float, bottom: float) -> Value:
+    """Return the side resistance, set-up complete, summed over layers of the earth table.
+
+    Parameters
+    ----------
+    top, bottom : [m] below the sea bed
+    """
+    height = bottom - top
+    edges = np.linspace(top, bottom, max(int(height / 5.0), 4) + 1)
     middle = 0.5 * (edges[1:] + edges[:-1])
-    earth = hole.earth
+    earth = setting.earth
     overburden = work(
         soil_effective_overburden,
-        submerged_unit_weight=_mean_unit_weight(earth, middle),
+        submerged_unit_weight=mean_unit_weight(earth, middle),
         depth_below_sea_bed=Value(
             "depth_below_sea_bed", middle, "m", FromWalk("middle of each layer"), -1
         ),
@@ -236,7 +243,7 @@ def _shaft(hole: Setting, casing: CasingInPlace) -> Value:
     strength = earth.value("undrained_shear_strength", middle)
     layers = work(
         layer_shaft_resistance,
-        outside_diameter=casing.pipe.outside_diameter,
+        outside_diameter=diameter,
         unit_skin_friction=work(
             unit_skin_friction,
             adhesion_factor=work(
@@ -255,7 +262,7 @@ def _shaft(hole: Setting, casing: CasingInPlace) -> Value:
     return Value("shaft_resistance", total, "N", origin)
 
 
-def _mean_unit_weight(earth: ProfileTable, depth: Array) -> Value:
+def mean_unit_weight(earth: ProfileTable, depth: Array) -> Value:
     """Return the mean submerged unit weight from the sea bed down to each depth.
 
     The soil above weighs what it weighs there, not what it weighs at the depth; the

@@ -24,6 +24,7 @@ _MOBILISED: Final = np.array([0.0, 0.30, 0.50, 0.75, 0.90, 1.00])
 _MOST_STEPS: Final = 200
 _BALANCE: Final = 1e-9  # of the largest force or moment of the pile
 _RELATIVE_STEP: Final = 1e-6  # for the slope of a spring
+_BAND: Final = 3  # diagonals beside the main one: two unknowns a node, neighbours only
 
 
 @published(
@@ -88,26 +89,20 @@ def cyclic_soft_clay_lateral_resistance(
     return result
 
 
-def depth_of_full_resistance(depth: Array, wedge: Array, flow: Array, least: float) -> float:
-    """Return the first depth at which the wedge resists no less than the clay that flows around.
+def depth_of_full_resistance(depth: Array, ultimate: Array, flow: Array, least: float) -> float:
+    """Return the first depth at which the clay resists as much as where it flows around.
 
     For strength that varies with depth (API RP 2GEO: the first crossing of the two curves).
 
     Parameters
     ----------
     depth : [m] nodes below the sea bed, growing
-    wedge, flow : [N/m] the two resistances there
+    ultimate, flow : [N/m] resistance there, and what it is where the clay flows around
     least : [m] not less than this: 2.5 diameters
     """
-    over = np.flatnonzero(wedge >= flow)
-    if over.size == 0:
-        return max(float(depth[-1]), least)
-    at = int(over[0])
-    if at == 0:
-        return least
-    before, after = flow[at - 1] - wedge[at - 1], wedge[at] - flow[at]
-    share = before / (before + after)
-    return max(float(depth[at - 1] + share * (depth[at] - depth[at - 1])), least)
+    full = np.flatnonzero(ultimate >= flow * (1.0 - 1e-12))
+    first = float(depth[full[0]]) if full.size else float(depth[-1])
+    return max(first, least)
 
 
 @published(
@@ -211,8 +206,7 @@ def bend_pile(
     """Return the shape of an elastic pile on springs under lateral load, both ends free.
 
     Hermite elements with their geometric stiffness, springs gathered at the nodes, Newton's
-    rule; a spring that softens counts with no stiffness, never with a negative one. Dense
-    matrices of some 120 rows: the stack of realisations is solved in one call.
+    rule; a spring that softens counts with no stiffness, never with a negative one.
 
     Parameters
     ----------
@@ -255,7 +249,7 @@ def bend_pile(
             _refuse_unstable(tangent)
             return _shape(moved, length, bending_stiffness, axial_compression, residual)
         try:
-            moved = moved + np.linalg.solve(tangent, out[..., None])[..., 0]
+            moved = moved + _solved(tangent, out)
         except np.linalg.LinAlgError as error:
             raise NotConverged("pile in clay: nothing holds it any more") from error
         if not np.isfinite(moved).all():
@@ -315,9 +309,34 @@ def _assembled(length: Array, stiffness: Array, compression: Array) -> Array:
     return whole
 
 
+def _bands(matrix: Array) -> Array:
+    """Return the diagonals of each banded matrix, highest first, as LAPACK takes them."""
+    size = matrix.shape[-1]
+    bands = np.zeros((int(np.prod(matrix.shape[:-2])), 2 * _BAND + 1, size))
+    whole = matrix.reshape(-1, size, size)
+    for row, off in enumerate(range(_BAND, -_BAND - 1, -1)):
+        start = max(off, 0)
+        bands[:, row, start : size + min(off, 0)] = np.diagonal(whole, off, 1, 2)
+    return bands
+
+
+def _solved(tangent: Array, out: Array) -> Array:
+    """Solve each realisation's banded system: one call of LAPACK each, whatever their number."""
+    from scipy.linalg import solve_banded  # here: costly to import, rarely needed
+
+    rows = out.reshape(-1, out.shape[-1])
+    bands = _bands(np.broadcast_to(tangent, (*out.shape, out.shape[-1])))
+    width = (_BAND, _BAND)
+    steps = [solve_banded(width, band, row) for band, row in zip(bands, rows, strict=True)]
+    return np.array(steps).reshape(out.shape)
+
+
 def _refuse_unstable(tangent: Array) -> None:
+    from scipy.linalg import cholesky_banded
+
     try:
-        np.linalg.cholesky(tangent)
+        for band in _bands(tangent):
+            cholesky_banded(band[: _BAND + 1])
     except np.linalg.LinAlgError as error:
         raise NotConverged("pile in clay: it buckles, or the clay cannot hold it") from error
 

@@ -18,6 +18,7 @@ from bathybore.model.fields import (
     Node,
     Pressure,
     Ratio,
+    TurningStiffness,
     Volume,
     sourced,
 )
@@ -124,6 +125,25 @@ class DesignBasis(Node):
     )
     recovery_per_decade: Fraction = sourced(0.1, note="share regained for each tenfold of time")
     set_up_reference_time: Duration = sourced(3600.0, note="one hour")
+
+    # conductor and wellhead under the riser
+    half_strength_strain: Fraction = sourced(
+        0.02, "matlock-1970", "soft clay; 0.01 for medium, 0.005 for stiff clay; from memory"
+    )
+    flex_joint_stiffness: TurningStiffness = sourced(
+        4010704.565915762, note="70 kN m per degree at the lower flex joint"
+    )
+    conductor_stress_share: Fraction = sourced(
+        0.67, note="of yield, bending and axial stress together, as for the riser"
+    )
+    greatest_wellhead_rotation: Angle = sourced(
+        0.03490658503988659,
+        note="2 degrees gained under the riser: what the lower flex joint may turn on the mean",
+    )
+    greatest_wellhead_displacement: Length = sourced(0.4, note="sideways, under the riser")
+    greatest_wellhead_settlement: Length = sourced(
+        0.05, note="stack and casing set on it; the guide base must stay clear of the mud"
+    )
 
     # station and riser
     watch_offset_share: Fraction = sourced(
