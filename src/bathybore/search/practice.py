@@ -1,0 +1,201 @@
+"""How a hole of any size is drilled here: taken from the plan's own section nearest in size.
+
+A search leaves the plan's shoes, sizes and densities aside. How fast it pumps, what string it
+drills with, how it cements is the plan's business, and stays as it is written there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.kernels.cuttings import (
+    cuttings_volume_fraction,
+    density_with_cuttings,
+    slip_velocity_in_moving_mud,
+    transport_ratio,
+)
+from bathybore.kernels.pipe_flow import (
+    annulus_friction_gradient,
+    annulus_wall_shear_rate,
+    mean_velocity_in_annulus,
+)
+from bathybore.kernels.surge import surge_gradient_closed_end
+from bathybore.model.hole import Hole
+from bathybore.model.inventory import PipeStock
+from bathybore.model.plan import Casing, Fluid, Section
+from bathybore.operations.catalogue_pipes import StringPipe, string_pipe
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.search.circulation import Circulation
+
+
+@dataclass(frozen=True, eq=False)
+class Practice:
+    """How a hole is drilled and cased.
+
+    Attributes
+    ----------
+    index : of the section it is taken from
+    fluid : whose flow and compressibility count; its density only where sea water is pumped
+    scale : of its flow rates, for a hole of another area
+    """
+
+    hole: Hole
+    index: int
+    hole_diameter: float
+    fluid: Fluid
+    scale: float
+
+    @property
+    def section(self) -> Section:
+        return self.hole.plan.sections[self.index]
+
+    @property
+    def exact(self) -> bool:
+        """Whether the plan has a section of this very size."""
+        return abs(self.section.hole_diameter - self.hole_diameter) < 1e-4
+
+    @property
+    def flow_rate(self) -> float:
+        return self.section.flow_rate * self.scale
+
+    @property
+    def riser_flow_rate(self) -> float:
+        return self.flow_rate + self.section.booster_flow_rate
+
+    @property
+    def collars(self) -> tuple[float, float]:
+        """Outside diameter of the widest heavy part [m], and the length of all of them [m]."""
+        parts = self.hole.plan.strings[self.section.string]
+        heavy = [p for p in parts if self._stock(p.pipe).kind != "pipe"] or [parts[0]]
+        widest = max(float(self._pipe(p.pipe).outside_diameter) for p in heavy)
+        return widest, sum(p.length or 0.0 for p in heavy)
+
+    @property
+    def pipes(self) -> tuple[float, float]:
+        """Outside diameter [m] of the pipe in the hole and of that in the riser."""
+        parts = self.hole.plan.strings[self.section.string]
+        pipes = [p for p in parts if self._stock(p.pipe).kind == "pipe"] or list(parts)
+        low, high = self._pipe(pipes[0].pipe), self._pipe(pipes[-1].pipe)
+        return float(low.outside_diameter), float(high.outside_diameter)
+
+    def _stock(self, name: str) -> PipeStock:
+        return self.hole.inventory.pipe[name]
+
+    def _pipe(self, name: str) -> StringPipe:
+        return string_pipe(self.hole, name)
+
+    @property
+    def fits(self) -> bool:
+        """Whether the string it is drilled with goes into the hole."""
+        return max(self.collars[0], self.pipes[0]) < self.hole_diameter
+
+
+def practice_for(hole: Hole, hole_diameter: float, circulation: Circulation) -> Practice:
+    """Return how a hole of a diameter is drilled under a circulation.
+
+    The section nearest in diameter is followed, one with the same returns before others.
+    """
+    wanted = circulation.returns or ("riser" if circulation.on_riser else "sea floor")
+
+    def away(index: int) -> tuple[bool, float]:
+        section = hole.plan.sections[index]
+        return section.returns != wanted, abs(log(section.hole_diameter / hole_diameter))
+
+    index = min(range(len(hole.plan.sections)), key=away)
+    section = hole.plan.sections[index]
+    name = section.fluid
+    if not circulation.sea_water and section.returns == "sea floor":
+        name = section.pad_fluid or name  # the only mud that such a section has
+    fluid = hole.plan.fluids[name]
+    if circulation.sea_water and section.returns == "riser":
+        fluid = sea_water(hole)  # no section is drilled with sea water
+    return Practice(hole, index, hole_diameter, fluid, (hole_diameter / section.hole_diameter) ** 2)
+
+
+@dataclass(frozen=True)
+class _Annulus:
+    """Friction [Pa/m] and what cuttings add [Pa/m], node by node, of one annulus."""
+
+    friction: float
+    cuttings: Array
+
+
+def circulating_allowance(
+    practice: Practice, below_sea_bed: Array, riser: tuple[float, float] | None, gravity: float
+) -> Array:
+    """Return what friction and cuttings add at nodes [Pa] while the bit drills below them.
+
+    The annulus is taken as wide as the hole being drilled from the sea bed down, and the
+    collars as just above the bit when it passes a node: both narrower than what is there
+    later. The rate of penetration is the greatest from the node down. Infinite where
+    cuttings do not rise.
+
+    Parameters
+    ----------
+    below_sea_bed : [m] of the nodes
+    riser : bore and length [m] of the riser that mud returns through
+    """
+    earth = practice.hole.earth
+    rate = earth.at("rate_of_penetration", below_sea_bed)
+    rate = practice.section.rate_of_penetration_factor * np.maximum.accumulate(rate[::-1])[::-1]
+    pipe, upper = practice.pipes
+    collar, collars = practice.collars
+    flow, bore = practice.flow_rate, practice.hole_diameter
+    hole = _annulus(practice, rate, bore, pipe, flow, gravity)
+    around = _annulus(practice, rate, bore, collar, flow, gravity)
+    by_collars = np.minimum(collars, below_sea_bed)
+    allowance = (hole.friction + hole.cuttings) * below_sea_bed
+    allowance = allowance + np.maximum(around.friction - hole.friction, 0.0) * by_collars
+    if riser is not None:
+        width, length = riser
+        above = _annulus(practice, rate, width, upper, practice.riser_flow_rate, gravity)
+        allowance = allowance + (above.friction + above.cuttings) * length
+    return np.asarray(allowance)
+
+
+def _rheology(fluid: Fluid) -> tuple[float, float, float]:
+    return fluid.yield_stress, fluid.consistency, fluid.flow_index
+
+
+def _annulus(
+    practice: Practice, rate: Array, outer: float, inner: float, flow: float, gravity: float
+) -> _Annulus:
+    fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
+    mud = _rheology(fluid)
+    rock = section.cuttings_density or basis.cuttings_density
+    friction = float(annulus_friction_gradient(flow, outer, inner, fluid.density, *mud))
+    shear = 0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index)
+    slip = slip_velocity_in_moving_mud(
+        cuttings_diameter=section.cuttings_diameter or basis.cuttings_diameter,
+        cuttings_density=rock,
+        shear_rate=shear,
+        fluid_density=fluid.density,
+        yield_stress=mud[0],
+        consistency_index=mud[1],
+        flow_index=mud[2],
+    )
+    ratio = transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip)
+    if not float(ratio) > 0.0:
+        return _Annulus(friction, np.full(rate.shape, np.inf))
+    share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
+    laden = density_with_cuttings(fluid.density, rock, share)
+    return _Annulus(friction, np.asarray((laden - fluid.density) * gravity))
+
+
+def casing_surge(practice: Practice, outside_diameter: float, casing: Casing | None) -> float:
+    """Return the pressure [Pa/m] that a casing run with closed end adds along its annulus."""
+    speed = casing.running_speed if casing is not None else 0.15
+    fluid = practice.fluid
+    return float(
+        surge_gradient_closed_end(
+            speed,
+            practice.hole_diameter,
+            outside_diameter,
+            fluid.density,
+            *_rheology(fluid),
+        )
+    )
