@@ -40,7 +40,7 @@ def test_no_place_breaks_the_rules_of_accessibility(
     judged(page)
     page.get_by_label("Light of the screen").select_option(theme)
     told: list[str] = []
-    for place in ("Column", "Then and now", "Inputs", "Programme"):
+    for place in ("Column", "Then and now", "Inputs", "Programme", "Alternatives"):
         go(page, place)
         page.wait_for_timeout(800)
         keep(page, f"{theme}-{place.lower().replace(' ', '-')}")

@@ -1,6 +1,7 @@
 // The places of the workspace. One that has nothing to show yet is not listed: the reach of every
-// limit, the sea side, the odds and the alternatives get their entries with their first content.
+// limit, the sea side and the odds get their entries with their first content.
 import type { Component } from 'svelte';
+import Alternatives from './alternatives/Alternatives.svelte';
 import Compare from './compare/Compare.svelte';
 import Inputs from './inputs/Inputs.svelte';
 import Programme from './programme/Programme.svelte';
@@ -18,4 +19,5 @@ export const PLACES: PlaceEntry[] = [
   { id: 'then-and-now', label: 'Then and now', key: '2', page: Compare },
   { id: 'inputs', label: 'Inputs', key: '3', page: Inputs },
   { id: 'programme', label: 'Programme', key: '4', page: Programme },
+  { id: 'alternatives', label: 'Alternatives', key: '5', page: Alternatives },
 ];

@@ -7,12 +7,7 @@ from rich.text import Text
 from bathybore.base.units import UnitSystem, show
 from bathybore.cli.page import VERDICT_STYLE, Page, verdict_text
 from bathybore.usecases.showing import percent
-from bathybore.usecases.steel_choice import SteelChoice
-
-CAUTION = (
-    "Pipe bodies only: connections have their own limits. Wear, corrosion, bending and heating "
-    "are not in these cases. The licensed engineer decides."
-)
+from bathybore.usecases.steel_choice import CAUTION, SteelChoice
 
 
 def steel(choices: tuple[SteelChoice, ...], units: UnitSystem) -> str:

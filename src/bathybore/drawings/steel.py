@@ -67,7 +67,7 @@ def draw_steel(hole: Hole, choice: SteelChoice, units: UnitSystem = "metric") ->
     title = f"{choice.casing}: loads, factors included, against what the string bears"
     if not choice.lengths:
         paper.text(0.5 * WIDTH, 20.0, wrapped(choice.why_none, 90), ha="center", va="top")
-        return Sheet(figure, title, f"No string: {choice.why_none}.")
+        return Sheet(figure, title, in_words(choice))
     top = float(hole.z(choice.lengths[0].top))
     shoe = float(hole.z(choice.lengths[-1].bottom))
     scale = DepthScale(top - 1.0, top, shoe, _TOP - 0.01, _TOP, _BOTTOM)
@@ -84,7 +84,7 @@ def draw_steel(hole: Hole, choice: SteelChoice, units: UnitSystem = "metric") ->
     _envelope(axes, choice, units)
     _legend(paper, choice)
     _foot(paper, choice)
-    return Sheet(figure, title, _alt(choice))
+    return Sheet(figure, title, in_words(choice))
 
 
 def _kind(record: CheckRecord) -> str:
@@ -191,7 +191,10 @@ def _foot(paper: Axes, choice: SteelChoice) -> None:
     )  # fmt: skip
 
 
-def _alt(choice: SteelChoice) -> str:
+def in_words(choice: SteelChoice) -> str:
+    """Return what the picture shows, for those who cannot see it."""
+    if not choice.lengths:
+        return f"No string: {choice.why_none}."
     lengths = ", ".join(f"{one.designation} to {one.bottom}" for one in choice.lengths)
     worst = min(choice.records, key=lambda one: one.margin if one.margin is not None else -1.0)
     margin = 100.0 * (worst.margin or 0.0)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from bathybore.checks.record import CheckRecord
 from bathybore.usecases.explaining import find
-from bathybore.usecases.steel_choice import steel_choices
+from bathybore.usecases.steel_choice import STEEL, steel_choices
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -20,6 +20,6 @@ def record_of(walk: Walk, check_id: str) -> CheckRecord:
     InputErrors
         Nothing was judged under that id; the nearest ids are told.
     """
-    if check_id.startswith("steel-"):
+    if check_id.startswith(STEEL):
         return find([one for choice in steel_choices(walk) for one in choice.records], check_id)
     return find(walk.records, check_id)

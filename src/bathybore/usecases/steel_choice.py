@@ -55,6 +55,11 @@ if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
 
 BURST_CASES: Final = frozenset({"bumping", "pressure-test", "kick"})
+STEEL: Final = "steel-"  # begins the ids of these records
+CAUTION: Final = (
+    "Pipe bodies only: connections have their own limits. Wear, corrosion, bending and heating "
+    "are not in these cases. The licensed engineer decides."
+)
 _SAME_SIZE: Final = 1e-4  # [m]
 
 
@@ -121,12 +126,23 @@ def steel_choices(walk: Walk, only: str = "") -> tuple[SteelChoice, ...]:
     """
     jobs = [(s, s.activity.casing) for s in walk.states if s.step.kind is StepKind.CEMENT]
     found = [(state, casing) for state, casing in jobs if casing is not None]
-    if only and only not in {casing.name for _, casing in found}:
-        names = [casing.name for _, casing in found]
-        raise InputErrors.one("casing", f"'{only}'", ", ".join(names), nearest(only, names))
+    if only:
+        _known(only, [casing.name for _, casing in found])
     return tuple(
         _choice(walk.hole, state, casing) for state, casing in found if only in ("", casing.name)
     )
+
+
+def chosen(choices: Sequence[SteelChoice], casing: str) -> tuple[SteelChoice, ...]:
+    """Return the choice for one casing; InputErrors when there is none."""
+    _known(casing, [one.casing for one in choices])
+    return tuple(one for one in choices if one.casing == casing)
+
+
+def _known(casing: str, names: Sequence[str]) -> None:
+    if casing not in names:
+        there = ", ".join(names) or "a cemented casing; the plan has none"
+        raise InputErrors.one("casing", f"'{casing[:60]}'", there, nearest(casing[:60], names))
 
 
 def _choice(hole: Hole, state: HoleState, casing: CasingInPlace) -> SteelChoice:
@@ -347,7 +363,7 @@ def _records(made: Made) -> list[CheckRecord]:
 def _judge(made: Made, name: str, text: str, demand: Value, capacity: Value) -> CheckRecord:
     question = Question(name, Discipline.STEEL, text, "A heavier wall or a higher grade there.")
     band = made.job.setting.basis.tight_band
-    return judge(f"steel-{made.job.casing.name}", question, demand, capacity, band, made.places)
+    return judge(f"{STEEL}{made.job.casing.name}", question, demand, capacity, band, made.places)
 
 
 def _running(made: Made) -> CheckRecord:

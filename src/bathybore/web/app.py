@@ -16,7 +16,17 @@ from bathybore.web.guard import LOOPBACK_NAMES, UPLOAD_LIMIT, Guard, Names
 from bathybore.web.house import House
 from bathybore.web.hubs import Hubs
 from bathybore.web.live_shapes import describe_messages
-from bathybore.web.routes import data, edits, holes, live, papers, pictures, revisions, session
+from bathybore.web.routes import (
+    alternatives,
+    data,
+    edits,
+    holes,
+    live,
+    papers,
+    pictures,
+    revisions,
+    session,
+)
 from bathybore.web.static_files import FrontEnd
 
 DEFAULT_PORT: Final = 8137
@@ -32,7 +42,7 @@ def described_app() -> FastAPI:
         redoc_url=None,
         generate_unique_id_function=lambda route: route.name,
     )
-    for part in (session, holes, pictures, edits, data, revisions, papers, live):
+    for part in (session, holes, pictures, alternatives, edits, data, revisions, papers, live):
         app.include_router(part.router, prefix="/api")
     describe_messages(app)
     answer_errors(app)

@@ -29,7 +29,7 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
     whole = ledger(walk, units)
     sections = _sections(walk)
     rows = tuple(
-        _row(row, step.name, sections.get(step.name, ""), walk.hole.frame)
+        ledger_row(row, step.name, sections.get(step.name, ""), walk.hole.frame)
         for step in whole.steps
         for row in step.rows
     )
@@ -56,7 +56,8 @@ def _sections(walk: Walk) -> dict[str, str]:
 
 
 @kept(MOST_ROWS)
-def _row(row: Row, step: str, section: str, frame: DepthFrame) -> LedgerRow:
+def ledger_row(row: Row, step: str, section: str, frame: DepthFrame) -> LedgerRow:
+    """Return a row for the page."""
     z = None
     if row.depth_value is not None and row.depth_datum is not None:
         z = frame.below_sea_level(Depth(row.depth_value, Datum(row.depth_datum)))

@@ -8,6 +8,7 @@ from collections.abc import Callable, Hashable
 from typing import Final, Literal
 
 from bathybore.base.units import UnitSystem
+from bathybore.drawings.picture import Picture
 from bathybore.reports.exports import Exported, export
 from bathybore.reports.page import page
 from bathybore.reports.programme import programme
@@ -49,6 +50,11 @@ class Papers:
         return self._once(
             (file, units, found), lambda: export(self._desk.walk_at(found), file, units)
         )
+
+    def drawn(self, draw: Callable[[], Picture]) -> Picture:
+        """Return a picture, drawn while nothing else is."""
+        with _ONE_AT_A_TIME:
+            return draw()
 
     def _number(self, number: int | None) -> int:
         return self._desk.head.number if number is None else number

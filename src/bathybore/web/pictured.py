@@ -14,6 +14,7 @@ from bathybore.storage.records import Revision
 from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
+from bathybore.usecases.steel_choice import SteelChoice, steel_choices
 from bathybore.usecases.walking import Walk
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
@@ -56,6 +57,9 @@ class Pictured:
 
     def ledger_bytes(self, units: UnitSystem) -> LedgerBytes:
         return self._once(("ledger", units), lambda: _ledger_bytes(self.judged(units)))
+
+    def steel(self) -> tuple[SteelChoice, ...]:
+        return self._once("steel", lambda: steel_choices(self.walk))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

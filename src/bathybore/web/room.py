@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
+from bathybore.drawings.steel import steel_picture
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.reading import table_file
@@ -24,6 +25,7 @@ from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
+from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.table_texts import TableText, table_text
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
@@ -37,8 +39,10 @@ from bathybore.web.shapes import (
     SceneAnswer,
     SignAsked,
     Signed,
+    SteelAnswer,
     TravelMade,
 )
+from bathybore.web.steel_page import steel_answer
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
 
@@ -135,10 +139,22 @@ class Room:
 
     def explanation(self, check: str, units: UnitSystem) -> Explanation | None:
         """Return a check opened up; None when the hole has no such check."""
-        for record in self._picture().walk.records:
-            if record.id == check:
-                return explain(record, units)
-        return None
+        pictured = self._picture()
+        records = pictured.walk.records
+        if check.startswith(STEEL):
+            records = tuple(one for choice in pictured.steel() for one in choice.records)
+        return next((explain(one, units) for one in records if one.id == check), None)
+
+    def steel(self, units: UnitSystem) -> SteelAnswer:
+        """Return the lightest strings for the newest revision that could be walked."""
+        pictured = self._picture()
+        return steel_answer(pictured.walk.hole, pictured.steel(), pictured.revision, units)
+
+    def steel_picture(self, casing: str, units: UnitSystem) -> str:
+        """Return the picture of one string as SVG; InputErrors when there is no such casing."""
+        pictured = self._picture()
+        (choice,) = chosen(pictured.steel(), casing)
+        return self.papers.drawn(lambda: steel_picture(pictured.walk.hole, choice, units)).svg
 
     # -- changing -------------------------------------------------------------------------
 

@@ -271,3 +271,52 @@ class SignAsked:
 class Signed:
     revision: int
     signature: Signature
+
+
+@dataclass(frozen=True)
+class SteelPart:
+    """A length of one pipe of the stock; ``z`` are metres below mean sea level."""
+
+    pipe: str
+    designation: str
+    top: str
+    bottom: str
+    z_top: float
+    z_bottom: float
+    mass: str
+
+
+@dataclass(frozen=True)
+class SteelString:
+    """The lightest string for a casing of the plan.
+
+    Attributes
+    ----------
+    planned : designation of the pipe that the plan names
+    parts : top down; none where no string bears all, and ``why_none`` says why
+    left_out : pipes of this size on board that could not be taken, and why
+    rows : every question it was chosen by
+    picture : what the picture shows, in words
+    """
+
+    casing: str
+    section: str
+    planned: str
+    passes: bool
+    parts: tuple[SteelPart, ...]
+    mass: str
+    planned_mass: str
+    offered: tuple[str, ...]
+    left_out: tuple[str, ...]
+    why_none: str
+    rows: tuple[LedgerRow, ...]
+    picture: str
+
+
+@dataclass(frozen=True)
+class SteelAnswer:
+    """The choice of steel for the newest revision that could be walked."""
+
+    revision: int
+    strings: tuple[SteelString, ...]
+    caution: str

@@ -408,6 +408,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/steel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Choose Steel
+         * @description Choose the lightest string from the stock for every casing of the newest revision.
+         */
+        get: operations["choose_steel"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/steel/{casing}/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Steel
+         * @description Draw loads against resistance over depth, and the design envelope, of one string.
+         */
+        get: operations["draw_steel"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/tables/{which}": {
         parameters: {
             query?: never;
@@ -2030,6 +2070,76 @@ export interface components {
             standing: boolean;
             /** Top */
             top: number;
+        };
+        /**
+         * SteelAnswer
+         * @description The choice of steel for the newest revision that could be walked.
+         */
+        SteelAnswer: {
+            /** Caution */
+            caution: string;
+            /** Revision */
+            revision: number;
+            /** Strings */
+            strings: components["schemas"]["SteelString"][];
+        };
+        /**
+         * SteelPart
+         * @description A length of one pipe of the stock; ``z`` are metres below mean sea level.
+         */
+        SteelPart: {
+            /** Bottom */
+            bottom: string;
+            /** Designation */
+            designation: string;
+            /** Mass */
+            mass: string;
+            /** Pipe */
+            pipe: string;
+            /** Top */
+            top: string;
+            /** Z Bottom */
+            z_bottom: number;
+            /** Z Top */
+            z_top: number;
+        };
+        /**
+         * SteelString
+         * @description The lightest string for a casing of the plan.
+         *
+         *     Attributes
+         *     ----------
+         *     planned : designation of the pipe that the plan names
+         *     parts : top down; none where no string bears all, and ``why_none`` says why
+         *     left_out : pipes of this size on board that could not be taken, and why
+         *     rows : every question it was chosen by
+         *     picture : what the picture shows, in words
+         */
+        SteelString: {
+            /** Casing */
+            casing: string;
+            /** Left Out */
+            left_out: string[];
+            /** Mass */
+            mass: string;
+            /** Offered */
+            offered: string[];
+            /** Parts */
+            parts: components["schemas"]["SteelPart"][];
+            /** Passes */
+            passes: boolean;
+            /** Picture */
+            picture: string;
+            /** Planned */
+            planned: string;
+            /** Planned Mass */
+            planned_mass: string;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Section */
+            section: string;
+            /** Why None */
+            why_none: string;
         };
         /**
          * StepMark
@@ -4000,6 +4110,167 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Signature"][];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    choose_steel: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SteelAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_steel: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                casing: string;
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
                 };
             };
             /** @description Nobody is logged in. */

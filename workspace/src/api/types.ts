@@ -46,6 +46,9 @@ export type ImportPreview = Shapes['ImportPreview'];
 export type ImportDone = Shapes['ImportDone'];
 export type Mapping = Shapes['Mapping'];
 
+export type SteelAnswer = Shapes['SteelAnswer'];
+export type SteelString = Shapes['SteelString'];
+
 export type Explanation = Shapes['Explanation'];
 export type Comparison = Shapes['Comparison'];
 export type RevisionTold = Shapes['RevisionTold'];

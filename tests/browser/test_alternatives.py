@@ -1,0 +1,39 @@
+"""Alternatives: strings from the stock, opened to their workings, drawn, kept up with edits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from acts import WAIT, go, judged
+from playwright.sync_api import Page, expect
+
+from conftest import Server
+
+
+def test_steel_is_chosen_opened_and_drawn(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    go(page, "Alternatives")
+    string = page.get_by_role("article", name="casing-1338")
+    expect(string.get_by_text("68 lb/ft N-80")).to_be_visible(timeout=WAIT)
+    expect(string.get_by_text("as planned, 204 t")).to_be_visible()
+    expect(page.get_by_text("The licensed engineer decides")).to_be_visible()
+    string.get_by_role("button", name="Loads against strength").click()
+    picture = string.get_by_role("img")
+    expect(picture).to_be_visible()
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('article img')].every(i => i.naturalWidth > 100)",
+        timeout=WAIT,
+    )
+    string.locator("[data-row]").first.click()
+    working = page.get_by_role("article", name="Working")
+    expect(working.get_by_text("workings, the nearest to the verdict first")).to_be_visible(
+        timeout=WAIT
+    )
+    keep(page, "alternatives-steel")
+    page.keyboard.press("Escape")
+    expect(working).to_have_count(0)
+    expect(string.locator("[data-row]").first).to_be_focused()

@@ -1,0 +1,39 @@
+"""The choice of steel through the server: the same records as the command line, and its picture."""
+
+from __future__ import annotations
+
+from served import Visit
+
+
+def test_the_choice_of_steel_is_answered_and_every_row_opens(visit: Visit) -> None:
+    told = visit.get("/holes/riserless/steel", units="oilfield").json()
+    (string,) = told["strings"]
+    assert string["passes"] is True
+    assert string["parts"][0]["top"].endswith("ft below sea bed")
+    assert "licensed engineer" in told["caution"]
+    margins = [row["margin"] for row in string["rows"]]
+    assert margins == sorted(margins)
+    opened = visit.get(f"/holes/riserless/checks/{string['rows'][0]['id']}").json()
+    assert opened["margin"] == string["rows"][0]["margin"]
+    assert opened["steps"]
+
+
+def test_the_picture_is_drawn_by_the_server(visit: Visit) -> None:
+    (string,) = visit.get("/holes/riserless/steel").json()["strings"]
+    answer = visit.get(f"/holes/riserless/steel/{string['casing']}/picture.svg")
+    assert answer.headers["content-type"] == "image/svg+xml"
+    assert answer.text.lstrip().startswith("<?xml")
+    assert "script" not in answer.text
+
+
+def test_a_casing_that_is_not_there_is_told(visit: Visit) -> None:
+    answer = visit.get("/holes/riserless/steel/casing-1/picture.svg")
+    assert answer.status_code == 422
+    assert answer.json()["faults"][0]["where"] == "casing"
+
+
+def test_the_choice_follows_an_edit(visit: Visit) -> None:
+    before = visit.get("/holes/riserless/steel").json()
+    visit.set_density("1.21 sg", 1)
+    after = visit.get("/holes/riserless/steel").json()
+    assert after["revision"] > before["revision"]
