@@ -7,6 +7,7 @@ import pytest
 
 from bathybore.kernels import compaction_trend as trend
 from bathybore.kernels import drilling_exponent as drilling
+from bathybore.kernels.horizontal_stress import major_stress_by_share
 from bathybore.kernels.rock_stress import (
     athy_porosity,
     bulk_density,
@@ -78,3 +79,9 @@ def test_mud_as_light_as_pore_water_corrects_nothing() -> None:
 def test_an_exponent_on_its_trend_means_normal_pressure_and_none_means_the_overburden() -> None:
     assert drilling.eaton_drilling_exponent(6e7, 3.5e7, 1.0) == 3.5e7
     assert drilling.eaton_drilling_exponent(6e7, 3.5e7, 0.0) == 6e7
+
+
+def test_the_greater_horizontal_stress_runs_from_the_lesser_to_the_vertical() -> None:
+    assert major_stress_by_share(38e6, 50e6, 0.0) == 38e6
+    assert major_stress_by_share(38e6, 50e6, 1.0) == 50e6
+    assert major_stress_by_share(38e6, 50e6, 0.5) == pytest.approx(44e6)

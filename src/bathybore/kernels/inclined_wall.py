@@ -82,7 +82,7 @@ def _wall(
     turned = rotate_to_hole(_tensor(major, minor, vertical, direction), azimuth, inclination)
     x, y, along = (turned[..., i, i, None] for i in range(3))
     xy, xz, yz = (turned[..., i, j, None] for i, j in ((0, 1), (0, 2), (1, 2)))
-    angle: Array = np.arange(_ANGLES) * (np.pi / _ANGLES)
+    angle = np.linspace(0.0, np.pi, _ANGLES, endpoint=False)
     p = np.asarray(pore)[..., None]
     heat, nu = np.asarray(thermal)[..., None], np.asarray(poisson)[..., None]
     hoop = kirsch_hoop_stress(x, y, xy, angle, 0.0) + heat - 2.0 * p

@@ -44,9 +44,9 @@ def alternatives(annotation: Any) -> Iterator[Any]:
         yield annotation
 
 
-def key_of(path: Path) -> str:
+def key_of(path: Path, document: type[Node] = HoleDocument) -> str:
     """Write a path as origins do: a field after a dot, an item of a list or table in brackets."""
-    annotation: Any = HoleDocument
+    annotation: Any = document
     text = ""
     for part in path:
         annotation, is_field = step_down(annotation, part)
@@ -54,18 +54,18 @@ def key_of(path: Path) -> str:
     return shown(text)
 
 
-def _node_at(path: Path) -> type[Node] | None:
-    annotation: Any = HoleDocument
+def _node_at(path: Path, document: type[Node]) -> type[Node] | None:
+    annotation: Any = document
     for part in path:
         annotation, _ = step_down(annotation, part)
     nodes = (a for a in alternatives(annotation) if isinstance(a, type) and issubclass(a, Node))
     return next(nodes, None)
 
 
-def where(tree: Tree, path: Path) -> str:
+def where(tree: Tree, path: Path, document: type[Node] = HoleDocument) -> str:
     """Return 'hole.yaml, line 42, plan.sections[2].fluid'."""
     place = f"{tree.file}, line {tree.line(path)}"
-    return f"{place}, {key_of(path)}" if path else place
+    return f"{place}, {key_of(path, document)}" if path else place
 
 
 def found_at(tree: Tree, path: Path) -> str:
@@ -82,15 +82,17 @@ def found_at(tree: Tree, path: Path) -> str:
     return f"'{shown(written)}'" if value is not None else "no value"
 
 
-def schema_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
-    """Yield one fault for every place that the schema refuses."""
+def schema_faults(
+    error: ValidationError, tree: Tree, document: type[Node] = HoleDocument
+) -> Iterator[Fault]:
+    """Yield one fault for every place that the schema of a document refuses."""
     by_path: dict[Path, list[ErrorDetails]] = {}
     for details in error.errors(include_url=False):
         by_path.setdefault(error_path(tree, details), []).append(details)
-    guessed = set(islice(_guessed_keys(by_path, tree), _MOST_GUESSES))
+    guessed = set(islice(_guessed_keys(by_path, tree, document), _MOST_GUESSES))
     for path, together in by_path.items():
         if not (together[0]["type"] == "missing" and path in guessed):
-            yield _fault(tree, path, together)
+            yield _fault(tree, path, together, document)
 
 
 def error_path(tree: Tree, details: ErrorDetails) -> Path:
@@ -107,47 +109,50 @@ def error_path(tree: Tree, details: ErrorDetails) -> Path:
     return path
 
 
-def _guessed_keys(by_path: dict[Path, list[ErrorDetails]], tree: Tree) -> Iterator[Path]:
+def _guessed_keys(
+    by_path: dict[Path, list[ErrorDetails]], tree: Tree, document: type[Node]
+) -> Iterator[Path]:
     """Yield the keys that unknown keys were most likely meant to be: not missing as well."""
     for path, details in by_path.items():
         if details[0]["type"] == "extra_forbidden":
-            guess = nearest(str(path[-1]), _known_keys(path[:-1], tree))
+            guess = nearest(str(path[-1]), _known_keys(path[:-1], tree, document))
             if guess:
                 yield (*path[:-1], guess.split("'")[1])
 
 
-def _known_keys(path: Path, tree: Tree) -> tuple[str, ...]:
+def _known_keys(path: Path, tree: Tree, document: type[Node]) -> tuple[str, ...]:
     """Return the keys that may still stand in the node at a path."""
-    node = _node_at(path)
+    node = _node_at(path, document)
     present = tree.at(path)
     fields = node.model_fields if node else {}
     return tuple(name for name in fields if name not in present)
 
 
-def _fault(tree: Tree, path: Path, all_details: list[ErrorDetails]) -> Fault:
+def _fault(tree: Tree, path: Path, all_details: list[ErrorDetails], document: type[Node]) -> Fault:
+    place = where(tree, path, document)
     if all_details[0]["type"] == "extra_forbidden":
-        return _unknown_key(tree, path)
+        return _unknown_key(tree, path, document)
     if all_details[0]["type"] == "missing":
-        return Fault(where(tree, path), "nothing", f"the key '{shown(str(path[-1]))}'")
+        return Fault(place, "nothing", f"the key '{shown(str(path[-1]))}'")
     told = [_told(tree, path, details) for details in all_details]
     founds, expectations, fixes = zip(*told, strict=True)
     return Fault(
-        where(tree, path),
+        place,
         founds[-1],
         " or ".join(dict.fromkeys(expectations)),
         next((fix for fix in fixes if fix), ""),
     )
 
 
-def _unknown_key(tree: Tree, path: Path) -> Fault:
-    owner = key_of(path[:-1]) or "the document"
-    known = _known_keys(path[:-1], tree)
+def _unknown_key(tree: Tree, path: Path, document: type[Node]) -> Fault:
+    owner = key_of(path[:-1], document) or "the document"
+    known = _known_keys(path[:-1], tree, document)
     fix = nearest(str(path[-1]), known)
     if not fix and known:
         listed = ", ".join(known[:_MOST_KEYS_LISTED])
         fix = f"Keys not used yet: {listed}{', …' if len(known) > _MOST_KEYS_LISTED else ''}."
     found = f"the unknown key '{shown(str(path[-1]))}'"
-    return Fault(where(tree, path), found, f"a key of {owner}", fix)
+    return Fault(where(tree, path, document), found, f"a key of {owner}", fix)
 
 
 def _told(tree: Tree, path: Path, details: ErrorDetails) -> tuple[str, str, str]:
