@@ -12,6 +12,7 @@ from bathybore.reports.blocks import Document
 from bathybore.reports.chapters import Writer
 from bathybore.reports.files import write_whole
 from bathybore.reports.page import page
+from bathybore.reports.steel_chapter import steel
 from bathybore.reports.typeset import pdf
 from bathybore.reports.workings import appendix, sources
 from bathybore.usecases.ledger import ledger
@@ -52,6 +53,7 @@ def programme(
             *chapters.pictures(writer),
             chapters.sections(writer),
             chapters.diameters(writer),
+            steel(writer),
             chapters.steps(writer),
             chapters.consumables(writer),
             chapters.barriers(writer),
