@@ -26,6 +26,7 @@ from bathybore.checks.steel import (
     string_checks,
 )
 from bathybore.checks.stores import stores_checks, time_checks
+from bathybore.checks.survey import survey_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import (
     barrier_checks,
@@ -49,6 +50,7 @@ _DRILLING: tuple[Asker, ...] = (
     flow_checks,
     string_checks,
     bit_weight_checks,
+    survey_checks,
 )
 
 _ASKED: dict[StepKind, tuple[Asker, ...]] = {

@@ -7,6 +7,7 @@ from typing import Literal
 from bathybore.model.fields import (
     Angle,
     Confidence,
+    Curvature,
     Density,
     DensityDifference,
     DesignFactor,
@@ -105,6 +106,17 @@ class DesignBasis(Node):
     pit_reserve: Volume = sourced(120.0, note="working volume in the pits beside the hole's own")
     mud_on_cuttings_ratio: Ratio = sourced(1.0, note="mud that leaves with a volume of rock")
     pad_volumes: Ratio = sourced(1.5, "common-practice", "hole volumes left before casing is run")
+
+    # the path of the hole
+    greatest_hole_inclination: Angle = sourced(
+        0.08726646259971647, note="5 degrees of a hole that is meant vertical"
+    )
+    greatest_dogleg: Curvature = sourced(
+        1.7453292519943295e-3, "common-practice", "3 degrees in 30 m, for wear and for casing"
+    )
+    greatest_depth_shortfall: Length = sourced(
+        10.0, note="by which pipe that was counted may miss the depth of the target"
+    )
 
     # conductor
     greatest_inclination: Angle = sourced(

@@ -26,6 +26,8 @@ _DECIMAL_COMMA = re.compile(r"^[-+]?[0-9]+,[0-9]+$")
 _WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 # SI; outside these a number is a slip of the pen: -3 to 700 degC, brine no sea has
 _BETWEEN: Final = {"temperature": (270.15, 973.15), "practical_salinity": (0.0, 50.0)}
+# a hole that turns upwards is a slip of the pen as well
+_ANGLES: Final = {"inclination": (0.0, 0.5 * math.pi), "azimuth": (0.0, 2.0 * math.pi)}
 _ABOVE_ZERO: Final = frozenset({"rate_of_penetration"})
 
 
@@ -241,7 +243,7 @@ def _number(line: int, cell: str, column: _Column, reading: _Reading) -> float:
 
 def _judge_number(line: int, cell: str, value: float, column: _Column, reading: _Reading) -> None:
     written = f"{cell} {column.unit}".strip()
-    low, high = _BETWEEN.get(column.name, (0.0, math.inf))
+    low, high = (_BETWEEN | _ANGLES).get(column.name, (0.0, math.inf))
     slack = 1e-9 * abs(low)  # -3 degC is inside, whatever its last binary digit
     if column.name in _ABOVE_ZERO and value <= 0.0:
         reading.fault(line, column.name, written, "more than zero")
@@ -254,7 +256,7 @@ def _judge_number(line: int, cell: str, value: float, column: _Column, reading: 
 def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
     """Find what the rows of a table must keep to among themselves."""
     depths, lines, name = table.depths, table.lines, table.depth_name
-    datum = name.removeprefix("depth_below_").replace("_", " ")
+    datum = name.rpartition("depth_below_")[2].replace("_", " ")
     if depths[0] != 0.0:
         found = f"{show(float(depths[0]), 'm', significant=10)} in the first row"
         reading.fault(lines[0], name, found, f"0, the {datum} itself")

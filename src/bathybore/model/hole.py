@@ -52,6 +52,7 @@ class Setting:
     basis: DesignBasis
     earth: ProfileTable
     sea: ProfileTable
+    survey: ProfileTable | None = None
 
     @property
     def setting(self) -> Setting:
@@ -90,18 +91,20 @@ class Hole:
     Attributes
     ----------
     tree : the document as its user wrote it, for those who change it
+    survey : stations along the hole; None for a hole taken as vertical
     """
 
     document: HoleDocument
     earth: ProfileTable
     sea: ProfileTable
     tree: Tree = field(default_factory=lambda: Tree("hole.yaml"), repr=False)
+    survey: ProfileTable | None = None
 
     @cached_property
     def setting(self) -> Setting:
         """All but the plan: the same object for holes that differ in nothing else."""
         parts = (self.site, self.vessel, self.inventory, self.basis, self.earth, self.sea)
-        return same(Setting(*parts))
+        return same(Setting(*parts, self.survey))
 
     @property
     def name(self) -> str:

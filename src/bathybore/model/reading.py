@@ -19,13 +19,14 @@ from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import stands_beside
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import schema_faults, where
-from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, ProfileTable
+from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, SURVEY_COLUMNS, ProfileTable
 from bathybore.model.yaml_tree import Tree
 
 _MOST_FAULTS: Final = 100
 TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
     "earth": EARTH_COLUMNS,
     "sea": SEA_COLUMNS,
+    "survey": SURVEY_COLUMNS,
 }
 
 
@@ -79,7 +80,7 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
         if reading is not None:
             tables[name] = reading
-    earth, sea = (tables[name].table if name in tables else None for name in ("earth", "sea"))
+    earth, sea, survey = (tables[name].table if name in tables else None for name in TABLES)
     if document is not None:
         faults += _first(document_faults(document))
         faults += _first(designation_faults(document))
@@ -87,7 +88,7 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
-            return Reading((), Hole(document, earth, sea, tree), built, tables, told)
+            return Reading((), Hole(document, earth, sea, tree, survey), built, tables, told)
     return Reading(_in_order(faults, tree.file), None, built, tables, told)
 
 
@@ -130,7 +131,7 @@ def _table(
     """Read one of the tables beside the document, adding to the faults what is wrong with it."""
     file = table_file(name, tree)
     if not isinstance(file, str):
-        return None  # the schema tells
+        return None  # the schema tells; or there is no survey
     if not stands_beside(file):
         expected = "the name of a file beside the hole document"
         faults.append(Fault(where(tree, ("site", name)), f"'{shown(file)}'", expected))

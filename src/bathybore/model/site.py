@@ -76,4 +76,9 @@ class Site(Node):
         "earth.csv"
     )
     sea: Annotated[str, Field(description="CSV table of the sea above it")] = "sea.csv"
+    survey: Annotated[
+        str | None,
+        Field(description="CSV table of the hole's path, planned or measured; none: vertical"),
+    ] = None
+    deep_target_radius: Length | None = None  # of the target at its depth; none: target_radius
     greatest_wellhead_pressure: Pressure | None = None

@@ -1,4 +1,4 @@
-"""The two prognosis tables beside a hole document: the earth below the sea bed, the sea above."""
+"""The tables beside a hole document: the earth below the sea bed, the sea above, the survey."""
 
 from __future__ import annotations
 
@@ -29,6 +29,11 @@ SEA_COLUMNS: dict[str, tuple[str, bool]] = {
     "temperature": ("K", True),
     "practical_salinity": ("-", True),
     "current_speed": ("m/s", True),
+}
+SURVEY_COLUMNS: dict[str, tuple[str, bool]] = {
+    "measured_depth_below_sea_bed": ("m", True),
+    "inclination": ("rad", True),
+    "azimuth": ("rad", True),
 }
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")

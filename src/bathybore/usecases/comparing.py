@@ -84,7 +84,9 @@ def compare(
         A document is no YAML: it is not the one that was walked.
     """
     trees = [parse_tree(files.texts[HOLE_FILE], HOLE_FILE) for files in (then_files, now_files)]
-    tables = ((then.hole.earth, now.hole.earth), (then.hole.sea, now.hole.sea))
+    tables = [(then.hole.earth, now.hole.earth), (then.hole.sea, now.hole.sea)]
+    if then.hole.survey is not None and now.hole.survey is not None:
+        tables.append((then.hole.survey, now.hole.survey))
     return Comparison(
         inputs=(
             *document_changes(*trees),
