@@ -31,6 +31,7 @@ class Drilling:
     days : (node) of drilling from the first node down, trips left out
     days_at : (node) more of a leg that ends there: trips, changes of the assembly
     highest_top : (node) from which what is on board lasts to drill there
+    weighed : the density is free, not that of sea water
     """
 
     bit: float
@@ -40,6 +41,7 @@ class Drilling:
     days: Array
     days_at: Array
     highest_top: Nodes
+    weighed: bool = True
 
 
 @dataclass(frozen=True, eq=False)

@@ -170,6 +170,7 @@ class Prepared:
             days=self._clock(seconds),
             days_at=self._clock(ends),
             highest_top=self._mud_lasts(bounds, terms),
+            weighed=not one.sea_water,
         )
 
     def _mud_lasts(self, bounds: Bounds, terms: Terms) -> Nodes:

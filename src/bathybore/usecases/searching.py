@@ -403,15 +403,13 @@ def _roomiest(problem: Problem, strings: int) -> Architecture | None:
 def _with_room(problem: Problem, more: float) -> Problem:
     """Return the problem with more room wanted in every window that may have any."""
 
-    def window_of(drilling: int) -> float:
-        room = problem.drillings[drilling].window.room
-        return room + more if room > 0.0 else 0.0
-
     return replace(
         problem,
         drillings=tuple(
-            replace(one, window=replace(one.window, room=window_of(index)))
-            for index, one in enumerate(problem.drillings)
+            replace(one, window=replace(one.window, room=one.window.room + more))
+            if one.weighed
+            else one
+            for one in problem.drillings
         ),
     )
 
