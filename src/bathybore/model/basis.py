@@ -19,6 +19,7 @@ from bathybore.model.fields import (
     Node,
     Pressure,
     Ratio,
+    TemperatureSpread,
     TurningStiffness,
     Volume,
     sourced,
@@ -81,6 +82,9 @@ class DesignBasis(Node):
     )
     hook_load_share: Fraction = sourced(0.9, note="share of the hook rating that may be used")
 
+    # rise of the mean temperature of a closed annulus while mud circulates past it
+    annulus_warming: TemperatureSpread | None = None
+
     # fit
     casing_clearance: Length = sourced(
         0.01905,
@@ -106,6 +110,21 @@ class DesignBasis(Node):
     pit_reserve: Volume = sourced(120.0, note="working volume in the pits beside the hole's own")
     mud_on_cuttings_ratio: Ratio = sourced(1.0, note="mud that leaves with a volume of rock")
     pad_volumes: Ratio = sourced(1.5, "common-practice", "hole volumes left before casing is run")
+
+    # the drill string in the hole
+    friction_cased: Fraction = sourced(
+        0.2, "common-practice", "0.15 to 0.25 of steel on steel in water-based mud"
+    )
+    friction_open: Fraction = sourced(
+        0.3, "common-practice", "0.25 to 0.35 of steel on rock in water-based mud"
+    )
+    bit_friction: Ratio = sourced(0.4, note="between roller bits, 0.2, and drag bits, 0.6 and more")
+    string_torque_share: Fraction = sourced(
+        0.6, "common-practice", "connections are made up to 60 % of their yield: no more may turn"
+    )
+    string_unfilled_length: Length = sourced(
+        500.0, note="of pipe run with a float in it before it is filled"
+    )
 
     # the path of the hole
     greatest_hole_inclination: Angle = sourced(
