@@ -140,6 +140,22 @@ def find(records: Iterable[CheckRecord], wanted: str) -> CheckRecord:
     )
 
 
+@dataclass(frozen=True)
+class Opened:
+    """A value with everything behind it; plain data, ready for any face."""
+
+    value: ShownValue
+    steps: tuple[WorkingNote | SolutionNote, ...]
+    cautions: tuple[str, ...]
+
+
+def open_value(value: Value, system: UnitSystem = "metric") -> Opened:
+    """Return a value opened up: every working behind it, inputs before results."""
+    chain = _Chain(system)
+    result = chain.value(value)
+    return Opened(result, tuple(chain.notes), unique(chain.cautions()))
+
+
 # What makes two evaluations the same: the equation (or problem) and every input with its origin.
 _Key: TypeAlias = tuple[Any, ...]
 
