@@ -221,6 +221,87 @@ def steel(
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
+class Least(StrEnum):
+    """What the best architecture has least of."""
+
+    strings = "strings"
+    days = "days"
+    steel = "steel"
+    money = "money"
+
+
+@app.command()
+def search(
+    hole: HolePath,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    best: Annotated[Least, typer.Option(help="What the best has least of.")] = Least.strings,
+    alternatives: Annotated[
+        int, typer.Option(metavar="N", help="Alternatives beside the best, at most.")
+    ] = 3,
+    grid: Annotated[
+        str, typer.Option(metavar="LENGTH", help="Distance between the nodes in depth.")
+    ] = "10 m",
+    circulation: Annotated[
+        str,
+        typer.Option(
+            metavar="SYSTEM",
+            help="sea-water, dumped, sea-bed-pump, riser or dual-gradient; all compares them; "
+            "the vessel's own if left out.",
+        ),
+    ] = "",
+    heaviest_mud: Annotated[
+        str, typer.Option(metavar="DENSITY", help="2.2 sg if left out (assumed).")
+    ] = "",
+    room: Annotated[
+        str,
+        typer.Option(
+            metavar="DENSITY", help="Between needed and borne; 10 kg/m3 if left out (assumed)."
+        ),
+    ] = "",
+    price_of_day: Annotated[
+        float | None, typer.Option(metavar="MONEY", help="Of a day, in your currency.")
+    ] = None,
+    price_of_steel: Annotated[
+        float | None, typer.Option(metavar="MONEY", help="Of a tonne, in your currency.")
+    ] = None,
+    explain_id: Annotated[
+        str,
+        typer.Option("--explain", metavar="ID", help="Open a section: proposal-1/section-2."),
+    ] = "",
+    write: Annotated[
+        int | None, typer.Option(metavar="K", help="Make proposal K the plan in hole.yaml.")
+    ] = None,
+    svg: Annotated[Path | None, typer.Option(metavar="FILE", help="Draw the proposals.")] = None,
+    png: Annotated[Path | None, typer.Option(metavar="FILE", help="The same as an image.")] = None,
+) -> None:
+    """Find shoes, hole and casing sizes and mud densities for the hole's own earth and stock.
+
+    The search is exact on its grid; the plan's sections are left aside, its conductor, target
+    and coring stay. Each proposal is walked and judged. The exit code is 1 when nothing
+    reaches the target: then what closes every way is told, and what would open one.
+    """
+    from bathybore.cli.search_run import SearchRun
+
+    run = SearchRun(hole, units.value)
+    found = run.find(
+        best=best.value,
+        alternatives=alternatives,
+        grid=grid,
+        circulation=circulation,
+        heaviest_mud=heaviest_mud,
+        room=room,
+        price_of_day=price_of_day,
+        price_of_steel=price_of_steel,
+    )
+    run.show(found, as_json, explain_id)
+    for path in _writing(lambda: run.draw(found, svg, png)):
+        typer.echo(str(path), err=True)
+    if write is not None:
+        typer.echo(f"{_writing(lambda: run.write(found, write))}: proposal {write}", err=True)
+    raise typer.Exit(0 if found.proposals else EXIT_NOT_PASSED)
+
+
 @app.command()
 def calc(
     name: Annotated[

@@ -311,6 +311,9 @@ class Finder:
             found = search(problem, goal)
             if found is not None:
                 yield why, found
+        hung = search(replace(problem, lap=np.inf), self.goal)
+        if hung is not None:
+            yield "every string hung in the wellhead", hung
         for strings in (best.strings, best.strings + 1):
             roomiest = _roomiest(problem, strings)
             if roomiest is not None:
