@@ -27,6 +27,7 @@ from bathybore.checks.steel import (
     string_checks,
 )
 from bathybore.checks.stores import stores_checks, time_checks
+from bathybore.checks.string_in_hole import string_in_hole_checks
 from bathybore.checks.survey import survey_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import (
@@ -51,6 +52,7 @@ _DRILLING: tuple[Asker, ...] = (
     flow_checks,
     string_checks,
     bit_weight_checks,
+    string_in_hole_checks,
     survey_checks,
 )
 

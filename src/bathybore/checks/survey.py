@@ -120,7 +120,7 @@ def _displacement(step: str, setting: Setting, path: SurveyPath, target: float) 
         float(np.hypot(at[..., 0], at[..., 1])),
         "m",
         Solved(
-            "northing and easting together: $d_h = sqrt(Delta N^2 + Delta E^2)$",
+            "northing and easting together: $r_h = sqrt(Delta N^2 + Delta E^2)$",
             "definition",
             ways,
         ),

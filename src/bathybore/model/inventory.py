@@ -37,6 +37,9 @@ class PipeStock(Node):
     wall: Length | None = None
     linear_mass: LinearMass | None = None
     tool_joint_diameter: Length | None = None
+    # light alloys are in no catalogue: their dimensions and yield strength are given
+    material: Literal["steel", "aluminium", "titanium"] = "steel"
+    yield_strength: Stress | None = None
 
     @property
     def steel(self) -> str:
@@ -47,6 +50,21 @@ class PipeStock(Node):
     def described(self) -> bool:
         """Whether the pipe's own dimensions are given instead of a catalogue designation."""
         return self.outside_diameter is not None
+
+    @model_validator(mode="after")
+    def _alloys_are_described(self) -> Self:
+        if self.material == "steel":
+            if self.yield_strength is not None:
+                raise ValueError(
+                    "found yield_strength of steel pipe; expected a grade, which says it"
+                )
+        elif self.outside_diameter is None or self.yield_strength is None or self.grade:
+            raise ValueError(
+                f"found pipe of {self.material}, which no catalogue lists; expected its own "
+                "outside_diameter, wall, linear_mass, tool_joint_diameter and yield_strength, "
+                "and no grade"
+            )
+        return self
 
     @model_validator(mode="after")
     def _all_or_none(self) -> Self:

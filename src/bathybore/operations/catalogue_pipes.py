@@ -146,6 +146,8 @@ def string_pipe(hole: HoleOrSetting, name: str) -> StringPipe:
 
 @kept(MANY)
 def _string_pipe(name: str, stock: PipeStock) -> StringPipe:
+    if stock.yield_strength is not None:
+        return _described_pipe(name, stock, stock.value("yield_strength"))
     steel = catalogues.grade(stock.steel)
     if stock.described:
         return _described_pipe(name, stock, _from_row(steel, "yield_strength"))
@@ -181,7 +183,7 @@ def _described_pipe(name: str, stock: PipeStock, yield_strength: Value) -> Strin
     outside, wall = stock.value("outside_diameter"), stock.value("wall")
     return StringPipe(
         name=name,
-        designation=f"{stock.size} {stock.steel}",
+        designation=f"{stock.size} {stock.steel if stock.material == 'steel' else stock.material}",
         stock=stock,
         outside_diameter=outside,
         inside_diameter=work(inside_diameter_of, outside_diameter=outside, wall=wall),
