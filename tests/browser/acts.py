@@ -2,12 +2,30 @@
 
 from __future__ import annotations
 
+import json
 import re
+from pathlib import Path
 from typing import Any
 
+import axe_playwright_python
 from playwright.sync_api import Locator, Page, expect
 
 WAIT = 20_000.0  # ms
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+def violations(page: Page) -> list[str]:
+    """Return axe's complaints against WCAG 2.2 AA: rule, impact, first place."""
+    page.evaluate(AXE)
+    found: Any = page.evaluate(
+        f"axe.run(document, {{runOnly: {{type: 'tag', values: {json.dumps(RULES)}}}}})"
+    )
+    return [
+        f"{one['id']}: {one['help']} at {one['nodes'][0]['target']} ({len(one['nodes'])} places): "
+        f"{one['nodes'][0].get('failureSummary', '')}"
+        for one in found["violations"]
+    ]
 
 
 def open_hole(page: Page, name: str) -> None:

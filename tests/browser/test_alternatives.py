@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import WAIT, go, judged
+from acts import WAIT, go, judged, later_than, revision, undo, violations
 from playwright.sync_api import Page, expect
 
 from conftest import Server
@@ -37,3 +37,30 @@ def test_steel_is_chosen_opened_and_drawn(
     page.keyboard.press("Escape")
     expect(working).to_have_count(0)
     expect(string.locator("[data-row]").first).to_be_focused()
+
+
+def test_an_architecture_is_searched_read_and_adopted_and_undone(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#riserless")
+    judged(page)
+    start = revision(page)
+    go(page, "Alternatives")
+    page.get_by_label("Circulation").select_option("all")
+    page.get_by_role("button", name="Search").click()
+    first = page.get_by_role("article", name="Proposal 1")
+    expect(first).to_be_visible(timeout=3 * WAIT)
+    expect(first.get_by_role("img")).to_be_visible()
+    expect(page.get_by_role("heading", name="Circulation systems on the same rock")).to_be_visible()
+    expect(page.get_by_text("The licensed engineer, the vessel's procedures")).to_be_visible()
+    keep(page, "alternatives-architecture")
+    assert violations(page) == []
+    first.get_by_role("button", name="Adopt proposal 1").click()
+    adopted = later_than(page, start)
+    expect(page.get_by_text("Proposal 1 is the plan now")).to_be_visible()
+    expect(page.get_by_text("The plan has changed since.")).to_be_visible()
+    expect(first.get_by_role("button", name="Adopt proposal 1")).to_be_disabled()
+    undo(page)
+    later_than(page, adopted)
+    go(page, "Then and now")
+    expect(page.get_by_text("plan.sections").first).to_be_visible(timeout=WAIT)

@@ -2,34 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
-import axe_playwright_python
 import pytest
-from acts import go, grip, judged, later_than, revision
+from acts import go, grip, judged, later_than, revision, violations
 from playwright.sync_api import Page, expect
 
 from conftest import Server
-
-AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-
-
-def violations(page: Page) -> list[str]:
-    """Return axe's complaints against WCAG 2.2 AA: rule, impact, first place."""
-    page.evaluate(AXE)
-    found: Any = page.evaluate(
-        f"axe.run(document, {{runOnly: {{type: 'tag', values: {json.dumps(RULES)}}}}})"
-    )
-    return [
-        f"{one['id']}: {one['help']} at {one['nodes'][0]['target']} ({len(one['nodes'])} places): "
-        f"{one['nodes'][0].get('failureSummary', '')}"
-        for one in found["violations"]
-    ]
 
 
 @pytest.mark.parametrize("theme", ["light", "dark", "red"])

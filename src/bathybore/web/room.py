@@ -25,8 +25,10 @@ from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
+from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.table_texts import TableText, table_text
+from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.shapes import (
@@ -144,6 +146,13 @@ class Room:
         if check.startswith(STEEL):
             records = tuple(one for choice in pictured.steel() for one in choice.records)
         return next((explain(one, units) for one in records if one.id == check), None)
+
+    def architectures(self, order: SearchOrder, units: UnitSystem) -> ArchitectureAnswer:
+        """Search architectures for the newest revision; InputErrors while it has faults."""
+        head, draft = self.desk.now
+        found = find_architectures(draft, order)
+        assert draft.hole is not None  # or the search had refused it
+        return architecture_answer(draft.hole, found, head.number, units)
 
     def steel(self, units: UnitSystem) -> SteelAnswer:
         """Return the lightest strings for the newest revision that could be walked."""

@@ -68,6 +68,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/architectures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Search Architectures
+         * @description Search shoes, sizes and mud densities anew for the newest revision; takes some seconds.
+         */
+        get: operations["search_architectures"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/checks/{step}/{check}": {
         parameters: {
             query?: never;
@@ -625,6 +645,42 @@ export interface components {
              */
             type: "accepted";
         };
+        /**
+         * ArchitectureAnswer
+         * @description What a search found for a revision.
+         *
+         *     Attributes
+         *     ----------
+         *     z_sea_bed, z_target, z_conductor : metres below mean sea level, to draw by
+         *     closed, opened : where nothing reaches the target
+         *     systems : compared, where all were asked for
+         */
+        ArchitectureAnswer: {
+            /** Assumptions */
+            assumptions: string[];
+            /** Cautions */
+            cautions: string[];
+            /** Closed */
+            closed: components["schemas"]["ClosedTold"][];
+            /** Opened */
+            opened: components["schemas"]["OpenedTold"][];
+            /** Proposals */
+            proposals: components["schemas"]["ProposalTold"][];
+            /** Revision */
+            revision: number;
+            /** System */
+            system: string;
+            /** Systems */
+            systems: components["schemas"]["SystemTold"][];
+            /** Target */
+            target: string;
+            /** Z Conductor */
+            z_conductor: number;
+            /** Z Sea Bed */
+            z_sea_bed: number;
+            /** Z Target */
+            z_target: number;
+        };
         /** Body_preview_import */
         Body_preview_import: {
             /** File */
@@ -732,6 +788,22 @@ export interface components {
             conflict: components["schemas"]["Clash"];
             /** Faults */
             faults: components["schemas"]["Fault"][];
+        };
+        /**
+         * ClosedTold
+         * @description How deep the hole goes below one string, and what closes it.
+         */
+        ClosedTold: {
+            /** Deepest */
+            deepest: string;
+            /** Next Strings */
+            next_strings: string[];
+            /** Shoe */
+            shoe: string;
+            /** String */
+            string: string;
+            /** Why */
+            why: string;
         };
         /**
          * ColumnChoice
@@ -1071,6 +1143,24 @@ export interface components {
             source: string;
             /** Unit */
             unit: string;
+        };
+        /**
+         * FindingTold
+         * @description What does not hold when the proposal is walked.
+         */
+        FindingTold: {
+            /** Depth */
+            depth: string;
+            /** Id */
+            id: string;
+            /** Margin */
+            margin: string;
+            /** Question */
+            question: string;
+            /** Remedy */
+            remedy: string;
+            /** Status */
+            status: string;
         };
         /**
          * Form
@@ -1541,6 +1631,16 @@ export interface components {
             type: "notice";
         };
         /**
+         * OpenedTold
+         * @description A smallest change that opens a way, and the strings of that way.
+         */
+        OpenedTold: {
+            /** Strings */
+            strings: number;
+            /** What */
+            what: string;
+        };
+        /**
          * Part
          * @description One part of the string where it hangs; ``kind`` is pipe, heavy or collar.
          */
@@ -1628,6 +1728,87 @@ export interface components {
             value: (number | null)[];
             /** Z */
             z: number[];
+        };
+        /**
+         * ProposalTold
+         * @description One architecture.
+         *
+         *     Attributes
+         *     ----------
+         *     passes : of the whole walk; null where it was not walked, and ``not_walked`` says why
+         *     edits : that make it the plan; empty where a plan cannot say it
+         */
+        ProposalTold: {
+            /** Core */
+            core: string;
+            /** Days */
+            days: string;
+            /** Edits */
+            edits: components["schemas"]["Edit"][];
+            /** Findings */
+            findings: components["schemas"]["FindingTold"][];
+            /** In Hand */
+            in_hand: string[];
+            /** Money */
+            money: string;
+            /** Mud Dumped */
+            mud_dumped: string;
+            /** Not Walked */
+            not_walked: string;
+            /** Number */
+            number: number;
+            /** Passes */
+            passes: boolean | null;
+            /** Sections */
+            sections: components["schemas"]["ProposedSectionTold"][];
+            /** Steel */
+            steel: string;
+            /** Strings */
+            strings: number;
+            /** Verdict */
+            verdict: string;
+            /** Why */
+            why: string;
+        };
+        /**
+         * ProposedSectionTold
+         * @description One open hole of a proposal and the string that ends it.
+         *
+         *     Attributes
+         *     ----------
+         *     z_top, z_bottom, z_hung : metres below mean sea level; ``z_hung`` null without a string
+         *     bit, pipe : diameters [m]; ``pipe`` null without a string
+         *     needed, borne : the ends of the density interval with what decides them, and where
+         */
+        ProposedSectionTold: {
+            /** Bit */
+            bit: number;
+            /** Bit Text */
+            bit_text: string;
+            /** Borne */
+            borne: string;
+            /** Bottom */
+            bottom: string;
+            /** Casing */
+            casing: string;
+            /** Circulation */
+            circulation: string;
+            /** Density */
+            density: string;
+            /** Hung */
+            hung: string;
+            /** Needed */
+            needed: string;
+            /** Pipe */
+            pipe: number | null;
+            /** Top */
+            top: string;
+            /** Z Bottom */
+            z_bottom: number;
+            /** Z Hung */
+            z_hung: number | null;
+            /** Z Top */
+            z_top: number;
         };
         /** RedoMessage */
         RedoMessage: {
@@ -2211,6 +2392,28 @@ export interface components {
             why_empty: string;
         };
         /**
+         * SystemTold
+         * @description One circulation system on the same earth; empty texts where nothing reaches.
+         */
+        SystemTold: {
+            /** Closed By */
+            closed_by: string;
+            /** Days */
+            days: string;
+            /** Mud Dumped */
+            mud_dumped: string;
+            /** Name */
+            name: string;
+            /** Reach */
+            reach: string;
+            /** Steel */
+            steel: string;
+            /** Strings */
+            strings: number | null;
+            /** Title */
+            title: string;
+        };
+        /**
          * TableColumn
          * @description One column of a table.
          *
@@ -2670,6 +2873,91 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["HoleEntry"][];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    search_architectures: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+                /** @description A system by name, or all to compare them. */
+                circulation?: string;
+                /** @description What the best has least of. */
+                best?: "strings" | "days" | "steel";
+                alternatives?: number;
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ArchitectureAnswer"];
                 };
             };
             /** @description Nobody is logged in. */

@@ -46,6 +46,8 @@ export type ImportPreview = Shapes['ImportPreview'];
 export type ImportDone = Shapes['ImportDone'];
 export type Mapping = Shapes['Mapping'];
 
+export type ArchitectureAnswer = Shapes['ArchitectureAnswer'];
+export type Proposal = Shapes['ProposalTold'];
 export type SteelAnswer = Shapes['SteelAnswer'];
 export type SteelString = Shapes['SteelString'];
 

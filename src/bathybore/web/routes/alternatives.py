@@ -1,12 +1,14 @@
-"""What could be done instead: the choice of steel from the stock."""
+"""What could be done instead: architectures searched, and the choice of steel from the stock."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Path, Query, Response
 
+from bathybore.usecases.searching import MOST_ALTERNATIVES, SearchOrder
 from bathybore.web.answers import ERRORS, json
+from bathybore.web.architecture_page import ArchitectureAnswer
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
 from bathybore.web.shapes import InUnits, SteelAnswer
@@ -14,6 +16,23 @@ from bathybore.web.shapes import InUnits, SteelAnswer
 router = APIRouter(prefix="/holes/{hole}", tags=["alternatives"], responses=ERRORS)
 
 CasingName = Annotated[str, Path(max_length=200)]
+
+
+@router.get("/architectures", response_model=ArchitectureAnswer)
+def search_architectures(
+    room: RoomHere,
+    units: InUnits = "metric",
+    circulation: Annotated[
+        str, Query(max_length=40, description="A system by name, or all to compare them.")
+    ] = "",
+    best: Annotated[
+        Literal["strings", "days", "steel"], Query(description="What the best has least of.")
+    ] = "strings",
+    alternatives: Annotated[int, Query(ge=0, le=MOST_ALTERNATIVES)] = 3,
+) -> Response:
+    """Search shoes, sizes and mud densities anew for the newest revision; takes some seconds."""
+    order = SearchOrder(circulation=circulation, best=best, alternatives=alternatives)
+    return json(room.architectures(order, units))
 
 
 @router.get("/steel", response_model=SteelAnswer)

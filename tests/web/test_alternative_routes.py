@@ -1,4 +1,4 @@
-"""The choice of steel through the server: the same records as the command line, and its picture."""
+"""Alternatives through the server: strings from the stock, architectures, and their adoption."""
 
 from __future__ import annotations
 
@@ -37,3 +37,23 @@ def test_the_choice_follows_an_edit(visit: Visit) -> None:
     visit.set_density("1.21 sg", 1)
     after = visit.get("/holes/riserless/steel").json()
     assert after["revision"] > before["revision"]
+
+
+def test_architectures_are_searched_and_one_becomes_the_plan(visit: Visit) -> None:
+    before = visit.revision()
+    found = visit.get("/holes/riserless/architectures", alternatives=1).json()
+    assert found["revision"] == before
+    first = found["proposals"][0]
+    assert first["sections"][-1]["z_bottom"] == found["z_target"]
+    assert first["passes"] is False or first["findings"] == []
+    made = visit.change("/holes/riserless/edits", base=before, edits=first["edits"])
+    assert made.status_code == 200
+    ledger = visit.get("/holes/riserless/ledger").json()
+    failing = {row["id"] for row in ledger["rows"] if row["status"] not in ("holds", "tight")}
+    assert {one["id"] for one in first["findings"]} == failing
+
+
+def test_a_system_that_does_not_exist_is_told(visit: Visit) -> None:
+    answer = visit.get("/holes/riserless/architectures", circulation="steam")
+    assert answer.status_code == 422
+    assert "riser" in answer.json()["faults"][0]["expected"]
