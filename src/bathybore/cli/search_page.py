@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import Final
 
 from rich.table import Table
@@ -16,6 +17,7 @@ from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, 
 from bathybore.usecases.showing import percent
 
 _FINDINGS: Final = 8
+_WAYS: Final = 6
 _HEADINGS: Final = ("hole", "from", "to", "density", "needed – borne", "string", "hung at")
 _DAY: Final = 86400.0
 
@@ -138,7 +140,9 @@ def _closed(page: Page, found: Found, units: UnitSystem) -> None:
     page.line()
     page.line("Nothing reaches the target.", "bold red")
     page.heading("What closes each way, the deepest first")
-    page.fields(((way.string, _way(way, units)) for way in found.closed), label=16)
+    page.fields(((way.string, _way(way, units)) for way in found.closed[:_WAYS]), label=16)
+    more = len(found.closed) - _WAYS
+    page.note(f"and {more} more strings, none deeper" if more > 0 else "", "dim", 2)
     page.heading("The smallest change of each kind that opens a way")
     rows = [(_amount(one, units), f"{one.what} ({one.strings} strings)") for one in found.opened]
     page.fields(rows or [("none", "no single change that was tried opens one")], label=16)
@@ -156,10 +160,16 @@ def _way(way: ClosedWay, units: UnitSystem) -> str:
         why = (
             f"then {way.needed_by} at {_place(way.needed_at, units)} needs "
             f"{_density(float(way.least_density), units)} and {way.borne_by} at "
-            f"{_place(way.borne_at, units)} bears {_density(float(way.greatest_density), units)}"
+            f"{_place(way.borne_at, units)} bears {_bears(way.greatest_density, units)}"
         )
+        if way.room_wanted > 0.0:
+            why += f", where {_density(way.room_wanted, units)} of room between is wanted"
     follows = ", ".join(way.next_strings) or "no string on board fits below"
     return f"{head}; {why}. Below it: {follows}."
+
+
+def _bears(density: Value, units: UnitSystem) -> str:
+    return _density(float(density), units) if isfinite(float(density)) else "no mud"
 
 
 def _place(depth: Depth | None, units: UnitSystem) -> str:

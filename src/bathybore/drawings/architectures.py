@@ -31,7 +31,7 @@ from bathybore.usecases.searching import ClosedWay, Found, Proposal
 WIDTH: Final = 170.0
 MOST: Final = 4  # columns side by side; the rest is in the page
 _LEFT, _RIGHT, _TOP, _HEIGHT, _FOOT = 18.0, 16.0, 22.0, 150.0, 18.0
-_AXIS_SHARE: Final = 0.26  # of a column, where the middle of the hole stands
+_AXIS_SHARE: Final = 0.24  # of a column, where the middle of the hole stands
 _HALF_WIDTH: Final = 0.2  # of a column, half of the widest string
 _LINE_HEIGHT: Final = 2.9  # mm of the small print
 
@@ -177,7 +177,7 @@ def _draw(
                 paper.add_patch(Polygon(foot, color=palette.STEEL, lw=0.0))
             else:
                 paper.plot([x, x], ends, color=palette.BLUE, lw=0.8, ls=(0, (3.0, 1.5)))
-    _write(paper, column.notes, scale, left + 0.5 * room, max(int(0.5 * room / 1.35), 12))
+    _write(paper, column.notes, scale, left + 0.51 * room, max(int(0.5 * room / 1.35), 12))
 
 
 def _write(

@@ -145,6 +145,7 @@ def _closed(one: ClosedWay, units: UnitSystem) -> dict[str, Any]:
         "greatest_density": _value(one.greatest_density, units),
         "reason": one.reason,
         "next_strings": list(one.next_strings),
+        "room_wanted": _number(one.room_wanted, "kg/m3"),
     }
 
 

@@ -60,11 +60,16 @@ class Blocker:
 def blockers(problem: Problem) -> tuple[Blocker, ...]:
     """Return for every string that can be set how far the hole goes below it, deepest first."""
     table = fill(problem, FEWEST_STRINGS)
-    found = [_blocker(problem, table, index) for index in range(len(table.states))]
-    return tuple(sorted((one for one in found if one is not None), key=lambda one: -one.deepest))
+    found: dict[int, Blocker] = {}
+    for index, state in enumerate(table.states):
+        one = _blocker(problem, table, index)
+        held = found.get(state.string)
+        if held is None or one.deepest > held.deepest:
+            found[state.string] = one
+    return tuple(sorted(found.values(), key=lambda one: -one.deepest))
 
 
-def _blocker(problem: Problem, table: Table, index: int) -> Blocker | None:
+def _blocker(problem: Problem, table: Table, index: int) -> Blocker:
     state = table.states[index]
     shoe = int(np.flatnonzero(np.isfinite(table.prices[index]))[-1])
     ways = [
@@ -95,7 +100,8 @@ def _blocker(problem: Problem, table: Table, index: int) -> Blocker | None:
 
 def _reach(problem: Problem, drilling: int, shoe: int) -> int:
     """Return the deepest node that a bit can drill to below a shoe."""
-    return int(np.searchsorted(problem.drilling_tops[drilling], shoe, side="right")) - 1
+    deepest = int(np.searchsorted(problem.drilling_tops[drilling], shoe, side="right")) - 1
+    return max(deepest, shoe)
 
 
 def _closed(

@@ -34,6 +34,7 @@ from bathybore.search.practice import Practice, circulating_allowance
 PORE: Final = "pore pressure"
 COLLAPSE: Final = "collapse pressure"
 FRACTURE: Final = "fracture pressure, margin and circulation"
+NOT_LIFTED: Final = "cuttings that do not rise, or a string that does not fit"
 KICK: Final = "fracture pressure, kick"
 SURGE: Final = "fracture pressure, surge of the casing"
 PAD: Final = "fracture pressure, heavy mud left for the casing"
@@ -265,7 +266,8 @@ class Bounds:
             ),
             -1,
         )
-        yield self._bound(FRACTURE, pressure)
+        lifted = bool(np.isfinite(self.allowance).all())
+        yield self._bound(FRACTURE if lifted else NOT_LIFTED, pressure)
         if self.circulation.sea_water:
             yield self._everywhere(ONLY_SEA_WATER, self._fluid.value("density"))
         else:

@@ -132,6 +132,7 @@ class ClosedWay:
     borne_by, borne_at, greatest_density : the bound that allows the least
     reason : in words, where no density closes it
     next_strings : that could follow below
+    room_wanted : [kg/m3] between the two densities
     """
 
     string: str
@@ -147,6 +148,7 @@ class ClosedWay:
     greatest_density: Value | None
     reason: str
     next_strings: tuple[str, ...]
+    room_wanted: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -564,6 +566,7 @@ def _closed_way(prepared: Prepared, problem: Problem, one: Blocker) -> ClosedWay
         greatest_density=ends.borne.opened() if ends is not None else None,
         reason=one.reason,
         next_strings=one.next_strings,
+        room_wanted=problem.drillings[one.drilling].window.room if bounds is not None else 0.0,
     )
 
 
