@@ -17,19 +17,26 @@ def explain(explanation: Explanation) -> str:
     page.line(explanation.question)
     page.line()
     page.fields(_answer(explanation))
-    if explanation.steps:
+    workings(page, explanation.steps, explanation.cautions)
+    return page.text()
+
+
+def workings(
+    page: Page, steps: tuple[WorkingNote | SolutionNote, ...], cautions: tuple[str, ...]
+) -> None:
+    """Set out workings in their order, and the cautions that go with them."""
+    if steps:
         page.heading("How it was worked out")
-    for note in explanation.steps:
+    for note in steps:
         page.line()
         if isinstance(note, WorkingNote):
             _working(page, note)
         else:
             _solution(page, note)
-    if explanation.cautions:
+    if cautions:
         page.heading("Cautions")
-        for caution in explanation.cautions:
+        for caution in cautions:
             page.fields([("-", caution)], label=1)
-    return page.text()
 
 
 def _answer(explanation: Explanation) -> list[tuple[str | Text, str | Text]]:

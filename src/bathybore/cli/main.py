@@ -303,6 +303,42 @@ def search(
 
 
 @app.command()
+def prognosis(
+    hole: HolePath,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    to: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="The table to write; the hole's earth table otherwise."),
+    ] = None,
+    force: Annotated[
+        bool, typer.Option("--force", help="Replace what stands there; keep it as NAME.before.")
+    ] = False,
+    svg: Annotated[Path | None, typer.Option(metavar="FILE", help="Draw it as SVG.")] = None,
+    png: Annotated[Path | None, typer.Option(metavar="FILE", help="Draw it as PNG.")] = None,
+    curve: Annotated[
+        str, typer.Option("--explain", metavar="CURVE", help="Open a curve at one depth instead.")
+    ] = "",
+    at: Annotated[str, typer.Option(metavar="DEPTH", help="Where: '2000 m below sea bed'.")] = "",
+) -> None:
+    """Work out the earth table from a neighbouring hole's files, as prognosis.yaml says.
+
+    Findings on the data come first, then every curve with its method and spread; the table
+    is written last. --explain opens one curve at one depth and writes nothing. The exit
+    code is 1 when a curve lies outside the validity of its equation.
+    """
+    from bathybore.cli import prognosis_page
+
+    worked = prognosis_page.work(hole)
+    if curve or at:
+        prognosis_page.explain(worked, curve, at, as_json, units.value)
+    else:
+        prognosis_page.show_and_write(worked, as_json, units.value, to, force)
+    _writing(lambda: prognosis_page.draw(worked, units.value, svg, png))
+    raise typer.Exit(EXIT_NOT_PASSED if worked.outside else 0)
+
+
+@app.command()
 def calc(
     name: Annotated[
         str, typer.Argument(metavar="[NAME]", help="A published equation; none: list them all.")

@@ -104,7 +104,10 @@ def _densities(ground: Ground) -> tuple[Value, Curve]:
     mass = np.interp(z, depths, running_integral(depths, numbers))
     mean = np.where(z > 0.0, mass / height, numbers[0])
     problem = f"mean from the sea bed down, {said}: $rho_b = 1/z integral_0^z rho dif z$"
-    origin = Solved(problem, "definition", (local.value,))
+    compaction = ground.prognosis.overburden.compaction
+    behind = [compaction.value(name) for name in type(compaction).model_fields]
+    water = ground.prognosis.value("pore_fluid_density")
+    origin = Solved(problem, "definition", (local.value, *behind, water))
     sd = ground.prognosis.spread.bulk_density
     value = Value("bulk_density", mean, "kg/m3", origin, -1)
     moved = replace(local, value=ground.shifted("bulk_density", local.value, lambda rho: rho + sd))

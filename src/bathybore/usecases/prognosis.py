@@ -16,7 +16,9 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import Datum, Depth
 from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.units import UnitSystem, from_si, show
-from bathybore.base.working import FromTable, Value
+from bathybore.base.working import FromTable, Value, origins_behind
+from bathybore.kernels.fracture_pressure import matthews_kelly
+from bathybore.kernels.pore_pressure import equivalent_density_below_drill_floor
 from bathybore.model.building import build
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.files import read_text, shown, shown_path
@@ -30,13 +32,14 @@ from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.prognosis import work_out
 from bathybore.operations.prognosis_ground import Curve, Ground, cleaned, nodes
-from bathybore.operations.prognosis_pressure import depths_of_tests
+from bathybore.operations.prognosis_pressure import clay_nodes, depths_of_tests, tested_ratios
 from bathybore.usecases.explaining import Opened, open_value
 from bathybore.usecases.prognosis_findings import (
     Finding,
     coverage,
     curve_findings,
     data_findings,
+    file_findings,
     judge_curves,
     judge_units,
 )
@@ -101,7 +104,7 @@ def prognosis(path: Path) -> WorkedPrognosis:
     chosen = read_prognosis(file.parent)
     readings, notes = read_data(file.parent, chosen)
     judge_units(readings)
-    findings = [Finding("note", "", note) for note in notes]
+    findings = list(file_findings(chosen, notes))
     findings += data_findings(chosen, readings)
     ground = _ground(setting, chosen, readings)
     covered = list(coverage(ground))
@@ -348,3 +351,72 @@ def _free_name(folder: Path, name: str) -> str:
         number += 1
         wanted = f"{name}.before-{number}"
     return wanted
+
+
+# ---- what pages and pictures show --------------------------------------------------------
+
+
+def equivalent_density(worked: WorkedPrognosis, depths: Array, pressure: Array) -> Array:
+    """Return gauge pressures at depths below the sea bed as densities to the drill floor."""
+    frame = worked.ground.frame
+    below_floor = depths + frame.water_depth + frame.drill_floor_height
+    gravity = float(worked.ground.gravity)
+    return np.asarray(equivalent_density_below_drill_floor(pressure, below_floor, gravity))
+
+
+def tests_shown(worked: WorkedPrognosis) -> tuple[Array, Array]:
+    """Return depths of the leak-off tests below the sea bed, and the pressures in this hole."""
+    if not {"leak_off_pressure", "surface_pressure"} & set(worked.ground.readings):
+        return np.zeros(0), np.zeros(0)
+    ground = worked.ground
+    vertical, pore = worked.curves["vertical_stress"], worked.curves["pore_pressure"]
+    ratios = [float(one) for one in tested_ratios(ground, vertical.value, pore.value)]
+    depths = depths_of_tests(ground)
+    least, most = (np.interp(depths, worked.z, curve.si) for curve in (pore, vertical))
+    return depths, np.asarray(matthews_kelly(most, least, np.asarray(ratios)))
+
+
+@dataclass(frozen=True)
+class TrendShown:
+    """What the pore-pressure method reads at the clay nodes it is used at, and its normal trend."""
+
+    name: str
+    unit: str
+    readings: tuple[Array, Array]
+    read: tuple[Array, Array]
+    normal: Array | None
+
+
+_READS: Final = {
+    "eaton sonic": ("observed_transit_time", "transit_time", "normal_transit_time"),
+    "bowers": ("transit_time", "transit_time", ""),
+    "eaton resistivity": ("resistivity", "resistivity", "normal_resistivity"),
+    "eaton drilling exponent": ("corrected_drilling_exponent", "", "normal_drilling_exponent"),
+}
+
+
+def trend_shown(worked: WorkedPrognosis) -> TrendShown | None:
+    """Return what the method reads against what it takes as normal; None if it reads nothing."""
+    names = _READS.get(worked.ground.prognosis.pore_pressure.method)
+    if names is None:
+        return None
+    read, raw, normal = names
+    found = _behind(worked.curves["pore_pressure"].value, (read, normal))
+    log = worked.ground.readings.get(raw)
+    points = (np.zeros(0), np.zeros(0)) if log is None else (log.depths, log.numbers)
+    value, choice = found[read], worked.ground.prognosis.pore_pressure
+    assert choice.normal_above is not None  # every method that reads has it
+    used = clay_nodes(worked.ground, worked.ground.below(choice.normal_above))
+    line = np.asarray(found[normal].si) if normal in found else None
+    at_nodes = (worked.z[used], np.asarray(value.si)[used])
+    return TrendShown(value.name, value.unit, points, at_nodes, line)
+
+
+def _behind(value: Value, names: tuple[str, ...]) -> dict[str, Value]:
+    """Return the nearest values of some names behind a value."""
+    found: dict[str, Value] = {}
+    for origin in origins_behind(value):
+        for one in origin.inputs:
+            if one.name in names and one.depth_axis is not None:
+                found.setdefault(one.name, one)
+    return found

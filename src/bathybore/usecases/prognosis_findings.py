@@ -6,6 +6,7 @@ is a note. Each names its curve and depth.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -23,12 +24,15 @@ from bathybore.kernels.rock_strength import (
 from bathybore.model.chart import written_at
 from bathybore.model.prognosis import CURVES, Prognosis, Reading
 from bathybore.operations.prognosis_ground import Curve, Ground, Mask, cleaned, impossible, spiky
+from bathybore.usecases.prognosis_reading import written_unit
 
 Kind = Literal["doubt", "note"]
 
 _LONG_GAP: Final = 3.0  # spacings of the curve's own readings
 _FEWEST: Final = 25  # readings; a shorter curve is a table
 _MOST_PLACES: Final = 6
+_HEIGHT: Final = re.compile(r"header gives \w+ (?P<number>\d+(?:\.\d*)?) (?P<unit>\w*)")
+_SAME_HEIGHT: Final = 0.05  # m
 _TRIED: Final[dict[str, tuple[str, ...]]] = {
     "kg/m3": ("g/cm3", "kg/m3", "ppg", "pcf"),
     "s/m": ("us/ft", "us/m"),
@@ -97,6 +101,19 @@ def _unit_that_fits(reading: Reading, written: float) -> str:
         if low <= si <= high and unit != reading.written:
             return f"In {unit} they would be {show(si, reading.unit)}: look at the unit."
     return "Look at the unit and at what stands for a missing value."
+
+
+def file_findings(prognosis: Prognosis, notes: tuple[str, ...]) -> Iterator[Finding]:
+    """Yield what the files say of themselves; a height of the drill floor is compared."""
+    height = prognosis.neighbour.drill_floor_height
+    for note in notes:
+        told = _HEIGHT.search(note)
+        unit = written_unit(told["unit"], "m") if told else None
+        if told is None or unit is None:
+            yield Finding("note", "", note)
+        elif abs(to_si(float(told["number"]), unit, "m") - height) > _SAME_HEIGHT:
+            text = f"{note} drill_floor_height says {show(height, 'm', significant=5)}."
+            yield Finding("doubt", "depth", text)
 
 
 def data_findings(prognosis: Prognosis, readings: tuple[Reading, ...]) -> Iterator[Finding]:

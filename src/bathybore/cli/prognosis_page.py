@@ -1,0 +1,202 @@
+"""The prognosis as a page: findings first, then the curves with their spread; one node opened."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import typer
+
+from bathybore.base.errors import InputErrors
+from bathybore.base.units import UnitSystem, conversion, from_si, pretty_unit, show, shown_unit
+from bathybore.cli.explain_page import workings
+from bathybore.cli.page import VERDICT_STYLE, Page, put
+from bathybore.drawings.prognosis import prognosis_picture, prognosis_png
+from bathybore.reports.files import write_whole
+from bathybore.reports.records_json import document, plain
+from bathybore.usecases.explaining import WorkingNote
+from bathybore.usecases.prognosis import (
+    OpenedNode,
+    WorkedPrognosis,
+    open_node,
+    prognosis,
+    write_prognosis,
+)
+from bathybore.usecases.showing import in_words
+
+# curves of the table, with their heading
+_TABLE: Final = (
+    ("vertical_stress", "overburden"),
+    ("pore_pressure", "pore"),
+    ("hole_collapse_pressure", "collapse"),
+    ("fracture_pressure", "fracture"),
+    ("temperature", "temperature"),
+)
+_MOST_ROWS: Final = 25
+_CAUTION: Final = (
+    "A prognosis is a guess with stated reasons. A neighbour's rock need not be this hole's; pore "
+    "pressure by logs holds in under-compacted clay only. The licensed engineer and the coastal "
+    "state's rules decide; leak-off tests and measured pressures replace it as they come."
+)
+
+
+def work(hole: Path) -> WorkedPrognosis:
+    """Work out the prognosis of a hole's folder."""
+    return prognosis(hole)
+
+
+def explain(worked: WorkedPrognosis, curve: str, at: str, as_json: bool, units: UnitSystem) -> None:
+    """Write out one curve at one depth with everything behind it."""
+    if not (curve and at):
+        missing = "--at" if curve else "--explain"
+        fix = "Write both: --explain pore_pressure --at '2000 m below sea bed'."
+        raise InputErrors.one(missing, "nothing", "a curve and a depth", fix)
+    opened = open_node(worked, curve, at, units)
+    put(_node_json(opened, worked) if as_json else _node(opened, worked, units))
+
+
+def show_and_write(
+    worked: WorkedPrognosis, as_json: bool, units: UnitSystem, to: Path | None, force: bool
+) -> None:
+    """Write out findings and curves, then the table; JSON follows the table, to name it."""
+    if not as_json:
+        put(_findings(worked))
+        put(_curves(worked, units))
+    written = write_prognosis(worked, to, force)
+    if as_json:
+        put(_json(worked, written))
+    for path in written:
+        typer.echo(str(path), err=True)
+
+
+def draw(worked: WorkedPrognosis, units: UnitSystem, svg: Path | None, png: Path | None) -> None:
+    """Draw the prognosis into the files that are asked for."""
+    if svg is not None:
+        write_whole(svg, prognosis_picture(worked, units).svg.encode("utf-8"))
+    if png is not None:
+        write_whole(png, prognosis_png(worked, units))
+
+
+def _findings(worked: WorkedPrognosis) -> str:
+    """Return the page of findings: what to know before a curve is trusted."""
+    page = Page()
+    invented = " (invented)" if worked.invented else ""
+    page.line(f"Prognosis for {worked.hole}{invented}", "bold")
+    page.line(f"from {worked.ground.prognosis.neighbour.name}")
+    for kind, heading in (("doubt", "Doubts"), ("note", "Taken for granted")):
+        told = [one for one in worked.findings if one.kind == kind]
+        if told:
+            page.heading(heading)
+            for one in told:
+                curve = f"{in_words(one.curve)}: " if one.curve else ""
+                page.fields([("-", curve + one.text)], label=1)
+    return page.text()
+
+
+def _curves(worked: WorkedPrognosis, units: UnitSystem) -> str:
+    """Return the page of curves: methods, a table over depth, what lies outside validity."""
+    page = Page()
+    page.heading("Methods")
+    page.fields(((in_words(c.name), c.method) for c in worked.curves.values()), label=26)
+    page.heading("Curves, each with one standard deviation")
+    for line in _table(worked, units):
+        page.line(line, indent=2)
+    for text in worked.outside:
+        page.line(f"OUTSIDE VALIDITY: {text}", VERDICT_STYLE["outside validity"], indent=2)
+    page.heading("Cautions")
+    page.fields([("-", _CAUTION)], label=1)
+    return page.text()
+
+
+def _table(worked: WorkedPrognosis, units: UnitSystem) -> list[str]:
+    shown = {name: shown_unit(worked.curves[name].value.unit, units) for name, _ in _TABLE}
+    length = shown_unit("m", units)
+    heads = [f"{head} [{pretty_unit(shown[name])}]" for name, head in _TABLE]
+    lines = ["".join([f"{f'depth [{length}]':>12}", *(f"{head:>19}" for head in heads)])]
+    for row in _rows(len(worked.z)):
+        cells = [f"{from_si(float(worked.z[row]), 'm', length):>12.0f}"]
+        for name, _ in _TABLE:
+            curve = worked.curves[name]
+            unit = curve.value.unit
+            number = from_si(float(curve.si[row]), unit, shown[name])
+            spread = float(curve.spread[row]) / _factor(shown[name], unit)
+            decimals = 1 if unit == "K" or shown[name] == "psi" else 2
+            cells.append(f"{f'{number:.{decimals}f} ± {spread:.{decimals}f}':>19}")
+        lines.append("".join(cells))
+    lines.append(f"depths below the sea bed; {len(worked.z)} nodes in all")
+    return lines
+
+
+def _factor(unit: str, si: str) -> float:
+    return conversion(unit).factor / conversion(si).factor
+
+
+def _rows(count: int) -> list[int]:
+    """Return the rows of a table that is short enough to be read."""
+    return sorted({round(v) for v in np.linspace(0, count - 1, min(count, _MOST_ROWS)).tolist()})
+
+
+def _node(opened: OpenedNode, worked: WorkedPrognosis, units: UnitSystem) -> str:
+    """Return one curve at one depth with everything behind it."""
+    page = Page()
+    value = opened.opened.value
+    page.line(f"{in_words(opened.curve)} at {opened.depth.show(units)}", "bold")
+    page.line(opened.method)
+    page.line()
+    rows = [("Value", f"{value.text}  {value.words}, {value.origin}")]
+    rows.append(("Spread", f"{_spread(opened, worked, units)}, one standard deviation"))
+    if opened.asked != opened.depth:
+        rows.append(("Asked", f"{opened.asked.show(units)}; the nearest depth node is shown"))
+    page.fields(rows)
+    workings(page, opened.opened.steps, (*opened.opened.cautions, _CAUTION))
+    return page.text()
+
+
+def _spread(opened: OpenedNode, worked: WorkedPrognosis, units: UnitSystem) -> str:
+    unit = worked.curves[opened.curve].value.unit
+    return show(opened.spread, unit, units, unit="K" if unit == "K" else None)
+
+
+def _json(worked: WorkedPrognosis, written: tuple[Path, ...]) -> str:
+    """Return the prognosis as JSON: findings, every curve with its spread, what was written."""
+    content: dict[str, Any] = {
+        "hole": {"name": worked.hole, "invented": worked.invented},
+        "neighbour": worked.ground.prognosis.neighbour.name,
+        "findings": plain(worked.findings),
+        "depth": {"unit": "m", "below": "sea bed", "values": worked.z.tolist()},
+        "curves": [
+            {
+                "name": curve.name,
+                "unit": curve.value.unit,
+                "method": curve.method,
+                "values": _numbers(curve.si),
+                "standard_deviation": _numbers(curve.spread),
+                "outside_validity": list(curve.outside_validity()),
+            }
+            for curve in worked.curves.values()
+        ],
+        "written": [str(path) for path in written],
+        "cautions": [_CAUTION],
+    }
+    return document("bathybore.prognosis/1", content)
+
+
+def _node_json(opened: OpenedNode, worked: WorkedPrognosis) -> str:
+    content = {
+        "hole": {"name": worked.hole, "invented": worked.invented},
+        "curve": opened.curve,
+        "method": opened.method,
+        "depth": {"value": opened.depth.metres, "unit": "m", "below": "sea bed"},
+        "value": plain(opened.opened.value),
+        "standard_deviation": opened.spread,
+        "steps": plain(opened.opened.steps),
+        "cautions": [*opened.opened.cautions, _CAUTION],
+    }
+    for note, shown in zip(opened.opened.steps, content["steps"], strict=True):
+        shown["kind"] = "equation" if isinstance(note, WorkingNote) else "solution"
+    return document("bathybore.prognosis-node/1", content)
+
+
+def _numbers(values: Any) -> list[float | None]:
+    return [float(v) if np.isfinite(v) else None for v in values]
