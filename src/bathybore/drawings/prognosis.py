@@ -29,7 +29,7 @@ from bathybore.drawings.words import wrapped
 from bathybore.usecases.prognosis import (
     WorkedPrognosis,
     equivalent_density,
-    tests_shown,
+    leak_offs_shown,
     trend_shown,
 )
 from bathybore.usecases.showing import in_words
@@ -179,7 +179,7 @@ def _window(axes: Axes, worked: WorkedPrognosis, depth: _Depth, units: UnitSyste
         )
         _band(axes, depth.nodes, low, high, stroke)
         _line(axes, middle, depth.nodes, stroke)
-    depths, pressures = tests_shown(worked)
+    depths, pressures = leak_offs_shown(worked)
     at = _equivalent(worked, depths, pressures, unit)
     axes.plot(at, depth.shown(depths), color=palette.VERMILION, **_MARK)
     _label(axes, "equivalent density to the drill floor", unit)

@@ -48,7 +48,8 @@ from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
 
 PROGNOSIS_FILE: Final = "prognosis.yaml"
 
-# what a file may tell: name -> (SI unit, least and greatest that rock, mud and bits can have)
+# what a file may tell: name -> (SI unit, least and greatest that rock, mud and bits can have;
+# assumed, wide: outside it a reading is left out and told)
 CURVES: Final[dict[str, tuple[str, float, float]]] = {
     "bulk_density": ("kg/m3", 1050.0, 3400.0),
     "transit_time": ("s/m", 1.3e-4, 7.0e-4),
@@ -69,6 +70,11 @@ CURVES: Final[dict[str, tuple[str, float, float]]] = {
     "poisson_ratio": ("-", 0.0, 0.5),
     "temperature": ("K", 270.15, 973.15),
     "thermal_conductivity": ("W/m/K", 0.3, 10.0),
+}
+# the middle of all readings of a curve lies between these, or its unit is another one
+MIDDLES: Final[dict[str, tuple[float, float]]] = {
+    "bulk_density": (1300.0, 3100.0),
+    "transit_time": (1.45e-4, 6.5e-4),  # 6.9 km/s to 1.54 km/s
 }
 CurveName = Literal[
     "bulk_density",
@@ -367,7 +373,7 @@ class Reading:
     Attributes
     ----------
     unit : SI
-    column, written : its name and unit in the file
+    column, written, declared : its name, its unit as taken, and its unit as the file says
     depths, numbers, words, lines : of the rows that hold a value; words of a text curve only
     missing, above : rows without a value, and rows above the sea bed
     """
@@ -383,6 +389,7 @@ class Reading:
     lines: tuple[int, ...]
     missing: int = 0
     above: int = 0
+    declared: str = ""
 
 
 def read_prognosis(folder: Path) -> Prognosis:

@@ -23,6 +23,7 @@ _WINDOW: Final = 9  # readings in the running median that spikes are told by
 _FEWEST: Final = 25  # readings; a shorter curve is a table whose jumps are meant
 _FAR: Final = 8.0  # robust standard deviations
 _CLEAR: Final = 0.05  # of the reading: less is no spike however smooth the log
+_SAME: Final = 1e-6  # m
 _NORMAL_MAD: Final = 1.4826  # standard deviation over median deviation of normal scatter
 
 
@@ -90,19 +91,17 @@ class Ground:
         return np.array([any(word in kind.lower() for word in clays) for kind in kinds], dtype=bool)
 
     def medians(self, name: str, clay_only: bool = False) -> Array:
-        """Return the middle of the readings within half a spacing of each node; NaN of none."""
-        reading, half = self.readings[name], 0.5 * self.prognosis.spacing
+        """Return the middle of the readings about each node, as far up as down; NaN of none.
+
+        A window filled on one side only would give the reading of another depth.
+        """
+        reading = self.readings[name]
         depths, numbers = reading.depths, reading.numbers
         if clay_only:
             clay = self.is_clay(depths)
             depths, numbers = depths[clay], numbers[clay]
-        first, last = np.searchsorted(depths, [self.z - half, self.z + half])
-        return np.array(
-            [
-                float(np.median(numbers[a:b])) if b > a else np.nan
-                for a, b in zip(first, last, strict=True)
-            ]
-        )
+        half = 0.5 * self.prognosis.spacing
+        return np.array([_middle_at(float(z), half, depths, numbers) for z in self.z])
 
     def middle(self, name: str, used: Mask, clay_only: bool = False) -> Value:
         """Return medians at the nodes; where not ``used``, straight between those that are."""
@@ -145,6 +144,18 @@ class Curve:
 
     def outside_validity(self) -> tuple[str, ...]:
         return self.value.outside_validity()
+
+
+def _middle_at(z: float, half: float, depths: Array, numbers: Array) -> float:
+    first, last = np.searchsorted(depths, [z - half - _SAME, z + half + _SAME])
+    if last <= first:
+        return float("nan")
+    inside, values = depths[first:last], numbers[first:last]
+    reach = min(z - float(inside[0]), float(inside[-1]) - z)
+    if reach < -_SAME:
+        return float("nan")
+    near = np.abs(inside - z) <= max(reach, float(np.min(np.abs(inside - z)))) + _SAME
+    return float(np.median(values[near]))
 
 
 def nodes(prognosis: Prognosis, frame: DepthFrame, readings: Mapping[str, Reading]) -> Array:

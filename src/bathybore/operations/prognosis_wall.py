@@ -73,9 +73,17 @@ def wall_curves(
     return [
         Curve("minor_horizontal_stress", minor, "taken as the fracture pressure"),
         Curve("major_horizontal_stress", major, "a stated share of the way up"),
-        Curve("breakdown_pressure", breakdown, "wall without the mud's help, tensile"),
+        _breakdown(ground, breakdown),
         _collapse(ground, pore, elastic),
     ]
+
+
+def _breakdown(ground: Ground, elastic: Value) -> Curve:
+    """Return the breakdown pressure of rock; there is none of soft mud."""
+    top = ground.below(ground.prognosis.wall.elastic_below)
+    numbers = np.where(ground.z < top - 1e-9, np.nan, np.asarray(elastic.si))
+    value = Value(elastic.name, numbers, "Pa", elastic.origin, -1)
+    return Curve("breakdown_pressure", value, "least stress of the wall against tensile strength")
 
 
 def _collapse(ground: Ground, pore: Value, elastic: Value) -> Curve:

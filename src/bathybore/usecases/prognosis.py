@@ -20,6 +20,7 @@ from bathybore.base.working import FromTable, Value, origins_behind
 from bathybore.kernels.fracture_pressure import matthews_kelly
 from bathybore.kernels.pore_pressure import equivalent_density_below_drill_floor
 from bathybore.model.building import build
+from bathybore.model.chart import written_at
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.files import read_text, shown, shown_path
 from bathybore.model.hole import HoleDocument, Setting
@@ -214,6 +215,10 @@ def open_node(
     if abs(float(z[index]) - below) > _NEAR * worked.ground.prognosis.spacing:
         wanted = f"a depth from 0 to {show(float(z[-1]), 'm', significant=6)} below the sea bed"
         raise InputErrors.one("--at", str(asked), wanted)
+    if not np.isfinite(found.si[index]):
+        told = f"no {curve.replace('_', ' ')}, for the mud is soft there"
+        where = written_at(worked.ground.prognosis.wall, "elastic_below")
+        raise InputErrors.one("--at", told, f"a depth below that of {where}")
     return OpenedNode(
         curve,
         found.method,
@@ -364,7 +369,7 @@ def equivalent_density(worked: WorkedPrognosis, depths: Array, pressure: Array) 
     return np.asarray(equivalent_density_below_drill_floor(pressure, below_floor, gravity))
 
 
-def tests_shown(worked: WorkedPrognosis) -> tuple[Array, Array]:
+def leak_offs_shown(worked: WorkedPrognosis) -> tuple[Array, Array]:
     """Return depths of the leak-off tests below the sea bed, and the pressures in this hole."""
     if not {"leak_off_pressure", "surface_pressure"} & set(worked.ground.readings):
         return np.zeros(0), np.zeros(0)

@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors
-from bathybore.base.units import show, to_si
+from bathybore.base.units import conversion, show, to_si
 from bathybore.kernels.rock_strength import (
     frictional_stress_limit,
     least_stress_at_frictional_limit,
 )
 from bathybore.model.chart import written_at
-from bathybore.model.prognosis import CURVES, Prognosis, Reading
+from bathybore.model.prognosis import CURVES, MIDDLES, PROGNOSIS_FILE, Prognosis, Reading
 from bathybore.operations.prognosis_ground import Curve, Ground, Mask, cleaned, impossible, spiky
 from bathybore.usecases.prognosis_reading import written_unit
 
@@ -77,7 +77,7 @@ def judge_units(readings: tuple[Reading, ...]) -> None:
     for reading in readings:
         if reading.words:
             continue
-        _, low, high = CURVES[reading.name]
+        low, high = MIDDLES.get(reading.name, CURVES[reading.name][1:])
         middle = float(np.median(reading.numbers))
         if not low <= middle <= high:
             unit = reading.written
@@ -92,7 +92,7 @@ def judge_units(readings: tuple[Reading, ...]) -> None:
 
 
 def _unit_that_fits(reading: Reading, written: float) -> str:
-    _, low, high = CURVES[reading.name]
+    low, high = MIDDLES.get(reading.name, CURVES[reading.name][1:])
     for unit in _TRIED.get(reading.unit, ()):
         try:
             si = to_si(written, unit, reading.unit)
@@ -120,10 +120,20 @@ def data_findings(prognosis: Prognosis, readings: tuple[Reading, ...]) -> Iterat
     """Yield what is odd about the data, curve by curve."""
     for reading in readings:
         yield from _missing(reading)
+        yield from _declared(reading)
         if not reading.words:
             yield from _outliers(prognosis, reading)
         yield from _gaps(cleaned(reading, keep_spikes=True))
         yield from _datum(prognosis, reading)
+
+
+def _declared(reading: Reading) -> Iterator[Finding]:
+    if reading.declared and conversion(reading.declared) != conversion(reading.written):
+        text = (
+            f"the file says [{reading.declared}], {PROGNOSIS_FILE} says [{reading.written}], "
+            "which was taken."
+        )
+        yield Finding("doubt", reading.name, text)
 
 
 def _missing(reading: Reading) -> Iterator[Finding]:

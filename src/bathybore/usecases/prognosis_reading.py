@@ -204,7 +204,8 @@ class _File:
             else:
                 values[place] = zero + (one - zero) * value
         self._judge_sign(name, column, values, depths[rows], lines, low)
-        return Reading(*base, unit, depths[rows], values, (), lines, missing, above)
+        declared = written_unit(self.table.columns[index].unit, si) or ""
+        return Reading(*base, unit, depths[rows], values, (), lines, missing, above, declared)
 
     def _judge_sign(
         self,
