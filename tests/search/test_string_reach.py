@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import permutations, product
 from math import inf
 
@@ -11,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from bathybore.search.string_reach import Deepest, Offer, deepest, without_end
+from bathybore.search.string_reach import Deepest, Offer, deepest, deepest_that_fits, without_end
 
 PIPES = st.lists(
     st.builds(
@@ -143,3 +144,67 @@ def test_an_assembly_too_heavy_for_any_pipe_leaves_nothing() -> None:
 def test_a_pipe_that_floats_is_refused() -> None:
     with pytest.raises(ValueError, match="floats"):
         deepest([Offer("cork", -10.0, 1e6)], 0.0)
+
+
+# ---- where a pipe fits -------------------------------------------------------------------
+
+
+@settings(max_examples=60)
+@given(PIPES, st.floats(0.0, 4e5), st.floats(5e5, 6e6))
+def test_where_all_pipes_fit_the_two_ways_agree(
+    offers: list[Offer], below: float, hoist: float
+) -> None:
+    found = deepest_that_fits(offers, below, hoist)
+    length = sum(hung.length for hung in found)
+    assert length == pytest.approx(deepest(offers, below, hoist).length, rel=1e-6, abs=1e-3)
+
+
+STANDS = st.lists(
+    st.builds(
+        Offer,
+        name=st.just("pipe"),
+        weight=st.sampled_from([100.0, 200.0, 300.0]),
+        bears=st.sampled_from([200e3, 400e3, 600e3]),
+        length=st.sampled_from([400.0, 800.0, 1200.0]),
+        deepest=st.sampled_from([400.0, 800.0, 1200.0, inf]),
+    ),
+    min_size=1,
+    max_size=3,
+)
+
+
+@settings(max_examples=150)
+@given(STANDS)
+def test_no_string_of_whole_stands_reaches_deeper_where_it_fits(offers: list[Offer]) -> None:
+    """Brute force over every order and every number of stands of 200 m of each pipe."""
+    most = 0.0
+    for order in permutations(offers):
+        for counts in product(range(7), repeat=len(order)):
+            lengths = [200.0 * count for count in counts]
+            if stands_fit(order, lengths):
+                most = max(most, sum(lengths))
+    found = deepest_that_fits(offers, 0.0, 1e9)
+    reach = sum(hung.length for hung in found)
+    assert reach >= most - 1e-6
+    assert stands_fit([h.offer for h in found], [h.length for h in found])
+
+
+def stands_fit(order: Sequence[Offer], lengths: Sequence[float]) -> bool:
+    tension = 0.0
+    for i, (offer, length) in enumerate(zip(order, lengths, strict=True)):
+        tension += offer.weight * length
+        if length > offer.length + 1e-6:
+            return False
+        if length > 0.0 and tension > offer.bears * (1.0 + 1e-9):
+            return False
+        if length > 0.0 and sum(lengths[i:]) > offer.deepest + 1e-6:
+            return False
+    return True
+
+
+def test_a_wide_pipe_waits_for_its_bore() -> None:
+    """Strong and wide only in the upper 1,000 m; the slender one carries itself below."""
+    slender = Offer("slender", 100.0, 3e5)
+    wide = Offer("wide", 300.0, 1e6, deepest=1000.0)
+    found = deepest_that_fits([wide, slender], 0.0, inf)
+    assert [(h.offer.name, round(h.length)) for h in found] == [("slender", 3000), ("wide", 1000)]

@@ -7,13 +7,26 @@ every limit, the weight of all pipes no stronger stays below it: nested sums. Ov
 sums the greatest length is found by taking pipes lightest first, each as far as the sums
 allow (they form a polymatroid, on which the greedy way is exact); and every point on that
 way is the lightest string of its length.
+
+Where a wide pipe may stand no deeper than its bore lets it, lengths counted from the top
+are bounded as well. Then every order of every choice of pipes is a small linear programme,
+and the best of them all is the answer: a stock has few pipes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import permutations
 from math import inf
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.errors import NotConverged
+
+_NOTHING: Final = 1e-6  # m; a length that is none
+_INFEASIBLE: Final = 2  # what scipy calls it
 
 
 @dataclass(frozen=True)
@@ -25,12 +38,14 @@ class Offer:
     weight : per length in the fluid [N/m], above zero
     bears : greatest tension that may hang at its upper end [N]
     length : how much of it there is [m]
+    deepest : greatest depth below the drill floor to which its bore lets it [m]
     """
 
     name: str
     weight: float
     bears: float
     length: float = inf
+    deepest: float = inf
 
 
 @dataclass(frozen=True)
@@ -107,3 +122,59 @@ def deepest(offers: Sequence[Offer], below: float, hoist: float = inf) -> Deepes
 def without_end(offers: Sequence[Offer]) -> tuple[Offer, ...]:
     """Return the same pipes, as much of each as one likes."""
     return tuple(replace(offer, length=inf) for offer in offers)
+
+
+def deepest_that_fits(offers: Sequence[Offer], below: float, hoist: float) -> tuple[Hung, ...]:
+    """Return the longest string whose pipes all stand where they fit, from the bit up.
+
+    Raises
+    ------
+    NotConverged
+        A linear programme was not solved.
+    """
+    best: tuple[Hung, ...] = ()
+    for count in range(1, len(offers) + 1):
+        for order in permutations(offers, count):
+            if min(offer.bears for offer in order) <= below or below >= hoist:
+                continue
+            lengths = _longest(order, below, hoist)
+            if lengths is not None and sum(lengths) > _length(best) * (1.0 + 1e-9):
+                best = _hung(order, lengths, below)
+    return best
+
+
+def _length(pipes: tuple[Hung, ...]) -> float:
+    return sum(hung.length for hung in pipes)
+
+
+def _hung(order: Sequence[Offer], lengths: Sequence[float], below: float) -> tuple[Hung, ...]:
+    pipes, tension = [], below
+    for offer, length in zip(order, lengths, strict=True):
+        tension += offer.weight * length
+        if length > _NOTHING:
+            pipes.append(Hung(offer, length, tension))
+    return tuple(pipes)
+
+
+def _longest(order: Sequence[Offer], below: float, hoist: float) -> list[float] | None:
+    """Return the best lengths of pipes in one order; None where they cannot hang so."""
+    from scipy.optimize import linprog  # here: costly to import, rarely needed
+
+    count = len(order)
+    weights = np.array([offer.weight for offer in order])
+    from_bit = np.tril(np.ones((count, count))) * weights
+    room = np.array([min(offer.bears, hoist) - below for offer in order])
+    bounded = [i for i, offer in enumerate(order) if offer.deepest < inf]
+    from_top = np.triu(np.ones((count, count)))[bounded]
+    feet = np.array([order[i].deepest for i in bounded])
+    found = linprog(
+        -np.ones(count),
+        np.vstack([from_bit, from_top]),
+        np.concatenate([room, feet]),
+        bounds=[(0.0, None if offer.length == inf else offer.length) for offer in order],
+    )
+    if found.status == _INFEASIBLE:
+        return None
+    if not found.success or found.x is None:
+        raise NotConverged(f"string that fits: {found.message}")
+    return [float(length) for length in found.x]
