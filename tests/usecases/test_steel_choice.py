@@ -25,19 +25,31 @@ def walked() -> Walk:
     return walk(EXAMPLES / "main")
 
 
-def of_planned_alone(walked: Walk) -> Walk:
+def of_planned_alone(walked: Walk, **basis: float | bool) -> Walk:
     """Return the hole with no pipe on board but what its plan names."""
     planned = {s.casing.pipe for s in walked.hole.plan.sections if s.casing}
     planned |= {walked.hole.plan.conductor.pipe}
     stock = {n: p for n, p in walked.hole.inventory.casing.items() if n in planned}
-    return walk_loaded(changed(walked.hole, STOCK, stock))
+    hole = changed(walked.hole, STOCK, stock)
+    for field, value in basis.items():
+        hole = changed(hole, f"design_basis/{field}", value)
+    return walk_loaded(hole)
 
 
-def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(walked: Walk) -> None:
+@pytest.mark.parametrize(
+    "basis",
+    [{}, {"casing_wear": 0.1}, {"casing_dogleg": 0.0006}],
+    ids=["usual", "worn", "bent"],
+)
+def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(
+    walked: Walk, basis: dict[str, float | bool]
+) -> None:
     """Two ways to the same number: the choice's arrays over lengths, the walk's single pipe."""
-    alone = of_planned_alone(walked)
+    alone = of_planned_alone(walked, **basis)
     compared = 0
     for choice in steel_choices(alone):
+        if not choice.lengths:
+            continue
         (length,) = choice.lengths
         assert length.pipe == choice.planned[0]
         assert choice.mass == pytest.approx(choice.planned_mass)
@@ -52,7 +64,28 @@ def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(walked: Walk
             assert record.margin == pytest.approx(same.margin, rel=1e-9)
             assert record.depth == same.depth
             compared += 1
-    assert compared > 30
+    assert compared > 10
+
+
+def test_wear_and_bends_leave_less_room_only_where_they_bear(walked: Walk) -> None:
+    def margins(**basis: float) -> dict[str, float]:
+        (choice,) = steel_choices(of_planned_alone(walked, **basis), "casing-20")
+        return {one.name: one.margin or 0.0 for one in choice.records}
+
+    usual, worn, bent = margins(), margins(casing_wear=0.1), margins(casing_dogleg=0.0006)
+    for name, margin in usual.items():
+        held = name.partition("-")[2] in ("pressure-test", "kick", "lost-returns", "riser-lost")
+        assert (worn[name] < margin) if held else worn[name] == margin
+        assert (bent[name] < margin) if name.startswith("triaxial") else bent[name] == margin
+
+
+def test_a_string_that_must_bear_being_empty_may_have_no_answer(walked: Walk) -> None:
+    emptied = walk_loaded(changed(walked.hole, "design_basis/casing_evacuated", True))
+    choices = {one.casing: one for one in steel_choices(emptied)}
+    assert not choices["casing-20"].passes
+    assert "-evacuated" in choices["casing-20"].why_none
+    asked = {record.name for record in emptied.records_at("cement-casing-20")}
+    assert {"collapse-evacuated", "triaxial-evacuated"} <= asked
 
 
 def test_lighter_pipe_is_taken_where_it_bears_all_and_nowhere_else(walked: Walk) -> None:

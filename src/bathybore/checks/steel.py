@@ -24,10 +24,12 @@ from bathybore.model.plan import Fluid
 from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
+    bending,
     derated_yield,
     exposures,
     placement,
     service_cases,
+    wall_left,
 )
 from bathybore.operations.columns import depths_of
 from bathybore.operations.loads import (
@@ -102,7 +104,7 @@ def _burst(step: str, job: Placement, case: LoadCase) -> CheckRecord:
     capacity = work(
         internal_yield_pressure,
         outside_diameter=casing.pipe.outside_diameter,
-        wall=casing.pipe.wall,
+        wall=wall_left(job.setting, casing.pipe.wall, case.held),
         yield_strength=derated_yield(job),
     )
     places = depths_of(job.setting, case.z)
@@ -127,18 +129,23 @@ def _collapse(step: str, job: Placement, case: LoadCase) -> CheckRecord:
     capacity = work(
         collapse_pressure_under_tension,
         outside_diameter=casing.pipe.outside_diameter,
-        wall=casing.pipe.wall,
+        wall=wall_left(job.setting, casing.pipe.wall, case.held),
         yield_strength=derated_yield(job),
         axial_stress=work(
             axial_stress_of_force,
             axial_force=case.axial_force,
             outside_diameter=casing.pipe.outside_diameter,
-            wall=casing.pipe.wall,
+            wall=wall_left(job.setting, casing.pipe.wall, case.held),
         ),
         internal_pressure=case.internal_pressure,
     )
     places = depths_of(job.setting, case.z)
     return judge(step, question, demand, capacity, basis.tight_band, places)
+
+
+def _bent(job: Placement) -> dict[str, Value]:
+    stress = bending(job.setting, job.casing.pipe.outside_diameter)
+    return {} if stress is None else {"bending_stress": stress}
 
 
 @kept(SOME)
@@ -154,10 +161,11 @@ def _triaxial(step: str, job: Placement, case: LoadCase) -> CheckRecord:
     stress = work(
         triaxial_equivalent_stress,
         outside_diameter=casing.pipe.outside_diameter,
-        wall=casing.pipe.wall,
+        wall=wall_left(job.setting, casing.pipe.wall, case.held),
         axial_force=case.axial_force,
         internal_pressure=case.internal_pressure,
         external_pressure=case.external_pressure,
+        **_bent(job),
     )
     factor = basis.value("triaxial_factor")
     demand = Value(

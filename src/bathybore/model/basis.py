@@ -8,6 +8,7 @@ from bathybore.model.fields import (
     Angle,
     Confidence,
     Curvature,
+    CurvatureOrNone,
     Density,
     DensityDifference,
     DesignFactor,
@@ -19,6 +20,7 @@ from bathybore.model.fields import (
     Node,
     Pressure,
     Ratio,
+    ShareBelowOne,
     TemperatureSpread,
     TurningStiffness,
     Volume,
@@ -71,6 +73,15 @@ class DesignBasis(Node):
     collapse_factor: DesignFactor = sourced(1.125, "common-practice", "1.0 to 1.125")
     tension_factor: DesignFactor = sourced(1.6, "common-practice", "1.6 to 1.8 on the pipe body")
     triaxial_factor: DesignFactor = sourced(1.25, "common-practice", "1.25 on von Mises yield")
+    casing_wear: ShareBelowOne = sourced(
+        0.0, note="share of the wall that drilling through it wears away; none unless told"
+    )
+    casing_dogleg: CurvatureOrNone = sourced(
+        0.0, note="curvature that bends a casing where it stands; straight unless told"
+    )
+    casing_evacuated: bool = sourced(
+        False, note="whether a casing must bear being empty down to its shoe"
+    )
     bump_pressure: Pressure = sourced(3.5e6, "common-practice", "500 psi to seat the plug")
     casing_overpull: Force = sourced(445e3, note="100 klbf to free a casing")
     string_overpull: Force = sourced(445e3, "common-practice", "100 klbf margin of overpull")

@@ -22,6 +22,7 @@ from bathybore.kernels.segments import (
     pressure_under_test,
     pressure_with_margin,
 )
+from bathybore.kernels.soft_string import bending_stress_from_dogleg
 from bathybore.kernels.string_mechanics import effective_weight_per_length, wall_tension
 from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.model.hole import Hole, Setting
@@ -229,6 +230,28 @@ def derated_yield(job: Placement) -> Value:
     ).named("yield_strength")
 
 
+@kept(SOME)
+def wall_left(setting: Setting, wall: Value, held: bool) -> Value:
+    """Return the wall that bears a load: once the casing is drilled through, wear is taken off."""
+    wear = setting.basis.value("casing_wear", "wall_share")
+    if not held or float(wear) == 0.0:
+        return wall
+    origin = Solved("wall less the share worn away from inside", "definition", (wall, wear))
+    return Value("wall", float(wall) * (1.0 - float(wear)), "m", origin)
+
+
+@kept(SOME)
+def bending(setting: Setting, outside_diameter: Value) -> Value | None:
+    """Return the bending stress of a casing that follows the hole; None in a straight one."""
+    if setting.basis.casing_dogleg == 0.0:
+        return None
+    return work(
+        bending_stress_from_dogleg,
+        outside_diameter=outside_diameter,
+        dogleg_severity=setting.basis.value("casing_dogleg", "dogleg_severity"),
+    )
+
+
 @dataclass(frozen=True, eq=False)
 class Exposure:
     """A later section that this casing still faces: what is drilled, and the open shoe above it.
@@ -417,6 +440,24 @@ def _lost_in(job: Placement, exposed: Exposure) -> LoadCase:
     )
 
 
+@kept(SOME)
+def evacuated(job: Placement) -> LoadCase | None:
+    """Empty down to the shoe: only where the design basis asks for it."""
+    if not job.setting.basis.casing_evacuated:
+        return None
+    nothing = _over(np.zeros_like(job.nodes), "internal_pressure", "Pa", "empty to its shoe")
+    outside = _backup(job)
+    return LoadCase(
+        "evacuated",
+        "empty down to its shoe; outside the mud it was cemented in",
+        job.nodes,
+        nothing,
+        outside,
+        held_force(job.casing, placing(job), nothing, outside),
+        held=True,
+    )
+
+
 def riser_lost(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Riser parted or let go: the sea stands on the mud at the sea bed, in the lightest mud."""
     lightest = min(exposed, key=lambda one: one.fluid.density, default=None)
@@ -561,6 +602,7 @@ def service_cases(job: Placement, exposed: tuple[Exposure, ...]) -> tuple[LoadCa
         pressure_test(job, exposed),
         lost_returns(job, exposed),
         riser_lost(job, exposed),
+        evacuated(job) if exposed else None,
         worst_kick(job, exposed),
     )
     return tuple(case for case in cases if case is not None)

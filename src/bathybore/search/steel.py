@@ -48,6 +48,8 @@ class Candidate:
     yield_strength : [Pa] over the nodes, lowered by heat
     tension_limit : [N] greatest effective tension while it is run, factor and shock taken off
     stock : [m] on board
+    worn_wall : [m] left once it has been drilled through; zero where no wear is reckoned with
+    bending_stress : [Pa] at the outside, where the hole bends it
     """
 
     name: str
@@ -58,6 +60,8 @@ class Candidate:
     yield_strength: Array
     tension_limit: float
     stock: float
+    worn_wall: float = 0.0
+    bending_stress: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +81,10 @@ class Loads:
     burst: bool
     placed_internal: Array | None = None
     placed_external: Array | None = None
+
+    @property
+    def held(self) -> bool:
+        return self.placed_internal is not None
 
 
 @dataclass(frozen=True)
@@ -130,8 +138,9 @@ def tension_ranges(pipes: Sequence[Candidate], loads: Sequence[Loads], factors: 
     limit = np.array([[pipe.tension_limit] for pipe in pipes])
     low.append(np.full((len(pipes), nodes), -np.inf))
     high.append(np.broadcast_to(limit, (len(pipes), nodes)))
-    columns = _columns(pipes)
+    fresh, worn = _columns(pipes, worn=False), _columns(pipes, worn=True)
     for case in loads:
+        columns = worn if case.held else fresh
         added = _force_beyond_effective_tension(columns, case)
         for kind, (least, most) in _axial_ranges(columns, case, factors).items():
             names.append(f"{kind}-{case.name}")
@@ -148,18 +157,21 @@ class _Columns:
     inside: Array
     wall: Array
     strength: Array
+    bending: Array
 
     @property
     def area(self) -> Array:
         return np.asarray(pipe_body_area(self.outside, self.wall))
 
 
-def _columns(pipes: Sequence[Candidate]) -> _Columns:
+def _columns(pipes: Sequence[Candidate], worn: bool) -> _Columns:
+    walls = [(one.worn_wall if worn else 0.0) or one.wall for one in pipes]
     return _Columns(
         np.array([[one.outside_diameter] for one in pipes]),
         np.array([[one.inside_diameter] for one in pipes]),
-        np.array([[one.wall] for one in pipes]),
+        np.array([[wall] for wall in walls]),
         np.array([one.yield_strength for one in pipes]),
+        np.array([[one.bending_stress] for one in pipes]),
     )
 
 
@@ -198,11 +210,12 @@ def _below_yield(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Ar
     """Return the forces between which the von Mises stress at bore and outside stays allowed.
 
     With hoop h and radial r the criterion a² − a (h + r) + h² + r² − h r ≤ s² is a quadratic
-    in the axial stress a; both radii must hold.
+    in the axial stress a; both radii must hold. Where the hole bends the pipe, one side has
+    the bending stress of that radius more, the other as much less.
     """
     low, high = -np.inf, np.inf
     allowed = (pipes.strength / factor) ** 2
-    for radius in (0.5 * pipes.inside, 0.5 * pipes.outside):
+    for radius in (0.5 * pipes.outside - pipes.wall, 0.5 * pipes.outside):
         given = (
             pipes.outside, pipes.wall, case.internal_pressure, case.external_pressure, radius,
         )  # fmt: skip
@@ -210,6 +223,7 @@ def _below_yield(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Ar
         middle = 0.5 * (hoop + radial)
         room = middle**2 - (hoop**2 + radial**2 - hoop * radial) + allowed
         half = np.where(room >= 0.0, np.sqrt(np.maximum(room, 0.0)), -np.inf)
+        half = half - 2.0 * radius / pipes.outside * pipes.bending
         low, high = np.maximum(low, middle - half), np.minimum(high, middle + half)
     return low * pipes.area, high * pipes.area
 

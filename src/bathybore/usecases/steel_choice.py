@@ -30,10 +30,12 @@ from bathybore.model.hole import Hole, Setting
 from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
+    bending,
     exposures,
     placement,
     placing,
     service_cases,
+    wall_left,
 )
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
 from bathybore.operations.columns import temperature
@@ -57,8 +59,9 @@ if TYPE_CHECKING:
 BURST_CASES: Final = frozenset({"bumping", "pressure-test", "kick"})
 STEEL: Final = "steel-"  # begins the ids of these records
 CAUTION: Final = (
-    "Pipe bodies only: connections have their own limits. Wear, corrosion, bending and heating "
-    "are not in these cases. The licensed engineer decides."
+    "Pipe bodies only: connections have their own limits. Wear and bending as the design basis "
+    "says (none unless told); corrosion and heating are not in these cases. The licensed engineer "
+    "decides."
 )
 _SAME_SIZE: Final = 1e-4  # [m]
 
@@ -252,6 +255,8 @@ def _candidate(job: Placement, pipe: CasingPipe) -> Candidate:
         yield_strength=np.asarray(_yield(job, pipe.yield_strength).si),
         tension_limit=limit,
         stock=pipe.stock.length,
+        worn_wall=float(wall_left(job.setting, pipe.wall, True)),
+        bending_stress=float(bending(job.setting, pipe.outside_diameter) or 0.0),
     )
 
 
@@ -324,6 +329,13 @@ class Made:
         origin = Solved("of the length that stands there", "definition", tuple(v for _, v in used))
         return Value(name, array, unit, origin, -1)
 
+    def wall(self, case: LoadCase) -> Value:
+        """Return the wall that bears a case, wear taken off where the casing is drilled through."""
+        setting = self.job.setting
+        return self.of_pipes(
+            "wall", "m", [wall_left(setting, pipe.wall, case.held) for pipe in self.pipes]
+        )
+
     def size(self, field: str, unit: str = "m") -> Value:
         return self.of_pipes(field, unit, [getattr(pipe, field) for pipe in self.pipes])
 
@@ -394,7 +406,7 @@ def _burst(made: Made, case: LoadCase) -> CheckRecord:
     capacity = work(
         internal_yield_pressure,
         outside_diameter=made.size("outside_diameter"),
-        wall=made.size("wall"),
+        wall=made.wall(case),
         yield_strength=made.yield_strength,
     )
     text = f"Does every length bear the pressure inside: {case.moment}?"
@@ -443,13 +455,13 @@ def _collapse(made: Made, case: LoadCase) -> CheckRecord:
     capacity = work(
         collapse_pressure_under_tension,
         outside_diameter=made.size("outside_diameter"),
-        wall=made.size("wall"),
+        wall=made.wall(case),
         yield_strength=made.yield_strength,
         axial_stress=work(
             axial_stress_of_force,
             axial_force=_axial_force(made, case),
             outside_diameter=made.size("outside_diameter"),
-            wall=made.size("wall"),
+            wall=made.wall(case),
         ),
         internal_pressure=inside,
     )
@@ -457,14 +469,21 @@ def _collapse(made: Made, case: LoadCase) -> CheckRecord:
     return _judge(made, f"collapse-{case.name}", text, demand, capacity)
 
 
+def _bent(made: Made) -> dict[str, Value]:
+    stresses = [bending(made.job.setting, pipe.outside_diameter) for pipe in made.pipes]
+    known = [one for one in stresses if one is not None]
+    return {"bending_stress": made.of_pipes("bending_stress", "Pa", known)} if known else {}
+
+
 def _triaxial(made: Made, case: LoadCase) -> CheckRecord:
     stress = work(
         triaxial_equivalent_stress,
         outside_diameter=made.size("outside_diameter"),
-        wall=made.size("wall"),
+        wall=made.wall(case),
         axial_force=_axial_force(made, case),
         internal_pressure=made.at_nodes(case.internal_pressure).named("internal_pressure"),
         external_pressure=made.at_nodes(case.external_pressure).named("external_pressure"),
+        **_bent(made),
     )
     factor = made.job.setting.basis.value("triaxial_factor")
     demand = Value(
