@@ -13,6 +13,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, from_si, pretty_unit, show, shown_unit
 from bathybore.drawings import palette
 from bathybore.drawings.depth_axis import depth_unit
+from bathybore.drawings.lithology import draw_rock
 from bathybore.drawings.palette import Stroke
 from bathybore.drawings.picture import (
     NORMAL,
@@ -46,7 +47,8 @@ _MARK: Final[dict[str, Any]] = {
     "ls": "", "marker": "D", "ms": 3.6, "mec": palette.INK, "mew": 0.5
 }  # fmt: skip
 # left edge and width of each panel: density, what the method reads, pressures, temperature
-_PANELS: Final = ((17.0, 27.0), (48.0, 27.0), (79.0, 56.0), (139.0, 27.0))
+_PANELS: Final = ((17.0, 24.0), (53.0, 25.0), (82.0, 54.0), (140.0, 26.0))
+_ROCK: Final = (43.0, 50.0)  # left and right edge of the rock
 
 
 def prognosis_picture(worked: WorkedPrognosis, units: UnitSystem = "metric") -> Picture:
@@ -82,8 +84,22 @@ def draw_prognosis(worked: WorkedPrognosis, units: UnitSystem = "metric") -> She
         va="center",
         ha="center",
     )
-    _key(paper, worked)
+    for top, bottom, rock in _rocks(worked):
+        low, high = (_TOP + (_BOTTOM - _TOP) * z / float(worked.z[-1]) for z in (top, bottom))
+        draw_rock(paper, rock, *_ROCK, low, high)
+    _key(paper, worked, units)
     return Sheet(figure, "Prognosis from a neighbouring hole", _alt(worked, units))
+
+
+def _rocks(worked: WorkedPrognosis) -> list[tuple[float, float, str]]:
+    """Return (top, bottom, rock) of every layer below the sea bed, downwards."""
+    words = worked.ground.words("lithology", worked.z)
+    starts = [0, *(row for row in range(1, len(words)) if words[row] != words[row - 1])]
+    ends = [*starts[1:], len(words) - 1]
+    return [
+        (float(worked.z[a]), float(worked.z[b]), words[a])
+        for a, b in zip(starts, ends, strict=True)
+    ]
 
 
 class _Depth:
@@ -117,8 +133,8 @@ def _converted(numbers: Array, si: str, unit: str) -> Array:
 
 def _label(axes: Axes, text: str, unit: str) -> None:
     bracket = f" [{pretty_unit(unit)}]" if pretty_unit(unit) else ""
-    room = 22 if axes.get_position().width < 0.25 else 60
-    axes.set_xlabel(wrapped(f"{text}{bracket}", room), fontsize=NORMAL, labelpad=2.0)
+    room = 20 if axes.get_position().width < 0.25 else 60
+    axes.set_xlabel(wrapped(f"{text}{bracket}", room), fontsize=SMALL, labelpad=2.0)
 
 
 def _line(axes: Axes, x: Array, depth: Array, stroke: Stroke) -> None:
@@ -200,7 +216,7 @@ def _heat(axes: Axes, worked: WorkedPrognosis, depth: _Depth, units: UnitSystem)
     _label(axes, "temperature", unit)
 
 
-def _key(paper: Axes, worked: WorkedPrognosis) -> None:
+def _key(paper: Axes, worked: WorkedPrognosis, units: UnitSystem) -> None:
     dots = Line2D([], [], ls="", marker=".", ms=4.0, color="#9A9A9A", label=_READ.label)
     strokes = [_USED, _NORMAL, palette.PORE, palette.COLLAPSE, palette.FRACTURE, _OVERBURDEN, _HEAT]
     handles = [dots] + [
@@ -209,7 +225,7 @@ def _key(paper: Axes, worked: WorkedPrognosis) -> None:
     handles.append(
         Line2D([], [], color=palette.VERMILION, label="leak-off test, at this hole", **_MARK)
     )
-    foot_legend(paper, handles, _BOTTOM + 21.0, 3, handlelength=3.4, columnspacing=1.6)
+    foot_legend(paper, handles, _BOTTOM + 22.0, 3, handlelength=3.4, columnspacing=1.6)
     soft = worked.curves["hole_collapse_pressure"].pieces[-1][0]
     text = (
         "Bands: one standard deviation either way. Equivalent density to the drill floor: one "
@@ -217,12 +233,13 @@ def _key(paper: Axes, worked: WorkedPrognosis) -> None:
     )
     if soft > 0.0:
         text += (
-            f"Above {show(soft, 'm')} below the sea bed the mud is soft: elastic wall theory is "
-            "not used, and the pore pressure stands for the collapse pressure (assumed)."
+            f"Above {show(soft, 'm', units)} below the sea bed the mud is soft: elastic wall "
+            "theory is not used, and the pore pressure stands for the collapse pressure (assumed). "
         )
+    text += f"Rock, downwards: {', '.join(rock for _, _, rock in _rocks(worked))}."
     paper.text(
         0.5 * WIDTH,
-        _BOTTOM + 13.0,
+        _BOTTOM + 12.0,
         wrapped(text, 118),
         fontsize=SMALL,
         ha="center",

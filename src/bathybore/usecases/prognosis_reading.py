@@ -20,11 +20,14 @@ from bathybore.model.outside_files import read_outside
 from bathybore.model.outside_tables import MOST_BYTES, OutsideTable
 from bathybore.model.outside_text import LOG_UNITS, number
 from bathybore.model.prognosis import CURVES, Column, DataFile, Neighbour, Prognosis, Reading
+from bathybore.model.tables import FORMATION_FLUIDS, HAZARDS
 from bathybore.usecases.importing import missing_in, null_of
 
 _MOST_FAULTS: Final = 50
 _MOST_TOLD: Final = 5  # of one kind in one curve
 _SAME: Final = 1e-6  # m
+_LONGEST_WORD: Final = 100
+_WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 # units as log files write them, beside those of the tables of a hole
 _MORE_UNITS: Final[dict[str, str]] = {
     "G/C3": "g/cm3",
@@ -190,6 +193,7 @@ class _File:
             return None
         if si == "text":
             words = tuple(cells[i] for i in rows)
+            self._judge_words(name, column, words, lines)
             nothing = np.zeros(len(rows))
             return Reading(*base, "", depths[rows], nothing, words, lines, 0, above)
         unit = self._unit(name, column, index, si)
@@ -206,6 +210,19 @@ class _File:
         self._judge_sign(name, column, values, depths[rows], lines, low)
         declared = written_unit(self.table.columns[index].unit, si) or ""
         return Reading(*base, unit, depths[rows], values, (), lines, missing, above, declared)
+
+    def _judge_words(
+        self, name: str, column: Column, words: tuple[str, ...], lines: tuple[int, ...]
+    ) -> None:
+        """Refuse what the earth table would not take."""
+        allowed = _WORDS.get(name)
+        for word, line in zip(words, lines, strict=True):
+            where = f"line {line}, column '{shown(column.column)}'"
+            if allowed is not None and word not in allowed:
+                listed = [one for one in allowed if one]
+                self._fault(where, f"'{shown(word)}'", " or ".join(listed), nearest(word, listed))
+            elif len(word) > _LONGEST_WORD:
+                self._fault(where, f"'{shown(word)}'", f"at most {_LONGEST_WORD} characters")
 
     def _judge_sign(
         self,
