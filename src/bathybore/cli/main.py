@@ -221,6 +221,48 @@ def steel(
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
+@app.command()
+def string(
+    hole: HolePath,
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="[STRING]",
+            help="A string of the plan whose bottom assembly is taken; the deepest step's else.",
+        ),
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    picture: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write the picture of its loads (SVG, PNG) into it."),
+    ] = None,
+) -> None:
+    """Find the drill string from the stock that reaches deepest, and what ends it.
+
+    Every order of the pipes is tried, each with the best lengths; overpull, heave, slips,
+    torque, hoist, stock and bores are kept. `explain` opens its numbers by their ids. The
+    exit code is 1 when it does not reach the target.
+    """
+    from bathybore.cli import string_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.string_reach import string_reach
+    from bathybore.usecases.walking import walk
+
+    reach = string_reach(walk(hole), name)
+    put(
+        string_page.as_json(reach, units.value)
+        if as_json
+        else string_page.string(reach, units.value)
+    )
+    if picture is not None:
+        from bathybore.reports.string import write_pictures
+
+        for path in _writing(lambda: write_pictures(reach, picture, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if reach.passes else EXIT_NOT_PASSED)
+
+
 class Least(StrEnum):
     """What the best architecture has least of."""
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bathybore.checks.record import CheckRecord
 from bathybore.usecases.explaining import find
 from bathybore.usecases.steel_choice import STEEL, steel_choices
+from bathybore.usecases.string_reach import REACH, string_reach
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -22,4 +23,6 @@ def record_of(walk: Walk, check_id: str) -> CheckRecord:
     """
     if check_id.startswith(STEEL):
         return find([one for choice in steel_choices(walk) for one in choice.records], check_id)
+    if check_id.startswith(f"{REACH}/"):
+        return find(list(string_reach(walk).records), check_id)
     return find(walk.records, check_id)
