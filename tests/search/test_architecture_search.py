@@ -14,6 +14,7 @@ from bathybore.search.paths import (
     FEWEST_DAYS,
     FEWEST_STRINGS,
     LEAST_STEEL,
+    MOST_STRINGS,
     Goal,
     Problem,
     search,
@@ -22,7 +23,7 @@ from bathybore.search.paths import (
 MANY = settings(
     max_examples=250, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, Goal(3.0, 0.7, 0.4))
+GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, MOST_STRINGS, Goal(3.0, 0.7, 0.4))
 
 
 @MANY

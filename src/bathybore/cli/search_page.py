@@ -61,11 +61,7 @@ def _proposal(page: Page, proposal: Proposal, units: UnitSystem) -> None:
 
 def _row(section: ProposedSection, units: UnitSystem) -> tuple[str, ...]:
     least, most = float(section.least_density), float(section.greatest_density)
-    interval = (
-        "sea water"
-        if section.only_sea_water
-        else (f"{_density(least, units)} – {_density(most, units)}")
-    )
+    interval = f"{_density(least, units)} – {_density(most, units)}"
     casing = section.casing
     hung = ""
     if casing is not None:
@@ -104,8 +100,7 @@ def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str |
         dumped = show(float(proposal.mud_dumped), "m3", units, significant=3)
         rows.append(("Left", f"{dumped} of mud on the sea floor, estimated"))
     for section in proposal.sections:
-        if not section.only_sea_water:
-            rows.append(("Window", f"to {section.bottom.show(units)}: {_ends(section, units)}"))
+        rows.append(("Window", f"to {section.bottom.show(units)}: {_ends(section, units)}"))
     return rows
 
 

@@ -28,7 +28,7 @@ from bathybore.operations.columns import (
 )
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.search.circulation import Circulation
-from bathybore.search.intervals import Bound, KickBound, Window
+from bathybore.search.intervals import Bound, KickBound, Nodes, Window
 from bathybore.search.practice import Practice, circulating_allowance
 
 PORE: Final = "pore pressure"
@@ -121,6 +121,12 @@ class Grid:
     @cached_property
     def fracture(self) -> Array:
         return np.asarray(earth_value(self.hole, "fracture_pressure", self.z).si)
+
+    @cached_property
+    def pairs(self) -> tuple[Nodes, Nodes]:
+        """Every weak point with every bottom at it or below."""
+        weak, bottom = np.triu_indices(len(self.depth))
+        return weak, bottom
 
     @cached_property
     def influx_density(self) -> Array:
@@ -310,15 +316,17 @@ class Bounds:
         above_mud = float(terms.kick_intensity) * gravity * np.asarray(self._margin_height.si)
         collar = min(self.practice.collars[0], 0.95 * self.practice.hole_diameter)
         area = float(annulus_area(self.practice.hole_diameter, collar))
-        mean = greatest_mud_density_with_kick(
-            fracture[:, None],
+        weak, bottom = grid.pairs
+        mean = np.full((len(height), len(height)), np.inf)
+        mean[weak, bottom] = greatest_mud_density_with_kick(
+            fracture[weak],
             float(top),
-            height[:, None],
-            height[None, :],
-            above_mud[None, :],
+            height[weak],
+            height[bottom],
+            above_mud[bottom],
             float(terms.kick_volume),
             area,
-            grid.influx_density[:, None],
+            grid.influx_density[weak],
             gravity,
         )
         # from the mean density in place to that weighed, at the pressure the rock gives way at:
@@ -329,7 +337,7 @@ class Bounds:
         def opened(weak: int, bottom: int) -> Value:
             return self._opened_kick(terms, weak, bottom, area, float(ratio[weak]))
 
-        return KickBound(KICK, np.asarray(mean) * ratio[:, None], opened)
+        return KickBound(KICK, mean * ratio[:, None], opened)
 
     def _opened_kick(
         self, terms: Terms, weak: int, bottom: int, area: float, ratio: float

@@ -132,6 +132,7 @@ class Goal:
 FEWEST_STRINGS: Final = Goal(1e5, 1.0, 0.0)
 FEWEST_DAYS: Final = Goal(0.0, 1.0, 0.0)
 LEAST_STEEL: Final = Goal(0.0, 1e-6, 1.0)
+MOST_STRINGS: Final = Goal(-1e5, 1.0, 0.0)
 
 
 class State(NamedTuple):

@@ -17,13 +17,14 @@ from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.model.editing import Draft
 from bathybore.model.hole import Hole
 from bathybore.search.blocked import Blocker, blockers, openings
-from bathybore.search.bounds import Bounds, Terms, usual_terms
+from bathybore.search.bounds import ONLY_SEA_WATER, Bounds, Terms, usual_terms
 from bathybore.search.circulation import SYSTEMS, System, system, usual_system
-from bathybore.search.intervals import Interval, interval
+from bathybore.search.intervals import Interval, Window, interval
 from bathybore.search.paths import (
     FEWEST_DAYS,
     FEWEST_STRINGS,
     LEAST_STEEL,
+    MOST_STRINGS,
     Architecture,
     Goal,
     Leg,
@@ -309,6 +310,7 @@ class Finder:
             ("fewest strings", FEWEST_STRINGS),
             ("fewest days", FEWEST_DAYS),
             ("least steel", LEAST_STEEL),
+            ("as many strings as fit", MOST_STRINGS),
         ):
             found = search(problem, goal)
             if found is not None:
@@ -445,7 +447,8 @@ def _sections(
 ) -> Iterator[ProposedSection]:
     for leg in path.legs:
         bounds = prepared.bounds[leg.drilling]
-        ends = interval(problem.drillings[leg.drilling].window, leg.top, leg.bottom)
+        window = _of_the_rock(problem.drillings[leg.drilling].window)
+        ends = interval(window, leg.top, leg.bottom)
         yield ProposedSection(
             like=bounds.practice.index,
             hole_diameter=bounds.practice.hole_diameter,
@@ -465,6 +468,15 @@ def _sections(
             mud_dumped=_dumped(prepared, bounds, leg),
             casing=_casing(prepared, problem, leg),
         )
+
+
+def _of_the_rock(window: Window) -> Window:
+    """Return a window without the bound that only sea water is pumped: what sea water meets."""
+    return replace(
+        window,
+        needed=tuple(bound for bound in window.needed if bound.name != ONLY_SEA_WATER),
+        borne=tuple(bound for bound in window.borne if bound.name != ONLY_SEA_WATER),
+    )
 
 
 def _place(prepared: Prepared, node: int) -> Depth:
