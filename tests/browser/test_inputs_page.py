@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import go, judged, later_than, revision
+from acts import WAIT, go, judged, later_than, revision, violations
 from playwright.sync_api import Page, expect
 
 from conftest import Server
@@ -96,3 +96,24 @@ def test_a_log_is_looked_at_decided_about_and_taken_in(
     take.click()
     later_than(page, start)
     expect(page.get_by_text("Undo takes it back")).to_be_visible()
+
+
+def test_a_neighbours_logs_become_the_earth_table(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    start = revision(page)
+    go(page, "Inputs")
+    page.get_by_role("button", name="Prognosis from a neighbour's logs").click()
+    expect(page.get_by_text("Doubts about the data")).to_be_visible(timeout=WAIT)
+    page.get_by_role("region", name="Curves over depth").get_by_role("button").nth(40).click()
+    expect(page.get_by_role("article", name=re.compile("Working of"))).to_be_visible(timeout=WAIT)
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('img')].every(i => i.naturalWidth > 100)", timeout=WAIT
+    )
+    keep(page, "prognosis")
+    assert violations(page) == []
+    page.get_by_role("button", name="Make it the table earth.csv").click()
+    later_than(page, start)
+    expect(page.get_by_text("holds the prognosis now")).to_be_visible()

@@ -17,6 +17,7 @@ from bathybore.reports.files import write_whole
 from bathybore.reports.records_json import document, plain
 from bathybore.usecases.explaining import WorkingNote
 from bathybore.usecases.prognosis import (
+    CAUTION,
     OpenedNode,
     WorkedPrognosis,
     open_node,
@@ -34,11 +35,6 @@ _TABLE: Final = (
     ("temperature", "temperature"),
 )
 _MOST_ROWS: Final = 25
-_CAUTION: Final = (
-    "A prognosis is a guess with stated reasons. A neighbour's rock need not be this hole's; pore "
-    "pressure by logs holds in under-compacted clay only. The licensed engineer and the coastal "
-    "state's rules decide; leak-off tests and measured pressures replace it as they come."
-)
 
 
 def work(hole: Path) -> WorkedPrognosis:
@@ -105,7 +101,7 @@ def _curves(worked: WorkedPrognosis, units: UnitSystem) -> str:
     for text in worked.outside:
         page.line(f"OUTSIDE VALIDITY: {text}", VERDICT_STYLE["outside validity"], indent=2)
     page.heading("Cautions")
-    page.fields([("-", _CAUTION)], label=1)
+    page.fields([("-", CAUTION)], label=1)
     return page.text()
 
 
@@ -149,7 +145,7 @@ def _node(opened: OpenedNode, worked: WorkedPrognosis, units: UnitSystem) -> str
     if opened.asked != opened.depth:
         rows.append(("Asked", f"{opened.asked.show(units)}; the nearest depth node is shown"))
     page.fields(rows)
-    workings(page, opened.opened.steps, (*opened.opened.cautions, _CAUTION))
+    workings(page, opened.opened.steps, (*opened.opened.cautions, CAUTION))
     return page.text()
 
 
@@ -177,7 +173,7 @@ def _json(worked: WorkedPrognosis, written: tuple[Path, ...]) -> str:
             for curve in worked.curves.values()
         ],
         "written": [str(path) for path in written],
-        "cautions": [_CAUTION],
+        "cautions": [CAUTION],
     }
     return document("bathybore.prognosis/1", content)
 
@@ -191,7 +187,7 @@ def _node_json(opened: OpenedNode, worked: WorkedPrognosis) -> str:
         "value": plain(opened.opened.value),
         "standard_deviation": opened.spread,
         "steps": plain(opened.opened.steps),
-        "cautions": [*opened.opened.cautions, _CAUTION],
+        "cautions": [*opened.opened.cautions, CAUTION],
     }
     for note, shown in zip(opened.opened.steps, content["steps"], strict=True):
         shown["kind"] = "equation" if isinstance(note, WorkingNote) else "solution"

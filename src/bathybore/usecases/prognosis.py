@@ -46,6 +46,11 @@ from bathybore.usecases.prognosis_findings import (
 )
 from bathybore.usecases.prognosis_reading import read_data
 
+CAUTION: Final = (
+    "A prognosis is a guess with stated reasons. A neighbour's rock need not be this hole's; pore "
+    "pressure by logs holds in under-compacted clay only. The licensed engineer and the coastal "
+    "state's rules decide; leak-off tests and measured pressures replace it as they come."
+)
 SPREAD_FILE: Final = "prognosis_spread.csv"
 _NEAR: Final = 0.51  # spacings: how far a node may lie from a depth that is asked for
 # column of the earth table -> curve, unit it is written in, decimals

@@ -24,6 +24,7 @@ from bathybore.web.routes import (
     live,
     papers,
     pictures,
+    prognosis,
     revisions,
     session,
 )
@@ -42,7 +43,18 @@ def described_app() -> FastAPI:
         redoc_url=None,
         generate_unique_id_function=lambda route: route.name,
     )
-    for part in (session, holes, pictures, alternatives, edits, data, revisions, papers, live):
+    for part in (
+        session,
+        holes,
+        pictures,
+        alternatives,
+        prognosis,
+        edits,
+        data,
+        revisions,
+        papers,
+        live,
+    ):
         app.include_router(part.router, prefix="/api")
     describe_messages(app)
     answer_errors(app)

@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
+from bathybore.drawings.prognosis import prognosis_picture
 from bathybore.drawings.steel import steel_picture
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
@@ -25,12 +26,19 @@ from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
+from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.table_texts import TableText, table_text
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
+from bathybore.web.prognosis_page import (
+    NodeAnswer,
+    PrognosisAnswer,
+    node_answer,
+    prognosis_answer,
+)
 from bathybore.web.shapes import (
     EditsMade,
     HandleMoved,
@@ -153,6 +161,28 @@ class Room:
         found = find_architectures(draft, order)
         assert draft.hole is not None  # or the search had refused it
         return architecture_answer(draft.hole, found, head.number, units)
+
+    def prognosis(self, units: UnitSystem) -> PrognosisAnswer:
+        """Work out the prognosis of the files in the folder.
+
+        Raises
+        ------
+        InputErrors
+            There is no prognosis.yaml, or what it names cannot be used.
+        """
+        return prognosis_answer(self._prognosis(), units)
+
+    def prognosis_picture(self, units: UnitSystem) -> str:
+        worked = self._prognosis()
+        return self.papers.drawn(lambda: prognosis_picture(worked, units)).svg
+
+    def prognosis_node(self, curve: str, at: str, units: UnitSystem) -> NodeAnswer:
+        worked = self._prognosis()
+        return node_answer(worked, open_node(worked, curve, at, units), units)
+
+    def _prognosis(self) -> WorkedPrognosis:
+        self.desk.write()  # it reads the folder: the newest revision first
+        return prognosis(self.desk.folder)
 
     def steel(self, units: UnitSystem) -> SteelAnswer:
         """Return the lightest strings for the newest revision that could be walked."""

@@ -268,6 +268,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/prognosis": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Work Out
+         * @description Work out the prognosis of the files in the hole's folder; nothing is written.
+         */
+        get: operations["work_out"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/prognosis/curves/{curve}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Open Curve
+         * @description Open one curve at one depth: every equation, source and number behind it.
+         */
+        get: operations["open_curve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/prognosis/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw
+         * @description Draw the curves of the prognosis with their spread.
+         */
+        get: operations["draw"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/programme.html": {
         parameters: {
             query?: never;
@@ -892,6 +952,20 @@ export interface components {
             type: "conflict";
         };
         /**
+         * CurveTold
+         * @description A curve: what it is called, how it was worked out, the unit of its column.
+         */
+        CurveTold: {
+            /** Label */
+            label: string;
+            /** Method */
+            method: string;
+            /** Name */
+            name: string;
+            /** Unit */
+            unit: string;
+        };
+        /**
          * Cut
          * @description A length of hole as drilled; ``diameter`` in metres.
          */
@@ -1143,6 +1217,16 @@ export interface components {
             source: string;
             /** Unit */
             unit: string;
+        };
+        /**
+         * FindingRow
+         * @description One thing to know; ``kind`` is doubt or note.
+         */
+        FindingRow: {
+            /** Kind */
+            kind: string;
+            /** Text */
+            text: string;
         };
         /**
          * FindingTold
@@ -1618,6 +1702,33 @@ export interface components {
             name: string;
         };
         /**
+         * NodeAnswer
+         * @description One curve at one depth with everything behind it.
+         */
+        NodeAnswer: {
+            /** Curve */
+            curve: string;
+            /** Depth */
+            depth: string;
+            /** Method */
+            method: string;
+            opened: components["schemas"]["Opened"];
+            /** Spread */
+            spread: string;
+        };
+        /**
+         * NodeRow
+         * @description A depth as it is asked for, and the curves there, each with its standard deviation.
+         */
+        NodeRow: {
+            /** At */
+            at: string;
+            /** Cells */
+            cells: string[];
+            /** Depth */
+            depth: string;
+        };
+        /**
          * NoticeMessage
          * @description Something that happened to the hole's files and that everybody there should know.
          */
@@ -1629,6 +1740,17 @@ export interface components {
              * @enum {string}
              */
             type: "notice";
+        };
+        /**
+         * Opened
+         * @description A value with everything behind it; plain data, ready for any face.
+         */
+        Opened: {
+            /** Cautions */
+            cautions: string[];
+            /** Steps */
+            steps: (components["schemas"]["WorkingNote"] | components["schemas"]["SolutionNote"])[];
+            value: components["schemas"]["ShownValue"];
         };
         /**
          * OpenedTold
@@ -1728,6 +1850,39 @@ export interface components {
             value: (number | null)[];
             /** Z */
             z: number[];
+        };
+        /**
+         * PrognosisAnswer
+         * @description A prognosis worked out from the files beside the hole.
+         *
+         *     Attributes
+         *     ----------
+         *     neighbour : whose logs they are
+         *     table : name and text of the earth table that it makes
+         *     rows : of nodes spread over depth; ``nodes`` counts all there are
+         *     outside : limits of validity that a curve breaks
+         */
+        PrognosisAnswer: {
+            /** Caution */
+            caution: string;
+            /** Curves */
+            curves: components["schemas"]["CurveTold"][];
+            /** Findings */
+            findings: components["schemas"]["FindingRow"][];
+            /** Neighbour */
+            neighbour: string;
+            /** Nodes */
+            nodes: number;
+            /** Outside */
+            outside: string[];
+            /** Picture */
+            picture: string;
+            /** Rows */
+            rows: components["schemas"]["NodeRow"][];
+            /** Table */
+            table: string;
+            /** Text */
+            text: string;
         };
         /**
          * ProposalTold
@@ -3720,6 +3875,249 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LedgerPage"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    work_out: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PrognosisAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    open_curve: {
+        parameters: {
+            query: {
+                /** @description A depth with its datum. */
+                at: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                curve: string;
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NodeAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
                 };
             };
             /** @description Nobody is logged in. */

@@ -48,6 +48,8 @@ export type Mapping = Shapes['Mapping'];
 
 export type ArchitectureAnswer = Shapes['ArchitectureAnswer'];
 export type Proposal = Shapes['ProposalTold'];
+export type PrognosisAnswer = Shapes['PrognosisAnswer'];
+export type NodeAnswer = Shapes['NodeAnswer'];
 export type SteelAnswer = Shapes['SteelAnswer'];
 export type SteelString = Shapes['SteelString'];
 
