@@ -78,7 +78,7 @@ def _row(section: ProposedSection, units: UnitSystem) -> tuple[str, ...]:
 
 
 def _density(density: float, units: UnitSystem) -> str:
-    return show(density, "kg/m3", units, significant=4)
+    return show(density, "kg/m3", unit="sg" if units == "metric" else "ppg", significant=4)
 
 
 def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str | Text]]:

@@ -131,7 +131,7 @@ def _conductor(hole: Hole) -> _Piece:
 
 
 def _density(density: float, units: UnitSystem) -> str:
-    return show(density, "kg/m3", units, significant=4)
+    return show(density, "kg/m3", unit="sg" if units == "metric" else "ppg", significant=4)
 
 
 def _ground(paper: Axes, hole: Hole, scale: DepthScale, target: float, units: UnitSystem) -> None:
