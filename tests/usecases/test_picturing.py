@@ -343,6 +343,7 @@ def test_the_most_of_a_curve_is_what_its_record_says(example_walk: Walk) -> None
                 assert list(curve.z) == sorted(curve.z)
                 seen.add(curve.name)
     wanted = ("string-tension", "slips", "casing-tension", "burst-", "collapse-", "triaxial-")
+    wanted += ("tension-with-torque", "conductor-bending", "first-casing-bending")
     asked = {
         record.id
         for record in example_walk.records
@@ -495,3 +496,14 @@ def test_drawing_leaves_the_states_as_they_are(main_walk: Walk) -> None:
     for state in again.states:
         scene(again, state.step.name)
     assert [repr(state) for state in again.states] == before
+
+
+def test_the_conductor_is_drawn_bent_under_the_riser(main_walk: Walk) -> None:
+    """Over depth from the sea bed down, greatest where the record has it."""
+    strength = scene(main_walk, "run-riser", string="conductor").strength
+    (curve,) = strength.curves
+    record = next(r for r in main_walk.records if r.id == "run-riser/conductor-bending")
+    assert record.margin is not None
+    assert curve.name == record.id
+    assert max(v for v in curve.value if v is not None) == pytest.approx(1.0 - record.margin)
+    assert curve.z[0] == pytest.approx(float(main_walk.hole.sea_bed))

@@ -24,8 +24,11 @@ _OFF: Final = 0.001  # of the strength: how far a curve may lie from its nodes
 # records on the string of a step, and on the casing that it runs or cements
 _OF_STRING: Final = {
     "string-tension": "tension with heave and overpull",
+    "tension-with-torque": "tension and torque together",
     "slips": "squeeze of the slips",
 }
+# on what stands in the sea bed, in the step that lands the riser on it: which casing it is
+_UNDER_RISER: Final = {"conductor-bending": 0, "first-casing-bending": 1}
 _OF_CASING: Final = {"casing-tension": "tension of the top joint"}
 _LOAD_CASES: Final = {"burst": "burst", "collapse": "collapse", "triaxial": "all stresses together"}
 
@@ -77,6 +80,9 @@ def _judged_in(walk: Walk, state: HoleState) -> Iterator[_Judged]:
         if record.name in _OF_STRING and string is not None:
             top = float(string.parts[-1].top)
             yield _Judged(string.name, _OF_STRING[record.name], top, record)
+        elif record.name in _UNDER_RISER:
+            standing = state.casings[_UNDER_RISER[record.name]]
+            yield _Judged(standing.name, "bending under the riser", float(standing.top), record)
         elif casing is not None and record.name in _OF_CASING:
             yield _Judged(casing.name, _OF_CASING[record.name], float(casing.top), record)
         elif casing is not None and kind in _LOAD_CASES:
