@@ -670,3 +670,70 @@ def test_what_the_method_reads_stands_on_its_trend_where_it_was_fitted() -> None
     inside = (depths >= 200.0) & (depths <= 1400.0)
     trend = np.interp(depths[inside], example().z, shown.normal)
     assert np.mean(np.abs(read[inside] / trend - 1.0)) < 0.02
+
+
+# ---- what is told of the curves ----------------------------------------------------------
+
+
+def test_excess_that_is_held_or_taken_across_is_told() -> None:
+    text = said(example())
+    assert "pore_pressure: no clay is read below 4550 m below the sea bed" in text
+    assert "is held to the bottom" in text
+
+
+def test_less_than_normal_pressure_is_told_and_not_written(tmp_path: Path) -> None:
+    folder = copied(tmp_path)
+    curves = smooth(DEPTH)
+    fast = np.where((DEPTH > 2000.0) & (DEPTH < 3000.0), 0.85, 1.0)
+    curves["DT"] = ("US/F", curves["DT"][1] * fast)
+    write_log(folder, DEPTH, curves)
+    worked = prognosis(folder)
+    assert "less than normal pressure in clay at" in said(worked)
+    normal, pore = (worked.curves[f"{name}pore_pressure"].si for name in ("normal_", ""))
+    assert np.all(pore >= normal)
+
+
+def test_a_prognosis_that_ends_above_the_target_is_told(tmp_path: Path) -> None:
+    folder = copied(tmp_path, {"deepest: 5100 m": "deepest: 4000 m"})
+    assert "deepest: ends at 4\u202f000 m below the sea bed, above the target" in said(
+        prognosis(folder)
+    )
+
+
+def test_a_window_that_leaves_no_room_for_the_wall_is_told(tmp_path: Path) -> None:
+    """Weak rock at 15 degrees bears 1.7 times its side: 0.45 of the overburden is too little."""
+    folder = copied(tmp_path, {
+        "      unconfined_compressive_strength: {column: unconfined strength}\n": "",
+        "      friction_angle: {column: friction angle}\n": "",
+        "breakout_width: 30 deg": "breakout_width: 0 deg\n  friction_angle: 15 deg\n"
+        "  unconfined_compressive_strength: 0.2 MPa",
+        "method: leak-off ratio": "method: matthews-kelly\n  stress_ratio: 0.45",
+        "major_stress_share: 0.3": "major_stress_share: 0",
+    })  # fmt: skip
+    assert "no mud density serves there" in said(prognosis(folder))
+
+
+def test_a_workbook_is_read_like_a_text(tmp_path: Path) -> None:
+    from openpyxl import Workbook
+
+    folder = copied(tmp_path)
+    plain = prognosis(folder)
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for line in (folder / "neighbour-rock.csv").read_text(encoding="utf-8").splitlines():
+        if not line.startswith("#"):
+            cells = line.split(",")
+            sheet.append([float(c) if c[0].isdigit() else c for c in cells])
+    book.save(folder / "rock.xlsx")
+    change(folder, {"file: neighbour-rock.csv": "file: rock.xlsx"})
+    for name, curve in prognosis(folder).curves.items():
+        np.testing.assert_allclose(curve.si, plain.curves[name].si, rtol=1e-12)
+
+
+def test_rows_that_the_earth_table_would_refuse_are_refused(tmp_path: Path) -> None:
+    folder = copied(tmp_path)
+    change(folder, {"shallow water flow": "shallow gass"}, "neighbour-lithology.csv")
+    text = fault(folder)
+    assert "neighbour-lithology.csv, line 5, column 'danger'" in text
+    assert "Did you mean 'shallow gas'" in text

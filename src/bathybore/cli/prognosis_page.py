@@ -35,6 +35,7 @@ _TABLE: Final = (
     ("temperature", "temperature"),
 )
 _MOST_ROWS: Final = 25
+_DECIMALS: Final = {"MPa": 2, "psi": 0}
 
 
 def work(hole: Path) -> WorkedPrognosis:
@@ -108,20 +109,25 @@ def _curves(worked: WorkedPrognosis, units: UnitSystem) -> str:
 def _table(worked: WorkedPrognosis, units: UnitSystem) -> list[str]:
     shown = {name: shown_unit(worked.curves[name].value.unit, units) for name, _ in _TABLE}
     length = shown_unit("m", units)
-    heads = [f"{head} [{pretty_unit(shown[name])}]" for name, head in _TABLE]
-    lines = ["".join([f"{f'depth [{length}]':>12}", *(f"{head:>19}" for head in heads)])]
+    heads = ["depth", *(head for _, head in _TABLE)]
+    below = [length, *(pretty_unit(shown[name]) for name, _ in _TABLE)]
+    lines = [_cells(heads), _cells([f"[{unit}]" for unit in below])]
     for row in _rows(len(worked.z)):
-        cells = [f"{from_si(float(worked.z[row]), 'm', length):>12.0f}"]
+        cells = [f"{from_si(float(worked.z[row]), 'm', length):.0f}"]
         for name, _ in _TABLE:
-            curve = worked.curves[name]
-            unit = curve.value.unit
-            number = from_si(float(curve.si[row]), unit, shown[name])
-            spread = float(curve.spread[row]) / _factor(shown[name], unit)
-            decimals = 1 if unit == "K" or shown[name] == "psi" else 2
-            cells.append(f"{f'{number:.{decimals}f} ± {spread:.{decimals}f}':>19}")
-        lines.append("".join(cells))
+            curve, unit = worked.curves[name], shown[name]
+            number = from_si(float(curve.si[row]), curve.value.unit, unit)
+            spread = float(curve.spread[row]) / _factor(unit, curve.value.unit)
+            decimals = _DECIMALS.get(unit, 1)
+            cells.append(f"{number:.{decimals}f} ± {spread:.{decimals}f}")
+        lines.append(_cells(cells))
     lines.append(f"depths below the sea bed; {len(worked.z)} nodes in all")
     return lines
+
+
+def _cells(cells: list[str]) -> str:
+    """Set a row; it fits 80 characters."""
+    return f"{cells[0]:>6}" + "".join(f"{cell:>14}" for cell in cells[1:])
 
 
 def _factor(unit: str, si: str) -> float:

@@ -146,7 +146,8 @@ def _dots(axes: Axes, x: Array, depth: Array) -> None:
 
 
 def _band(axes: Axes, depth: Array, low: Array, high: Array, stroke: Stroke) -> None:
-    axes.fill_betweenx(depth, low, high, color=stroke.colour, alpha=0.16, linewidth=0.0)
+    known = np.isfinite(low) & np.isfinite(high)
+    axes.fill_betweenx(depth, low, high, known, color=stroke.colour, alpha=0.16, linewidth=0.0)
 
 
 def _density(axes: Axes, worked: WorkedPrognosis, depth: _Depth, units: UnitSystem) -> None:

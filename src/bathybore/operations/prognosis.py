@@ -41,10 +41,15 @@ def work_out(ground: Ground) -> tuple[Curve, ...]:
     for name in type(ground.prognosis.spread).model_fields:
         moved = curves(ground.with_moved(name))
         for key, curve in best.items():
-            both = np.isfinite(moved[key].si) & np.isfinite(curve.si)
-            step = np.where(both, moved[key].si, 0.0) - np.where(both, curve.si, 0.0)
-            changes[key] = changes[key] + step**2
+            changes[key] = changes[key] + np.square(_step(curve.si, moved[key].si))
     return tuple(replace(curve, spread=np.sqrt(changes[name])) for name, curve in best.items())
+
+
+def _step(best: Array, moved: Array) -> Array:
+    """Return what a moved input does: nothing where there is no curve, infinity if it ends it."""
+    there, left = np.isfinite(best), np.isfinite(moved)
+    step = np.where(left, moved, 0.0) - np.where(there, best, 0.0)
+    return np.where(there, np.where(left, step, np.inf), 0.0)
 
 
 def curves(ground: Ground) -> dict[str, Curve]:

@@ -121,7 +121,9 @@ class Curve:
     ----------
     method : in words
     pieces : (from which depth on, value) where the working changes with depth, downwards
-    spread : one standard deviation, in the unit of the value
+    spread : one standard deviation, in the unit of the value; infinite where a moved input leaves
+        no answer
+    remarks : what was taken for granted on the way, in sentences
     """
 
     name: str
@@ -129,6 +131,7 @@ class Curve:
     method: str
     pieces: tuple[tuple[float, Value], ...] = ()
     spread: Array = field(default_factory=lambda: np.zeros(0))
+    remarks: tuple[str, ...] = ()
 
     @property
     def si(self) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Final
 
 import numpy as np
@@ -43,6 +43,9 @@ from bathybore.model.prognosis import PorePressure
 from bathybore.operations.prognosis_ground import Curve, Ground, Mask
 
 _FEWEST_IN_TREND: Final = 5
+_NOTABLE: Final = 0.1  # of the greatest excess: less below normal is the log's own scatter
+_LONG: Final = 3.0  # spacings without clay that are told
+_SAME: Final = 1e-6  # m
 _LOGS: Final = {
     "eaton sonic": ("transit_time",),
     "bowers": ("transit_time",),
@@ -85,7 +88,38 @@ def pore_curve(ground: Ground, vertical: Value, normal: Value) -> Curve:
     )
     whole = _summed(normal, held)
     plain = _summed(normal, Value("excess_pore_pressure", 0.0, "Pa", _open_to_the_sea(ground)))
-    return Curve("pore_pressure", whole, choice.method, ((0.0, plain), (top + 1e-6, whole)))
+    return Curve(
+        "pore_pressure",
+        whole,
+        choice.method,
+        ((0.0, plain), (top + _SAME, whole)),
+        remarks=tuple(_remarks(ground, above, used, top)),
+    )
+
+
+def _remarks(ground: Ground, above: Array, used: Mask, top: float) -> Iterator[str]:
+    """Yield what was done where the method gives less than normal pressure, or holds not."""
+    z = ground.z
+    less = used & (above < -_NOTABLE * float(np.max(np.abs(above[used]))))
+    if np.any(less):
+        rows = np.flatnonzero(less)
+        yield (
+            f"the method gives less than normal pressure in clay at {len(rows)} depths from "
+            f"{z[rows[0]]:g} to {z[rows[-1]]:g} m below the sea bed; normal pressure is taken."
+        )
+    last = float(z[np.flatnonzero(used)[-1]])
+    if last < float(z[-1]) - ground.prognosis.spacing:
+        yield (
+            f"no clay is read below {last:g} m below the sea bed: the excess over normal pressure "
+            f"there, {show(max(float(above[used][-1]), 0.0), 'Pa')}, is held to the bottom."
+        )
+    places = np.concatenate([[top], z[used]])
+    steps = np.diff(places)
+    for row in np.flatnonzero(steps > _LONG * ground.prognosis.spacing):
+        yield (
+            f"no clay is read from {places[row]:g} to {places[row + 1]:g} m below the sea bed; the "
+            "excess over normal pressure runs straight across."
+        )
 
 
 def _open_to_the_sea(ground: Ground) -> FromWalk:

@@ -123,6 +123,7 @@ def prognosis(path: Path) -> WorkedPrognosis:
     with_tests = {"leak_off_pressure", "surface_pressure"} & set(ground.readings)
     tests = depths_of_tests(ground) if with_tests else np.zeros(0)
     findings += curve_findings(chosen, curves, ground.z, tests)
+    findings += _target(document, ground)
     return WorkedPrognosis(
         document.name,
         chosen.invented,
@@ -132,6 +133,16 @@ def prognosis(path: Path) -> WorkedPrognosis:
         tuple(dict.fromkeys(findings)),
         curves,
     )
+
+
+def _target(document: HoleDocument, ground: Ground) -> list[Finding]:
+    """Tell a prognosis that ends above the hole's target: the walk would refuse its table."""
+    target, deepest = ground.below(document.plan.target), float(ground.z[-1])
+    if deepest >= target - 1e-6:
+        return []
+    ends, wanted = (f"{show(depth, 'm', significant=6)}" for depth in (deepest, target))
+    text = f"ends at {ends} below the sea bed, above the target of the plan at {wanted}."
+    return [Finding("doubt", "deepest", text)]
 
 
 def _setting(file: Path) -> tuple[HoleDocument, Setting]:

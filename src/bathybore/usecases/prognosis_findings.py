@@ -323,6 +323,7 @@ def curve_findings(
         )
         yield Finding("note", "hole_collapse_pressure", text)
     for curve in curves.values():
+        yield from (Finding("doubt", curve.name, remark) for remark in curve.remarks)
         for broken in curve.outside_validity():
             yield Finding("doubt", curve.name, f"OUTSIDE VALIDITY: {broken}.")
 
