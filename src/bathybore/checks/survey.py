@@ -43,6 +43,7 @@ SHORTFALL = Question(
 )
 
 _ROUNDING = 1e-6  # m
+_TOUCH = 0.1  # m; a station set at the end of a section is not in the next
 
 
 def survey_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -99,9 +100,12 @@ def _dogleg(
 ) -> CheckRecord:
     """Judge every arc that the stretch touches."""
     start, end = float(path.along(top)), float(path.along(bottom))
-    touched = np.flatnonzero((path.measured[1:] > start) & (path.measured[:-1] < end))
+    heads, feet = np.maximum(path.measured[:-1], start), np.minimum(path.measured[1:], end)
+    touched = np.flatnonzero(feet - heads > _TOUCH)
+    if not touched.size:  # a stretch shorter than a touch: the arc it lies in
+        touched = np.array([int(np.argmax(feet - heads))])
     demand = path.dogleg_of(touched)
-    middle = 0.5 * (path.measured[1:] + path.measured[:-1])[touched]
+    middle = 0.5 * (heads + feet)[touched]
     limit = setting.basis.value("greatest_dogleg", "dogleg_severity")
     places, note = _places(setting, path, middle), _note(path, bottom)
     return judge(step, DOGLEG, demand, limit, setting.basis.tight_band, places, note=note)

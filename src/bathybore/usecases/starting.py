@@ -10,6 +10,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from bathybore.base.errors import InputErrors
+from bathybore.model.editing import read_draft
 from bathybore.model.files import shown, shown_path, unreadable
 
 _FILES = ("hole.yaml", "earth.csv", "sea.csv")
@@ -82,8 +83,7 @@ def copy_demonstration(parent: Path) -> tuple[Path, ...]:
         if os.path.lexists(folder):
             continue
         try:
-            texts = {file: (source / file).read_text(encoding="utf-8") for file in _FILES}
-            _write(parent, folder, texts)
+            _write(parent, folder, dict(read_draft(source).files.texts))
         except OSError as error:
             where = shown_path(folder)
             raise InputErrors([unreadable(where, "a folder that can be written", error)]) from error
