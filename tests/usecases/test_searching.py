@@ -389,3 +389,21 @@ def test_a_kick_leaves_the_weak_point_at_its_limit(found: Found, main: Draft) ->
     assert tall < below
     under_gas = at_bottom - rho * g * (below - tall) - put["gas_density"] * g * tall
     assert under_gas == pytest.approx(fracture, rel=1e-9)
+
+
+def test_what_the_earth_does_not_tell_is_said(main: Draft) -> None:
+    told = find_architectures(main, QUICK)
+    assert any(text.startswith("Shallow water flow is told from 300") for text in told.cautions)
+    lines = main.files.texts["earth.csv"].splitlines()
+    head = next(n for n, line in enumerate(lines) if line.startswith("depth_below"))
+    at = next(
+        n for n, name in enumerate(lines[head].split(",")) if name.startswith("collapse_pressure")
+    )
+    rows = [line.split(",") for line in lines[head:]]
+    without = "\n".join(",".join(row[:at] + row[at + 1 :]) for row in rows) + "\n"
+    draft = main.edited([Edit("table", file="earth.csv", text=without)])
+    assert draft.faults == ()
+    blind = find_architectures(draft, QUICK)
+    assert any("caving was not asked" in text for text in blind.cautions)
+    # what is not asked cannot close a way: fewer strings, and said why
+    assert blind.proposals[0].strings <= told.proposals[0].strings

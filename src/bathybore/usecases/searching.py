@@ -251,7 +251,7 @@ def find_architectures(draft: Draft, order: SearchOrder) -> Found:
         opened=opened,
         systems=tuple(finder.compared()) if every else (),
         assumptions=_assumptions(hole, finder.terms),
-        cautions=CAUTIONS,
+        cautions=(*_of_this_earth(prepared), *CAUTIONS),
     )
 
 
@@ -338,7 +338,10 @@ class Finder:
         if not prepared.system.walked and any(s.returns is None for s in sections):
             reason = "a plan cannot say these returns yet, so the walk cannot judge them"
         elif self.order.walk:
-            verdict = judged(self.draft, sections)
+            try:
+                verdict = judged(self.draft, sections)
+            except InputErrors as error:
+                reason = f"it cannot be written as a plan: {error.faults[0]}"
         return Proposal(
             number=number,
             why=why,
@@ -608,6 +611,26 @@ CAUTIONS: Final = (
     "linearly, and only as far as the prognosis is right: carry a string in hand.",
     "The licensed engineer, the vessel's procedures and the coastal state's rules decide.",
 )
+
+
+def _of_this_earth(prepared: Prepared) -> Iterator[str]:
+    """Yield what the earth table does not tell the search, or tells and the search leaves aside."""
+    earth, depth = prepared.hole.earth, prepared.grid.depth
+    if not earth.has("collapse_pressure"):
+        yield f"{earth.file} has no collapse_pressure column: caving was not asked anywhere."
+    else:
+        missing = depth[~np.isfinite(earth.at("collapse_pressure", depth))]
+        if len(missing):
+            yield (
+                f"{earth.file} gives no collapse pressure from {missing[0]:.0f} to "
+                f"{missing[-1]:.0f} m below sea bed: caving was not asked there."
+            )
+    for top, bottom, word in earth.intervals("hazard"):
+        if word not in ("", "none") and top < depth[-1]:
+            yield (
+                f"{word.capitalize()} is told from {top:.0f} to {bottom:.0f} m below sea bed: the "
+                "search does not weigh it; read the walk before a shoe is set below it."
+            )
 
 
 def _assumptions(hole: Hole, terms: Terms) -> tuple[str, ...]:
