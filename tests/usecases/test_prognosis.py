@@ -310,6 +310,27 @@ def floored_tests(folder: Path, water: float) -> WorkedPrognosis:
     return prognosis(folder)
 
 
+def test_layers_that_lie_deeper_here_bring_their_ratio_along(tmp_path: Path) -> None:
+    """The test's ratio is that of the neighbour's own depth, and holds 200 m deeper here."""
+    folder = copied(tmp_path, {"method: eaton sonic": "method: normal",
+                               "method: bulk density": "method: compaction"})  # fmt: skip
+    still = prognosis(folder)
+    change(folder, {"depth_shift: 0 m": "depth_shift: 200 m", "beyond_data: stop":
+                    "beyond_data: hold"})  # fmt: skip
+    moved = prognosis(folder)
+
+    def ratio(worked: WorkedPrognosis, depths: Array) -> Array:
+        pore, fracture, vertical = (
+            np.interp(depths, worked.z, worked.curves[name].si)
+            for name in ("pore_pressure", "fracture_pressure", "vertical_stress")
+        )
+        return np.asarray((fracture - pore) / (vertical - pore))
+
+    tests = leak_offs_shown(still)[0]
+    np.testing.assert_allclose(leak_offs_shown(moved)[0], tests + 200.0)
+    np.testing.assert_allclose(ratio(moved, tests + 200.0), ratio(still, tests), rtol=1.5e-2)
+
+
 def test_a_pump_pressure_on_a_column_of_mud_is_the_pressure_at_the_shoe(tmp_path: Path) -> None:
     direct = prognosis(copied(tmp_path))
     (tmp_path / "b").mkdir()

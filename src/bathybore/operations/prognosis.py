@@ -20,7 +20,7 @@ from bathybore.kernels.rock_stress import athy_porosity, bulk_density, vertical_
 from bathybore.kernels.soil import undrained_shear_strength
 from bathybore.model.prognosis import Heat
 from bathybore.operations.prognosis_ground import Curve, Ground
-from bathybore.operations.prognosis_pressure import fracture_curve, pore_curve
+from bathybore.operations.prognosis_pressure import Stresses, fracture_curve, pore_curve
 from bathybore.operations.prognosis_wall import wall_curves
 
 _FINE: Final = 10.0  # m, between the places where a trend is summed up
@@ -78,7 +78,7 @@ def curves(ground: Ground) -> dict[str, Curve]:
         Curve("normal_pore_pressure", normal, "a column of pore water under the sea"),
     ]
     pore = pore_curve(ground, vertical, normal)
-    fracture = fracture_curve(ground, vertical, pore.value)
+    fracture = fracture_curve(ground, Stresses(vertical, normal, pore.value))
     warmth = _temperature(ground)
     found += [pore, fracture, warmth]
     found += wall_curves(ground, vertical, pore.value, fracture.value, warmth.value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -421,21 +422,31 @@ def _power(ground: Ground, name: str, usual: float) -> dict[str, Value]:
 # ---- fracture pressure -------------------------------------------------------------------
 
 
-def fracture_curve(ground: Ground, vertical: Value, pore: Value) -> Curve:
+@dataclass(frozen=True)
+class Stresses:
+    """What leak-off tests are set against."""
+
+    vertical: Value
+    normal: Value
+    pore: Value
+
+
+def fracture_curve(ground: Ground, stresses: Stresses) -> Curve:
     """Return the fracture pressure by the method chosen, calibrated by the leak-off tests."""
+    vertical, pore = stresses.vertical, stresses.pore
     choice = ground.prognosis.fracture
     sd = ground.prognosis.spread.stress_ratio
     if choice.method == "eaton":
-        ratio = _poisson(ground, vertical, pore)
+        ratio = _poisson(ground, stresses)
         moved = ground.shifted("stress_ratio", ratio, lambda nu: _more_poisson(nu, sd))
         value = work(eaton_1969, vertical_stress=vertical, pore_pressure=pore, poisson_ratio=moved)
         return Curve("fracture_pressure", value, "eaton: sediment that cannot spread sideways")
     if choice.method == "matthews-kelly":
         given = choice.stress_ratio is not None
-        ratio = choice.value("stress_ratio") if given else _mean_ratio(ground, vertical, pore)
+        ratio = choice.value("stress_ratio") if given else _mean_ratio(ground, stresses)
         said = "matthews-kelly: one ratio of effective stresses"
     else:
-        ratio = _ratio_over_depth(ground, vertical, pore)
+        ratio = _ratio_over_depth(ground, stresses)
         said = "ratio of effective stresses of the leak-off tests, straight between them"
     value = work(
         matthews_kelly,
@@ -459,7 +470,7 @@ def depths_of_tests(ground: Ground) -> Array:
     return readings[name].depths
 
 
-def tested_ratios(ground: Ground, vertical: Value, pore: Value) -> list[Value]:
+def tested_ratios(ground: Ground, stresses: Stresses) -> list[Value]:
     """Return the ratio of effective stresses that each leak-off test shows."""
     depths = depths_of_tests(ground)
     pressures = [_test_pressure(ground, row) for row in range(len(depths))]
@@ -467,8 +478,8 @@ def tested_ratios(ground: Ground, vertical: Value, pore: Value) -> list[Value]:
         work(
             leak_off_stress_ratio,
             leak_off_pressure=pressure,
-            pore_pressure=_there(ground, pore, float(z)),
-            vertical_stress=_there(ground, vertical, float(z)),
+            pore_pressure=_pore_there(ground, stresses, float(z)),
+            vertical_stress=_there(ground, stresses.vertical, _own(ground, float(z))),
         )
         for z, pressure in zip(depths, pressures, strict=True)
     ]
@@ -484,6 +495,25 @@ def _there(ground: Ground, curve: Value, z: float) -> Value:
     how = "under the neighbour's sea: that of this hole less its sea and plus the neighbour's"
     origin = Solved(how, "definition", (here, ground.sea_bed_pressure, sea))
     return Value(curve.name, there, curve.unit, origin)
+
+
+def _own(ground: Ground, z: float) -> float:
+    """Return a depth of this hole as the neighbour's own below its sea bed."""
+    return z - ground.prognosis.neighbour.depth_shift
+
+
+def _pore_there(ground: Ground, stresses: Stresses, z: float) -> Value:
+    """Return the pore pressure at the neighbour: its own column of water, the layer's excess."""
+    if ground.prognosis.neighbour.depth_shift == 0.0:
+        return _there(ground, stresses.pore, z)
+    normal = _there(ground, stresses.normal, _own(ground, z))
+    gap = np.asarray(stresses.pore.si) - np.asarray(stresses.normal.si)
+    said = f"of the same layer, at {z:g} m below the sea bed in this hole"
+    held = float(np.interp(z, ground.z, gap))
+    excess = Value("excess_pore_pressure", held, "Pa", FromWalk(said))
+    origin = Solved("normal pressure and excess: $p_p = p_n + Delta p$", "definition",
+                    (normal, excess))  # fmt: skip
+    return Value("pore_pressure", float(normal) + held, "Pa", origin)
 
 
 def _test_pressure(ground: Ground, row: int) -> Value:
@@ -514,8 +544,8 @@ def _test_pressure(ground: Ground, row: int) -> Value:
     )  # fmt: skip
 
 
-def _ratio_over_depth(ground: Ground, vertical: Value, pore: Value) -> Value:
-    tests = tested_ratios(ground, vertical, pore)
+def _ratio_over_depth(ground: Ground, stresses: Stresses) -> Value:
+    tests = tested_ratios(ground, stresses)
     depths = depths_of_tests(ground)
     numbers = np.interp(ground.z, depths, [float(test) for test in tests])
     how = (
@@ -526,18 +556,18 @@ def _ratio_over_depth(ground: Ground, vertical: Value, pore: Value) -> Value:
     return Value("stress_ratio", numbers, "-", Solved(how, "common-practice", tuple(tests)), -1)
 
 
-def _mean_ratio(ground: Ground, vertical: Value, pore: Value) -> Value:
-    tests = tested_ratios(ground, vertical, pore)
+def _mean_ratio(ground: Ground, stresses: Stresses) -> Value:
+    tests = tested_ratios(ground, stresses)
     mean = float(np.mean([float(test) for test in tests]))
     how = f"mean of {len(tests)} leak-off tests"
     return Value("stress_ratio", mean, "-", Solved(how, "common-practice", tuple(tests)))
 
 
-def _poisson(ground: Ground, vertical: Value, pore: Value) -> Value:
+def _poisson(ground: Ground, stresses: Stresses) -> Value:
     choice = ground.prognosis.fracture
     if choice.poisson_ratio is not None:
         return choice.value("poisson_ratio")
-    ratio = _mean_ratio(ground, vertical, pore)
+    ratio = _mean_ratio(ground, stresses)
     number = float(ratio) / (1.0 + float(ratio))
     how = "that gives the tested ratio of effective stresses: $nu = K_i / (1 + K_i)$"
     return Value("poisson_ratio", number, "-", Solved(how, "eaton-1969", (ratio,)))

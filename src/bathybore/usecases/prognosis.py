@@ -33,7 +33,12 @@ from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.prognosis import work_out
 from bathybore.operations.prognosis_ground import Curve, Ground, cleaned, nodes
-from bathybore.operations.prognosis_pressure import clay_nodes, depths_of_tests, tested_ratios
+from bathybore.operations.prognosis_pressure import (
+    Stresses,
+    clay_nodes,
+    depths_of_tests,
+    tested_ratios,
+)
 from bathybore.usecases.explaining import Opened, open_value
 from bathybore.usecases.prognosis_findings import (
     Finding,
@@ -390,8 +395,10 @@ def leak_offs_shown(worked: WorkedPrognosis) -> tuple[Array, Array]:
     if not {"leak_off_pressure", "surface_pressure"} & set(worked.ground.readings):
         return np.zeros(0), np.zeros(0)
     ground = worked.ground
-    vertical, pore = worked.curves["vertical_stress"], worked.curves["pore_pressure"]
-    ratios = [float(one) for one in tested_ratios(ground, vertical.value, pore.value)]
+    names = ("vertical_stress", "normal_pore_pressure", "pore_pressure")
+    vertical, normal, pore = (worked.curves[name] for name in names)
+    stresses = Stresses(vertical.value, normal.value, pore.value)
+    ratios = [float(one) for one in tested_ratios(ground, stresses)]
     depths = depths_of_tests(ground)
     least, most = (np.interp(depths, worked.z, curve.si) for curve in (pore, vertical))
     return depths, np.asarray(matthews_kelly(most, least, np.asarray(ratios)))
