@@ -7,7 +7,6 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import pytest
@@ -22,13 +21,12 @@ Run = Callable[..., Any]
 @pytest.fixture
 def run(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Result]:
     """Run the command in this process: run('check', 'x')."""
-    from made_walk import stand_in
+    from made_walk import no_files, walking
 
     from bathybore.cli.main import app
 
-    module = ModuleType("bathybore.usecases.walking")
-    module.walk = stand_in  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, module.__name__, module)
+    monkeypatch.setitem(sys.modules, "bathybore.usecases.walking", walking())
+    monkeypatch.setattr("bathybore.model.editing.read_draft", no_files)
     monkeypatch.delenv("COLUMNS", raising=False)
     return lambda *words: CliRunner().invoke(app, list(words))
 

@@ -17,7 +17,7 @@ def programme(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
     """A stand-in that notes the folder; a folder called 'full' is a disk that is."""
     asked: list[Path] = []
 
-    def write_programme(walk: Any, directory: Path) -> list[Path]:
+    def write_programme(walk: Any, directory: Path, source: Any) -> list[Path]:
         if directory.name == "full":
             raise OSError(28, "No space left on device", str(directory))
         asked.append(directory)
@@ -25,6 +25,7 @@ def programme(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
 
     module = ModuleType("bathybore.reports.programme")
     module.write_programme = write_programme  # type: ignore[attr-defined]
+    module.Source = lambda draft, folder: folder  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, module.__name__, module)
     return asked
 

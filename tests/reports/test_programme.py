@@ -17,13 +17,15 @@ from bathybore.base.errors import InputErrors
 from bathybore.base.registry import equations
 from bathybore.checks.record import Status
 from bathybore.kernels import load_all
+from bathybore.model.editing import read_draft
 from bathybore.reports.blocks import CheckWorkings, Document, Drawing, Table, Verdict
 from bathybore.reports.files import write_whole
 from bathybore.reports.page import page, words
-from bathybore.reports.programme import programme, write_programme
+from bathybore.reports.programme import Source, programme, write_programme
 from bathybore.reports.typeset import anchors, formula_pictures, pdf
 from bathybore.reports.words import SIGN, STANDING_CAUTIONS, WHO_DECIDES
 from bathybore.usecases.walking import Walk
+from varied import EXAMPLES
 
 
 @pytest.fixture(scope="module")
@@ -349,3 +351,19 @@ def test_a_whole_programme_is_made_in_reasonable_time(example: Walk) -> None:
     made = pdf(programme(example))
     assert perf_counter() - begun < 30.0 * len(example.records) / 150.0
     assert made.startswith(b"%PDF-")
+
+
+def test_where_the_files_are_at_hand_prognosis_and_alternatives_are_chapters(example: Walk) -> None:
+    folder = EXAMPLES / "main"
+    whole = programme(example, source=Source(read_draft(folder), folder))
+    chapters = {chapter.title: chapter for chapter in whole.chapters}
+    tables = {
+        block.caption: block
+        for title in ("Prognosis", "Alternatives")
+        for block in chapters[title].blocks
+        if isinstance(block, Table)
+    }
+    assert len(tables["Curves, each with one standard deviation"].rows) > 10
+    assert len(tables["Architectures"].rows) > 1
+    without = {chapter.title for chapter in programme(example).chapters}
+    assert {"Prognosis", "Alternatives"}.isdisjoint(without)

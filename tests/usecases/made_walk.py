@@ -22,6 +22,8 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.mud import hydrostatic_pressure
 from bathybore.kernels.segments import weight_over_segments
 from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
+from bathybore.model import editing
+from bathybore.model.editing import Draft, HoleFiles
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.state import Barrier, Consumed
@@ -175,10 +177,22 @@ def stand_in(path: Path) -> MadeWalk:
     return only(made_walk()) if name == "empty" else made_walk()
 
 
-def install() -> None:
+def walking() -> ModuleType:
+    """Return a module in place of the real one: nothing is loaded, nothing walked."""
     module = ModuleType("bathybore.usecases.walking")
-    module.walk = stand_in  # type: ignore[attr-defined]
-    sys.modules[module.__name__] = module
+    for name in ("walk", "walk_as_far", "walk_loaded"):
+        setattr(module, name, stand_in)
+    return module
+
+
+def no_files(folder: Path) -> Draft:
+    """Return the draft of a folder without any file: the walks here have none."""
+    return Draft.of(HoleFiles({}))
+
+
+def install() -> None:
+    sys.modules["bathybore.usecases.walking"] = walking()
+    editing.read_draft = no_files
 
 
 if __name__ == "__main__":

@@ -426,13 +426,16 @@ def programme(
 
     It is written whatever the verdicts, and says them; the exit code is 0 once it is written.
     """
-    from bathybore.reports.programme import write_programme
+    from bathybore.model.editing import read_draft
+    from bathybore.reports.programme import Source, write_programme
     from bathybore.usecases.ledger import ledger, verdict
     from bathybore.usecases.walking import walk
 
     walked = walk(hole)
-    folder = (hole if hole.is_dir() else hole.parent) / "programme" if to is None else to
-    for path in _writing(lambda: write_programme(walked, folder)):
+    home = hole if hole.is_dir() else hole.parent
+    folder = home / "programme" if to is None else to
+    source = Source(read_draft(home), home)
+    for path in _writing(lambda: write_programme(walked, folder, source=source)):
         typer.echo(str(path))
     typer.echo(verdict(ledger(walked)), err=True)
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import bathybore
 from bathybore.base.units import UnitSystem
+from bathybore.model.editing import Draft
 from bathybore.reports import chapters, signing
+from bathybore.reports.alternatives_chapter import alternatives
 from bathybore.reports.blocks import Document
 from bathybore.reports.chapters import Writer
 from bathybore.reports.files import write_whole
 from bathybore.reports.page import page
+from bathybore.reports.prognosis_chapter import prognosis_chapter
 from bathybore.reports.steel_chapter import steel
 from bathybore.reports.typeset import pdf
 from bathybore.reports.workings import appendix, sources
@@ -22,11 +26,25 @@ if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
 
 
+@dataclass(frozen=True, eq=False)
+class Source:
+    """The files that a walk was made from.
+
+    Attributes
+    ----------
+    folder : where a prognosis and a neighbour's files may stand beside the document
+    """
+
+    draft: Draft
+    folder: Path
+
+
 def programme(
     walk: Walk,
     units: UnitSystem = "metric",
     signatures: tuple[Signature, ...] = (),
     revision: int | None = None,
+    source: Source | None = None,
 ) -> Document:
     """Return the content of the programme of a walk, the same for every medium.
 
@@ -34,6 +52,7 @@ def programme(
     ----------
     signatures : given in the tool; those under other revisions are told apart
     revision : of the hole that was walked, where revisions are kept
+    source : the files it was walked from; without them alternatives and prognosis are left out
     """
     writer = Writer(walk, ledger(walk, units), units)
     mark = ""
@@ -50,10 +69,12 @@ def programme(
         ),
         chapters=(
             chapters.site(writer),
+            *prognosis_chapter(source.folder if source else None, units),
             *chapters.pictures(writer),
             chapters.sections(writer),
             chapters.diameters(writer),
             steel(writer),
+            *alternatives(source.draft if source else None, units),
             chapters.steps(writer),
             chapters.consumables(writer),
             chapters.barriers(writer),
@@ -75,6 +96,7 @@ def write_programme(
     units: UnitSystem = "metric",
     signatures: tuple[Signature, ...] = (),
     revision: int | None = None,
+    source: Source | None = None,
 ) -> list[Path]:
     """Write ``programme.pdf`` and ``programme.html`` into a directory and return their paths.
 
@@ -83,14 +105,14 @@ def write_programme(
     Parameters
     ----------
     units : in which numbers are shown, 'metric' or 'oilfield'
-    signatures, revision : see `programme`
+    signatures, revision, source : see `programme`
 
     Raises
     ------
     InputErrors
         The directory cannot be written.
     """
-    document = programme(walk, units, signatures, revision)
+    document = programme(walk, units, signatures, revision, source)
     written = {
         directory / "programme.pdf": pdf(document),
         directory / "programme.html": page(document).encode("utf-8"),

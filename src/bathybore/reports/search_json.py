@@ -8,7 +8,7 @@ from bathybore.base.depth import Depth
 from bathybore.base.units import UnitSystem
 from bathybore.base.working import Value
 from bathybore.reports.records_json import document, plain
-from bathybore.usecases.adopting import ProposedCasing, ProposedSection, Verdict
+from bathybore.usecases.adopting import Finding, ProposedCasing, ProposedSection, Verdict
 from bathybore.usecases.searching import ClosedWay, Found, Proposal, SystemRow
 from bathybore.usecases.showing import shown
 
@@ -36,6 +36,7 @@ def found_content(found: Found, units: UnitSystem) -> dict[str, Any]:
             for one in found.opened
         ],
         "systems": [_system(one, units) for one in found.systems],
+        "against_all": [_finding(one, units) for one in found.against_all],
         "assumptions": list(found.assumptions),
         "cautions": list(found.cautions),
     }
@@ -115,18 +116,19 @@ def _verdict(one: Verdict, units: UnitSystem) -> dict[str, Any]:
         "counts": one.counts,
         "duration": _number(one.duration, "s"),
         "stopped": one.stopped,
-        "findings": [
-            {
-                "id": finding.id,
-                "status": finding.status,
-                "question": finding.question,
-                "margin": finding.margin,
-                "depth": _depth(finding.depth, units),
-                "reason": finding.reason,
-                "remedy": finding.remedy,
-            }
-            for finding in one.findings
-        ],
+        "findings": [_finding(finding, units) for finding in one.findings],
+    }
+
+
+def _finding(one: Finding, units: UnitSystem) -> dict[str, Any]:
+    return {
+        "id": one.id,
+        "status": one.status,
+        "question": one.question,
+        "margin": one.margin,
+        "depth": _depth(one.depth, units),
+        "reason": one.reason,
+        "remedy": one.remedy,
     }
 
 

@@ -11,7 +11,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.picture import Picture
 from bathybore.reports.exports import Exported, export
 from bathybore.reports.page import page
-from bathybore.reports.programme import programme
+from bathybore.reports.programme import Source, programme
 from bathybore.reports.typeset import pdf
 from bathybore.storage.desk import Desk
 
@@ -36,7 +36,13 @@ class Papers:
         signatures = tuple(one for one in self._desk.signatures() if one.revision == found)
 
         def write() -> Exported:
-            document = programme(self._desk.walk_at(found), units, signatures, found)
+            document = programme(
+                self._desk.walk_at(found),
+                units,
+                signatures,
+                found,
+                Source(self._desk.draft_at(found), self._desk.folder),
+            )
             name = f"programme-{self._desk.hole}.{medium}"
             if medium == "pdf":
                 return Exported(name, "application/pdf", pdf(document))
