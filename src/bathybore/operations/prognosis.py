@@ -19,8 +19,9 @@ from bathybore.kernels.pore_pressure import normal_pore_pressure
 from bathybore.kernels.rock_stress import athy_porosity, bulk_density, vertical_stress_below_layer
 from bathybore.kernels.soil import undrained_shear_strength
 from bathybore.model.prognosis import Heat
+from bathybore.operations.prognosis_fracture import Stresses, fracture_curve
 from bathybore.operations.prognosis_ground import Curve, Ground
-from bathybore.operations.prognosis_pressure import Stresses, fracture_curve, pore_curve
+from bathybore.operations.prognosis_pressure import pore_curve
 from bathybore.operations.prognosis_wall import wall_curves
 
 _FINE: Final = 10.0  # m, between the places where a trend is summed up

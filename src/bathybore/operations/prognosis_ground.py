@@ -13,7 +13,7 @@ from scipy.ndimage import median_filter
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.depth import Depth, DepthFrame
-from bathybore.base.working import FromTable, FromWalk, Value
+from bathybore.base.working import FromTable, FromWalk, Solved, Value
 from bathybore.model.fields import Node
 from bathybore.model.prognosis import CURVES, Prognosis, Reading
 
@@ -159,6 +159,16 @@ def _middle_at(z: float, half: float, depths: Array, numbers: Array) -> float:
         return float("nan")
     near = np.abs(inside - z) <= max(reach, float(np.min(np.abs(inside - z)))) + _SAME
     return float(np.median(values[near]))
+
+
+def neighbour_sea(ground: Ground) -> Value:
+    """Return the pressure of the sea on the neighbour's bed: another water depth, another sea."""
+    water = ground.prognosis.neighbour.value("water_depth")
+    here = Value("water_depth", ground.frame.water_depth, "m", FromWalk("of the planned hole"))
+    number = float(ground.sea_bed_pressure) * float(water) / float(here)
+    how = "that of this hole in the ratio of the two depths of water"
+    origin = Solved(how, "definition", (ground.sea_bed_pressure, water, here))
+    return Value("sea_bed_pressure", number, "Pa", origin)
 
 
 def nodes(prognosis: Prognosis, frame: DepthFrame, readings: Mapping[str, Reading]) -> Array:

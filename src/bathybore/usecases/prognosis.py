@@ -32,13 +32,9 @@ from bathybore.model.tables import SEA_COLUMNS, ProfileTable
 from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.prognosis import work_out
+from bathybore.operations.prognosis_fracture import Stresses, depths_of_tests, tested_ratios
 from bathybore.operations.prognosis_ground import Curve, Ground, cleaned, nodes
-from bathybore.operations.prognosis_pressure import (
-    Stresses,
-    clay_nodes,
-    depths_of_tests,
-    tested_ratios,
-)
+from bathybore.operations.prognosis_pressure import clay_nodes
 from bathybore.usecases.explaining import Opened, open_value
 from bathybore.usecases.prognosis_findings import (
     Finding,
