@@ -407,3 +407,17 @@ def test_what_the_earth_does_not_tell_is_said(main: Draft) -> None:
     assert any("caving was not asked" in text for text in blind.cautions)
     # what is not asked cannot close a way: fewer strings, and said why
     assert blind.proposals[0].strings <= told.proposals[0].strings
+
+
+def test_the_frontier_hole_is_told_what_stands_against_every_way() -> None:
+    """No architecture cools the rock, stiffens the riser or carries more than the hoist does."""
+    told = find_architectures(read_draft(EXAMPLES / "frontier"), SearchOrder(spacing=50.0))
+    checks = {finding.check for finding in told.against_all}
+    assert {"riser-tension", "flex-joint", "temperature"} <= checks
+    for finding in told.against_all:
+        assert finding.remedy
+        for one in told.proposals:
+            assert one.verdict is not None
+            same = [f for f in one.verdict.findings if f.check == finding.check]
+            assert same
+            assert max(f.severity for f in same) >= finding.severity

@@ -12,7 +12,7 @@ from bathybore.base.depth import Depth
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Value
 from bathybore.cli.page import VERDICT_STYLE, Page, verdict_text, whole
-from bathybore.usecases.adopting import ProposedSection, Verdict
+from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
 from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, SystemRow
 from bathybore.usecases.showing import percent
 
@@ -29,8 +29,13 @@ def search(found: Found, units: UnitSystem) -> str:
     if found.invented:
         page.line("The data of this hole are invented.")
     page.line(f"Architectures to {found.target.show(units)}: {found.system}")
+    if found.against_all:
+        page.heading("What stands against every proposal shown, where it is mildest")
+        for finding in found.against_all:
+            _finding(page, finding, units, 2)
+    shared = frozenset(finding.check for finding in found.against_all)
     for proposal in found.proposals:
-        _proposal(page, proposal, units)
+        _proposal(page, proposal, units, shared)
     if not found.proposals:
         _closed(page, found, units)
     if found.systems:
@@ -42,7 +47,7 @@ def search(found: Found, units: UnitSystem) -> str:
     return page.text()
 
 
-def _proposal(page: Page, proposal: Proposal, units: UnitSystem) -> None:
+def _proposal(page: Page, proposal: Proposal, units: UnitSystem, shared: frozenset[str]) -> None:
     page.line()
     page.line(Text(f"Proposal {proposal.number}  ", "bold") + Text(whole(proposal.why)))
     table = Table.grid(padding=(0, 2, 0, 0))
@@ -54,7 +59,7 @@ def _proposal(page: Page, proposal: Proposal, units: UnitSystem) -> None:
     page.add(table)
     page.fields(_sums(proposal, units), label=12)
     if proposal.verdict is not None:
-        _verdict(page, proposal.verdict, units)
+        _verdict(page, proposal.verdict, units, shared)
     else:
         page.note(proposal.not_walked, "dim", 2)
 
@@ -111,7 +116,7 @@ def _ends(section: ProposedSection, units: UnitSystem) -> str:
     )
 
 
-def _verdict(page: Page, verdict: Verdict, units: UnitSystem) -> None:
+def _verdict(page: Page, verdict: Verdict, units: UnitSystem, shared: frozenset[str]) -> None:
     word = "holds" if verdict.passes else "fails"
     days = verdict.duration / _DAY
     counts = ", ".join(f"{n} {name}" for name, n in sorted(verdict.counts.items()))
@@ -119,16 +124,20 @@ def _verdict(page: Page, verdict: Verdict, units: UnitSystem) -> None:
         Text("  The walk   ") + verdict_text(word) + Text(f"  {counts}; {days:.0f} days in all")
     )
     page.note(f"It stops: {verdict.stopped}" if verdict.stopped else "", "bold red", 13)
-    for finding in verdict.findings[:_FINDINGS]:
-        room = f"{percent(finding.margin)}" if finding.margin is not None else finding.reason
-        where = f" at {finding.depth.show(units)}" if finding.depth is not None else ""
-        page.line(
-            f"{finding.id}: {finding.status}, {room}{where}. {finding.remedy}",
-            VERDICT_STYLE[finding.status],
-            13,
-        )
-    more = len(verdict.findings) - _FINDINGS
+    own = [finding for finding in verdict.findings if finding.check not in shared]
+    for finding in own[:_FINDINGS]:
+        _finding(page, finding, units, 13)
+    more = len(own) - _FINDINGS
     page.note(f"and {more} more" if more > 0 else "", "dim", 13)
+    others = len(verdict.findings) - len(own)
+    page.note(f"and {others} of what stands against every proposal" * (others > 0), "dim", 13)
+
+
+def _finding(page: Page, finding: Finding, units: UnitSystem, indent: int) -> None:
+    room = percent(finding.margin) if finding.margin is not None else finding.reason
+    where = f" at {finding.depth.show(units)}" if finding.depth is not None else ""
+    text = f"{finding.id}: {finding.status}, {room}{where}. {finding.remedy}"
+    page.line(text, VERDICT_STYLE[finding.status], indent)
 
 
 def _closed(page: Page, found: Found, units: UnitSystem) -> None:

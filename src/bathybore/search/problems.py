@@ -246,4 +246,3 @@ def prepare(hole: Hole, system: System, spacing: float) -> Prepared:
             for bit in sorted(bits, reverse=True)
         ),
     )
-

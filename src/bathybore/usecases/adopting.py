@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import isfinite
+from math import inf, isfinite
 from typing import Any, Final
 
 from bathybore.base.depth import Depth
@@ -104,6 +104,16 @@ class Finding:
     depth: Depth | None
     reason: str
     remedy: str
+
+    @property
+    def check(self) -> str:
+        """The name of the check, whatever the step."""
+        return self.id.split("/", 1)[1]
+
+    @property
+    def severity(self) -> float:
+        """How far it is from holding; what was not judged is worse than any number."""
+        return inf if self.margin is None else -self.margin
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ from bathybore.search.paths import (
 from bathybore.search.problems import LAP, LEAST_LEG, Prepared, prepare
 from bathybore.search.sizes import in_hand
 from bathybore.usecases.adopting import (
+    Finding,
     ProposedCasing,
     ProposedSection,
     Verdict,
@@ -200,6 +201,7 @@ class Found:
     closed : what closes every way, the deepest first; empty where something reaches it
     opened : smallest changes that open a way
     systems : compared, where that was asked
+    against_all : what does not hold in the walk of any proposal, where it is mildest
     assumptions, cautions : to be said beside the proposals
     """
 
@@ -214,6 +216,7 @@ class Found:
     systems: tuple[SystemRow, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
+    against_all: tuple[Finding, ...] = ()
 
 
 def find_architectures(draft: Draft, order: SearchOrder) -> Found:
@@ -252,6 +255,26 @@ def find_architectures(draft: Draft, order: SearchOrder) -> Found:
         systems=tuple(finder.compared()) if every else (),
         assumptions=_assumptions(hole, finder.terms),
         cautions=(*_of_this_earth(prepared), *CAUTIONS),
+        against_all=_against_all(proposals),
+    )
+
+
+def _against_all(proposals: tuple[Proposal, ...]) -> tuple[Finding, ...]:
+    """Return the questions that no walked proposal passes, each where it is mildest."""
+    walked = [one.verdict.findings for one in proposals if one.verdict is not None]
+    if len(walked) < 2:
+        return ()  # of one proposal they are its own
+    mildest: list[dict[str, Finding]] = []
+    for findings in walked:
+        worst: dict[str, Finding] = {}
+        for finding in findings:
+            held = worst.get(finding.check)
+            if held is None or finding.severity > held.severity:
+                worst[finding.check] = finding
+        mildest.append(worst)
+    shared = [check for check in mildest[0] if all(check in worst for worst in mildest)]
+    return tuple(
+        min((worst[check] for worst in mildest), key=lambda one: one.severity) for check in shared
     )
 
 
