@@ -13,6 +13,7 @@ from prognosis_folder import DEPTH, EXAMPLE, change, copied, smooth, write_log
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
+from bathybore.base.registry import equations
 from bathybore.kernels.drilling_exponent import drilling_exponent
 from bathybore.kernels.pore_pressure import bowers_virgin_velocity
 from bathybore.kernels.rock_stress import vertical_stress_compacting
@@ -20,6 +21,7 @@ from bathybore.model.csv_tables import parse_table
 from bathybore.model.loading import load_hole
 from bathybore.model.tables import EARTH_COLUMNS
 from bathybore.operations.prognosis import work_out
+from bathybore.usecases.explaining import WorkingNote
 from bathybore.usecases.prognosis import (
     SPREAD_FILE,
     WorkedPrognosis,
@@ -111,6 +113,24 @@ def test_every_curve_opens_at_every_node_to_the_number_it_has() -> None:
             opened = open_node(worked, name, f"{worked.z[index]:.3f} m below sea bed")
             assert opened.opened.value.si == pytest.approx(curve.si[index], rel=1e-12, abs=1e-9)
             assert opened.depth.metres == pytest.approx(worked.z[index])
+
+
+def test_every_equation_shown_gives_the_number_beside_it() -> None:
+    """What is shown as inputs of a node is what the node was worked from."""
+    worked, seen = example(), set()
+    for name in worked.curves:
+        opened = open_node(worked, name, "3600 m below sea bed" if name not in SHALLOW else
+                           "100 m below sea bed")  # fmt: skip
+        for step in opened.opened.steps:
+            if isinstance(step, WorkingNote):
+                inputs = {one.name: one.si for one in step.inputs}
+                again = equations()[step.equation].function(**inputs)
+                assert float(np.asarray(again)) == pytest.approx(step.result.si, rel=1e-9)
+                seen.add(step.equation)
+    assert {"eaton_sonic", "inclined_collapse_mogi_coulomb", "leak_off_stress_ratio"} <= seen
+
+
+SHALLOW = ("undrained_shear_strength", "submerged_unit_weight")
 
 
 def test_spikes_gaps_and_missing_values_are_told_with_their_depth() -> None:
