@@ -30,7 +30,7 @@ from bathybore.usecases.searching import Found, Proposal, SearchOrder, find_arch
 from bathybore.usecases.walking import walk_as_far
 from varied import EXAMPLES
 
-QUICK = SearchOrder(walk=False, spacing=20.0)
+QUICK = SearchOrder(walk=False, spacing=50.0)
 
 
 @pytest.fixture(scope="module")
@@ -234,7 +234,7 @@ def test_closed_ways_name_bounds_and_depths(closed: Found) -> None:
     assert short > 0.0
     assert first.needed_at is not None
     assert first.borne_at is not None
-    assert first.shoe.metres <= first.borne_at.metres <= first.deepest.metres + 20.0
+    assert first.shoe.metres <= first.borne_at.metres <= first.deepest.metres + 50.0
 
 
 def amount_of(found: Found, what: str) -> float:
@@ -421,3 +421,19 @@ def test_the_frontier_hole_is_told_what_stands_against_every_way() -> None:
             same = [f for f in one.verdict.findings if f.check == finding.check]
             assert same
             assert max(f.severity for f in same) >= finding.severity
+
+
+@pytest.mark.parametrize(("name", "close"), [("main", 0.03), ("frontier", 0.08)])
+def test_estimates_come_near_what_the_walk_makes_of_them(name: str, close: float) -> None:
+    draft = read_draft(EXAMPLES / name)
+    one = find_architectures(draft, replace(QUICK, alternatives=0)).proposals[0]
+    last = walk_as_far(hole_of(adopted(draft, one.sections))).states[-1]
+    elsewhere = {"hold-station", "core", "plug", "depart"}
+    elsewhere |= {"run-conductor", "set-conductor", "release-conductor"}
+    walked = sum(float(v) for v in last.durations if v.name not in elsewhere)
+    assert float(one.days) == pytest.approx(walked, rel=close)
+    assert float(one.mud_dumped) == pytest.approx(last.consumed.mud_to_sea_floor, rel=0.1)
+    masses = [
+        float(casing.pipe.linear_mass) * (casing.shoe - casing.top) for casing in last.casings[1:]
+    ]
+    assert float(one.steel) == pytest.approx(sum(masses), rel=1e-6)

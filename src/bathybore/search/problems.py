@@ -76,13 +76,10 @@ class Prepared:
         housing = hole.inventory.wellhead.housing_bore
         chain = Chain(hole.basis.casing_clearance, self._riser_bore, housing)
         runs = tuple(self._runs(strings, chain, terms))
-        last_shoe = len(self.grid.depth) - 2
+        last_shoe = min(len(self.grid.depth) - 2, self._coring_top)
         coring, barrel = hole.plan.coring, hole.inventory.core_barrel
         last = list(range(len(drillings)))
         if coring is not None and barrel is not None:
-            # the core is cut in the last hole, from its top to its bottom
-            top = hole.frame.below_sea_bed(coring.top) + 1e-3
-            last_shoe = min(last_shoe, int(np.searchsorted(self.grid.depth, top, "right")) - 1)
             wide = barrel.hole_diameter
             last = [i for i in last if abs(drillings[i].bit - wide) < 1e-4]
         return Problem(
@@ -97,6 +94,15 @@ class Prepared:
             LAP,
             LEAST_LEG,
         )
+
+    @cached_property
+    def _coring_top(self) -> int:
+        """The node that the core is cut from, or the last: it is cut in the last hole alone."""
+        coring = self.hole.plan.coring
+        if coring is None:
+            return len(self.grid.depth) - 1
+        top = self.hole.frame.below_sea_bed(coring.top) + 1e-3
+        return int(np.searchsorted(self.grid.depth, top, "right")) - 1
 
     def _strings(self, longer: float) -> Iterator[StringSize]:
         conductor = self.hole.plan.conductor.pipe
@@ -115,11 +121,20 @@ class Prepared:
             bores.append(stock.preventer.bore)
         return min(bores)
 
-    def _clock(self, seconds: Array | float) -> Array:
-        """Return days on the clock, with trouble and weather."""
+    def _clock(self, seconds: Array | float, tested: bool = False) -> Array:
+        """Return days on the clock, with trouble and weather.
+
+        Parameters
+        ----------
+        tested : with the tests of the preventer that fall due meanwhile, spread evenly
+        """
         share = self.hole.site.environment.share_of_time_exceeded
-        clock = operation_time(seconds, self.hole.basis.trouble_factor, share)
-        return np.asarray(clock) / DAY
+        factor, handling = self.hole.basis.trouble_factor, self.hole.vessel.handling
+        days = np.asarray(operation_time(seconds, factor, share)) / DAY
+        if not tested:
+            return days
+        one = float(np.asarray(operation_time(handling.preventer_test_time, factor, share)))
+        return days * (1.0 + one / handling.preventer_test_interval)
 
     @cached_property
     def _riser_days(self) -> float:
@@ -147,8 +162,10 @@ class Prepared:
 
     def _drilling(self, bounds: Bounds, terms: Terms) -> Drilling:
         one, practice, handling = bounds.circulation, bounds.practice, self.hole.vessel.handling
-        cutting, trip = self.cutting(practice), self._trip(one)
-        length = self.grid.depth - self.grid.depth[0]
+        # what is cored is the same for all, and no part of the days compared
+        drilled = np.minimum(np.arange(len(self.grid.depth)), self._coring_top)
+        cutting, trip = self.cutting(practice)[drilled], self._trip(one)
+        length = self.grid.depth[drilled] - self.grid.depth[0]
         seconds = cutting + connection_time(length, handling.stand_length, handling.connection_time)
         life = next(
             (
@@ -167,8 +184,8 @@ class Prepared:
             circulation=one.name,
             on_riser=one.on_riser,
             window=bounds.window(terms),
-            days=self._clock(seconds),
-            days_at=self._clock(ends),
+            days=self._clock(seconds, one.on_riser),
+            days_at=self._clock(ends, one.on_riser),
             highest_top=self._mud_lasts(bounds, terms),
             weighed=not one.sea_water,
         )
@@ -194,7 +211,7 @@ class Prepared:
                     yield self._run(at, index, bounds, string, terms)
 
     def _run(self, at: int, index: int, bounds: Bounds, string: StringSize, terms: Terms) -> Run:
-        handling = self.hole.vessel.handling
+        handling, on_riser = self.hole.vessel.handling, bounds.circulation.on_riser
         like = casing_like(self.hole, string.outside_diameter)
         wait = like.cement.wait if like is not None else 12 * 3600.0
         running = handling.casing_joint_length * handling.casing_joints_per_hour
@@ -206,8 +223,8 @@ class Prepared:
             drilling=at,
             string=index,
             surge=bounds.surge(casing_surge(bounds.practice, string.outside_diameter, like), terms),
-            days_at=np.full(self.grid.depth.shape, float(self._clock(fixed))),
-            days_per_metre=float(self._clock(1.0 / running)),
+            days_at=np.full(self.grid.depth.shape, float(self._clock(fixed, on_riser))),
+            days_per_metre=float(self._clock(1.0 / running, on_riser)),
         )
 
 

@@ -87,7 +87,8 @@ class Proposal:
     why : what sets it apart
     system : name of the circulation system
     strings : casings and liners below the conductor
-    days : [s] estimate of drilling and casing these sections, trouble and weather counted
+    days : [s] estimate of drilling and casing these sections, the riser's trips included, the
+        coring left out; trouble and weather counted
     steel : [kg]
     money : in the currency of the prices; None where none are given
     mud_dumped : [m3] left on the sea floor
@@ -559,7 +560,7 @@ def _casing(prepared: Prepared, problem: Problem, leg: Leg) -> ProposedCasing | 
 
 
 def _estimate(days: float) -> Value:
-    how = "estimate: drilling, trips, bits, casings, cement, riser; trouble and weather counted"
+    how = "estimate: drilling, trips, bits, casings, cement, riser; no coring; trouble, weather in"
     return Value("duration", days * 86400.0, "s", FromWalk(how))
 
 
