@@ -41,7 +41,10 @@ def test_findings_come_before_curves_and_the_table_last(
     result = ask("--to", str(folder / "made.csv"))
     assert result.exit_code == 0
     text = flat(result.stdout)
-    order = [text.index(part) for part in ("Doubts", "Taken for granted", "Methods", "Cautions")]
+    order = [
+        text.index(part)
+        for part in ("Doubts", "Taken for granted", "Methods", "Density needed", "Cautions")
+    ]
     assert order == sorted(order)
     assert "transit time: 187 us/ft at 2\u202f250 m below the sea bed stand far off" in text
     assert "The licensed engineer" in text
@@ -93,6 +96,10 @@ def test_json_holds_what_the_page_shows(ask: Callable[..., Result], folder: Path
     assert curves["pore_pressure"]["values"][0] == pytest.approx(25.1e6, rel=1e-3)
     assert len(curves["pore_pressure"]["standard_deviation"]) == len(shown["depth"]["values"])
     assert curves["breakdown_pressure"]["values"][0] is None  # soft mud has none
+    density = curves["pore_pressure"]["equivalent_density"]
+    assert (density["to"], density["unit"]) == ("drill floor", "kg/m3")
+    # 2,480 m of sea and 28 m of air: p / (g h)
+    assert density["values"][0] == pytest.approx(25.1e6 / (9.795 * 2508.0), rel=1e-3)
     assert {one["kind"] for one in shown["findings"]} == {"doubt", "note"}
     assert [Path(path).name for path in shown["written"]] == ["made.csv", "prognosis_spread.csv"]
     node = ask("--explain", "fracture_pressure", "--at", "1000 m below sea bed", "--json")

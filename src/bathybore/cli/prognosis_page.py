@@ -13,6 +13,7 @@ from bathybore.base.units import UnitSystem, conversion, from_si, pretty_unit, s
 from bathybore.cli.explain_page import workings
 from bathybore.cli.page import VERDICT_STYLE, Page, put
 from bathybore.drawings.prognosis import prognosis_picture, prognosis_png
+from bathybore.operations.prognosis_ground import Curve
 from bathybore.reports.files import write_whole
 from bathybore.reports.records_json import document, plain
 from bathybore.usecases.explaining import WorkingNote
@@ -20,6 +21,7 @@ from bathybore.usecases.prognosis import (
     CAUTION,
     OpenedNode,
     WorkedPrognosis,
+    equivalent_density,
     open_node,
     prognosis,
     write_prognosis,
@@ -99,6 +101,9 @@ def _curves(worked: WorkedPrognosis, units: UnitSystem) -> str:
     page.heading("Curves, each with one standard deviation")
     for line in _table(worked, units):
         page.line(line, indent=2)
+    page.heading("Density needed and borne, to the drill floor, with one standard deviation")
+    for line in _densities(worked, units):
+        page.line(line, indent=2)
     for text in worked.outside:
         page.line(f"OUTSIDE VALIDITY: {text}", VERDICT_STYLE["outside validity"], indent=2)
     page.heading("Cautions")
@@ -122,6 +127,27 @@ def _table(worked: WorkedPrognosis, units: UnitSystem) -> list[str]:
             cells.append(f"{number:.{decimals}f} ± {spread:.{decimals}f}")
         lines.append(_cells(cells))
     lines.append(f"depths below the sea bed; {len(worked.z)} nodes in all")
+    return lines
+
+
+def _densities(worked: WorkedPrognosis, units: UnitSystem) -> list[str]:
+    """Return pressures as densities of one column from the drill floor of this hole."""
+    unit, length = ("sg" if units == "metric" else "ppg"), shown_unit("m", units)
+    factor = conversion(unit).factor
+    names = [(name, head) for name, head in _TABLE if name != "temperature"]
+    lines = [_cells(["depth", *(head for _, head in names)])]
+    lines.append(_cells([f"[{length}]", *(f"[{unit}]" for _ in names)]))
+    columns = [
+        [
+            equivalent_density(worked, worked.z, pressure) / factor
+            for pressure in (worked.curves[name].si, worked.curves[name].spread)
+        ]
+        for name, _ in names
+    ]
+    for row in _rows(len(worked.z)):
+        depth = f"{from_si(float(worked.z[row]), 'm', length):.0f}"
+        told = [f"{number[row]:.3f} ± {spread[row]:.3f}" for number, spread in columns]
+        lines.append(_cells([depth, *told]))
     return lines
 
 
@@ -175,6 +201,7 @@ def _json(worked: WorkedPrognosis, written: tuple[Path, ...]) -> str:
                 "values": _numbers(curve.si),
                 "standard_deviation": _numbers(curve.spread),
                 "outside_validity": list(curve.outside_validity()),
+                **_density_json(worked, curve),
             }
             for curve in worked.curves.values()
         ],
@@ -182,6 +209,18 @@ def _json(worked: WorkedPrognosis, written: tuple[Path, ...]) -> str:
         "cautions": [CAUTION],
     }
     return document("bathybore.prognosis/1", content)
+
+
+def _density_json(worked: WorkedPrognosis, curve: Curve) -> dict[str, Any]:
+    """Return a pressure that a mud is set against as a density, too."""
+    if curve.name not in {name for name, _ in _TABLE if name != "temperature"}:
+        return {}
+    values, spread = (
+        _numbers(equivalent_density(worked, worked.z, numbers))
+        for numbers in (curve.si, curve.spread)
+    )
+    told = {"unit": "kg/m3", "to": "drill floor", "values": values, "standard_deviation": spread}
+    return {"equivalent_density": told}
 
 
 def _node_json(opened: OpenedNode, worked: WorkedPrognosis) -> str:
