@@ -185,6 +185,12 @@ def test_a_hole_folder_with_a_survey_loads_and_a_missing_one_is_a_fault(tmp_path
     hole = load_hole(folder)
     assert hole.survey is not None
     assert survey_path(hole.setting) is not None
+    (folder / "way.csv").write_text(HEADER + "0,0,0\n800,70,40\n")
+    with pytest.raises(InputErrors, match=r"line 3, column inclination.*at most 60 deg"):
+        load_hole(folder)
+    (folder / "way.csv").write_text(HEADER + "0,0,0\n90000,0,40\n")
+    with pytest.raises(InputErrors, match=r"at most 50.000 m along the hole"):
+        load_hole(folder)
     (folder / "way.csv").write_text(HEADER + "0,0,0\n800,oblique,40\n")
     with pytest.raises(InputErrors, match=r"way\.csv, line 3"):
         load_hole(folder)

@@ -22,6 +22,8 @@ from bathybore.model.plan import Casing, Section
 from bathybore.model.tables import ProfileTable
 
 _SAME = 1e-6  # m; depths closer than this are one depth written in two ways
+_STRAIGHT_ON = 1.0471975511965976  # rad; 60 degrees: twice as long as it is deep
+_LONGEST_HOLE = 50_000.0  # m; far more than any pipe reaches
 
 
 @dataclass(frozen=True)
@@ -307,6 +309,28 @@ def table_faults(document: HoleDocument, earth: ProfileTable, sea: ProfileTable)
         )
     yield from _current_at_surface(document, sea)
     yield from _pressure_at_sea_bed(document, earth)
+
+
+def survey_faults(survey: ProfileTable) -> Iterator[Fault]:
+    """Yield what makes a path that cannot be followed down to the target.
+
+    Below the last station the hole is taken as straight on: that must lead down.
+    """
+    steepest = float(survey.numbers["inclination"][-1])
+    where = f"{survey.file}, line {survey.lines[-1]}, column"
+    if steepest > _STRAIGHT_ON:
+        yield Fault(
+            f"{where} inclination",
+            f"{show(steepest, 'rad')} at the last station",
+            f"at most {show(_STRAIGHT_ON, 'rad')} there, for the hole is taken as straight below",
+            "Add stations down to the target.",
+        )
+    if survey.deepest > _LONGEST_HOLE:
+        yield Fault(
+            f"{where} {survey.depth_name}",
+            show(survey.deepest, "m", significant=6),
+            f"at most {show(_LONGEST_HOLE, 'm')} along the hole",
+        )
 
 
 def _current_at_surface(document: HoleDocument, sea: ProfileTable) -> Iterator[Fault]:

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.model.building import Built, build
-from bathybore.model.crosschecks import document_faults, table_faults
+from bathybore.model.crosschecks import document_faults, survey_faults, table_faults
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.designations import designation_faults, fit_faults
 from bathybore.model.files import printable, shown
@@ -85,6 +85,8 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         faults += _first(document_faults(document))
         faults += _first(designation_faults(document))
         faults += _first(fit_faults(document))
+    if survey is not None:
+        faults += _first(survey_faults(survey))
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
