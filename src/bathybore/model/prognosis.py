@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,7 +42,7 @@ from bathybore.model.fields import (
     place,
     sourced,
 )
-from bathybore.model.files import read_text, shown
+from bathybore.model.files import read_text, shown, shown_path
 from bathybore.model.hole_files import stands_beside
 from bathybore.model.schema_faults import schema_faults
 from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
@@ -401,6 +402,9 @@ def read_prognosis(folder: Path) -> Prognosis:
         Everything that is wrong with it, with file, line and key.
     """
     file = folder / PROGNOSIS_FILE
+    if not os.path.lexists(file):
+        fix = "Begin with a copy of that of the demonstration hole 'main'; docs/prognosis.md tells."
+        raise InputErrors.one(shown_path(file), "no such file", "a prognosis document", fix)
     tree = parse_tree(read_text(file, MOST_BYTES, "a prognosis document"), file.name)
     try:
         document = Prognosis.model_validate(tree.content)
