@@ -21,7 +21,13 @@ from varied import by_step, changed
 
 HEADER = "measured_depth_below_sea_bed [m],inclination [deg],azimuth [deg]\n"
 ALWAYS = {"string-torque", "tension-with-torque", "emptied-pipe"}
-SURVEYED = {"margin-of-overpull", "hook-load-pulling", "string-goes-down", "dogleg-fatigue"}
+SURVEYED = {
+    "margin-of-overpull",
+    "hook-load-pulling",
+    "string-goes-down",
+    "pipe-buckling",
+    "dogleg-fatigue",
+}
 CROOKED = "0,0,0\n1000,6,40\n2000,2,120\n3000,8,150\n4000,3,250\n5200,5,10\n"
 
 
@@ -154,6 +160,26 @@ def test_torque_takes_from_tension_until_nothing_is_left(drilling: HoleState) ->
     assert broken.status is Status.FAILS
     wild = judged(altered(drilling, "design_basis/bit_friction", 100.0))
     assert wild["string-torque"].status is Status.FAILS
+
+
+def test_pipe_pushed_through_a_level_hole_buckles(drilling: HoleState) -> None:
+    """A kilometre on its side at twice the friction: pipe there is pushed by what hangs above."""
+    level = surveyed(drilling, "0,0,0\n500,0,0\n1500,85,0\n4500,85,0\n5500,30,0\n9000,30,0\n")
+    for field in ("friction_open", "friction_cased"):
+        level = altered(level, f"design_basis/{field}", 0.5)
+    record = judged(level)["pipe-buckling"]
+    assert record.status is Status.FAILS
+    run = run_of(level)
+    assert run is not None
+    least = float(np.min(run.marched.tension[[IN, DRILLING]]))
+    assert 0.0 < demand(record) <= -least + 1e-6
+
+
+def test_upright_pipe_under_tension_does_not_buckle(drilling: HoleState) -> None:
+    record = judged(surveyed(drilling, "0,0,0\n6000,0,0\n"))["pipe-buckling"]
+    assert record.profile is not None
+    assert not np.asarray(record.profile.demand).any()
+    assert record.status is Status.HOLDS
 
 
 def test_a_sharp_bend_under_tension_tires_the_pipe(drilling: HoleState) -> None:

@@ -16,16 +16,25 @@ from bathybore.kernels.drill_pipe_strength import (
     torsional_yield,
 )
 from bathybore.kernels.segments import factored_pressure_difference
-from bathybore.kernels.soft_string import permissible_dogleg
+from bathybore.kernels.soft_string import (
+    critical_buckling_load,
+    permissible_dogleg,
+    vertical_critical_buckling_load,
+)
 from bathybore.kernels.string_mechanics import margin_of_overpull
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_stress import axial_stress_of_force
 from bathybore.operations.catalogue_pipes import StringPipe
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure, top_of_column
+from bathybore.operations.geometry import Bore, bores
+from bathybore.operations.loads import part_weights
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import HoleState
-from bathybore.operations.torque_and_drag import IN, OUT, TURNING, StringRun, string_run
+from bathybore.operations.torque_and_drag import DRILLING, IN, OUT, TURNING, StringRun, string_run
 
+_UPRIGHT = 0.05  # rad; below it pipe does not lie on the wall
+_LEAST_ROOM = 1e-3  # m; tool joints that fill the bore are judged elsewhere
+_OPEN_WATER = 10.0  # m; only upright pipe is in it, whose limit asks for no bore
 _S_135 = 135e3 * 6894.757293168361  # Pa
 _SOFT = "Soft string: bending stiffness, tool joints between stations and buckling are left out."
 OVERPULL = Question(
@@ -63,6 +72,13 @@ TOGETHER = Question(
     "Stronger pipe on top, less torque, a lighter or tapered string.",
     "Body of the pipe, API RP 7G: overpull is not to be put on while torque is held.",
 )
+BUCKLING = Question(
+    "pipe-buckling",
+    Discipline.STEEL,
+    "Does no drill pipe buckle where it is pushed, run in or drilling?",
+    "More collars, heavier pipe in the upright part, a straighter hole, less weight on bit.",
+    "Onset of the first bends: pipe that turns tires in them, pipe that slides may still go.",
+)
 FATIGUE = Question(
     "dogleg-fatigue",
     Discipline.STEEL,
@@ -91,6 +107,7 @@ def string_in_hole_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield _overpull(step, run)
         yield _hook(step, run)
         yield _goes_down(step, run)
+        yield _buckling(step, run, bores(state))
         yield from _fatigue(step, run)
 
 
@@ -294,6 +311,76 @@ def _goes_down(step: str, run: StringRun) -> CheckRecord:
     )
     band = run.setting.basis.tight_band
     return judge(step, GOES_DOWN, demand, weight.named("string_drag"), band)
+
+
+@kept(SOME)
+def _buckling(step: str, run: StringRun, walls: tuple[Bore, ...]) -> CheckRecord:
+    """Judge drill pipe only: collars are there to be pushed."""
+    pipes = [part.pipe for part in run.string.parts]
+    drill = np.array([pipe.stock.kind == "pipe" for pipe in pipes])[run.parts]
+    nodes = np.flatnonzero(drill)
+    if not nodes.size:
+        return unjudged(step, BUCKLING, "the string has no drill pipe")
+    ways = (run.tension(IN), run.tension(DRILLING))
+    pushed = np.maximum(-np.minimum(*(np.asarray(one.si)[nodes] for one in ways)), 0.0)
+    demand = Value(
+        "critical_buckling_load",
+        pushed,
+        "N",
+        Solved(
+            "compression run in or drilling, the greater; zero where the string is pulled",
+            "johancsik-1984",
+            tuple(Value(one.name, np.asarray(one.si)[nodes], "N", one.origin, -1) for one in ways),
+        ),
+        -1,
+    )
+    band, places = run.setting.basis.tight_band, depths_of(run.setting, run.z[nodes])
+    return judge(step, BUCKLING, demand, _critical(run, walls, nodes), band, places)
+
+
+def _critical(run: StringRun, walls: tuple[Bore, ...], nodes: np.ndarray) -> Value:
+    """Return the compression at which pipe first bends: lying in a slant, or hanging upright."""
+    weights = np.atleast_1d(np.asarray(part_weights(run.string, run.fluid, run.fluid).si))
+    pipes = [part.pipe for part in run.string.parts]
+    how = FromWalk("of the pipe and the bore at the place, stand by stand")
+    tilt = run.inclination[nodes]
+
+    def over_nodes(name: str, unit: str, numbers: np.ndarray) -> Value:
+        return Value(name, numbers, unit, how, -1)
+
+    def of_pipes(name: str) -> Value:
+        numbers = np.array([float(getattr(pipe, name)) for pipe in pipes])
+        return over_nodes(name, "m", numbers[run.parts[nodes]])
+
+    body = {
+        "outside_diameter": of_pipes("outside_diameter"),
+        "inside_diameter": of_pipes("inside_diameter"),
+        "effective_weight_per_length": over_nodes(
+            "effective_weight_per_length", "N/m", weights[run.parts[nodes]]
+        ),
+    }
+    room = _bore_at(walls, run.z[nodes]) - np.asarray(of_pipes("tool_joint_outside_diameter").si)
+    lying = work(
+        critical_buckling_load,
+        **body,
+        radial_clearance=over_nodes("radial_clearance", "m", np.maximum(0.5 * room, _LEAST_ROOM)),
+        inclination=over_nodes("inclination", "rad", np.maximum(tilt, _UPRIGHT)),
+    )
+    hanging = work(vertical_critical_buckling_load, **body)
+    numbers = np.where(tilt > _UPRIGHT, np.asarray(lying.si), np.asarray(hanging.si))
+    origin = Solved(
+        "lying on the low side above 3 degrees, hanging upright below", "definition",
+        (lying, hanging),
+    )  # fmt: skip
+    return Value("critical_buckling_load", numbers, "N", origin, -1)
+
+
+def _bore_at(walls: tuple[Bore, ...], z: np.ndarray) -> np.ndarray:
+    """Return the bore at depths; in open water, where nothing holds the pipe, a wide one."""
+    bore = np.full(len(z), _OPEN_WATER)
+    for wall in walls:
+        bore[(z >= wall.top) & (z <= wall.bottom)] = wall.diameter
+    return bore
 
 
 def _fatigue(step: str, run: StringRun) -> Iterator[CheckRecord]:

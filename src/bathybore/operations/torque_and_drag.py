@@ -219,6 +219,12 @@ class StringRun:
         return Value("torque", numbers, "N m", origin, -1)
 
     @cached_property
+    def inclination(self) -> Array:
+        """Inclination of the hole at the nodes [rad]."""
+        ahead = self.direction
+        return np.asarray(np.arctan2(np.hypot(ahead[:, 0], ahead[:, 1]), ahead[:, 2]))
+
+    @cached_property
     def bend(self) -> Value:
         """Dogleg severity of the hole at the nodes; none above the sea bed."""
         numbers = np.zeros(len(self.above_bit))
