@@ -147,3 +147,18 @@ def test_bad_orders_end_with_two(words: tuple[str, ...], part: str) -> None:
 def test_a_folder_that_is_none(tmp_path: Path) -> None:
     told = run(str(tmp_path / "none"))
     assert told.exit_code == 2
+
+
+def test_the_document_itself_may_be_named(folder: Path) -> None:
+    told = run(str(folder / "hole.yaml"), "--alternatives", "0", "--grid", "50m", "--write", "1")
+    assert told.exit_code == 0
+    assert "search-1" in (folder / "hole.yaml").read_text()
+    (folder / "hole.yaml").rename(folder / "other.yaml")
+    assert run(str(folder / "other.yaml")).exit_code == 2
+
+
+def test_a_picture_that_cannot_be_written_is_told(folder: Path) -> None:
+    place = folder / "hole.yaml" / "a.svg"
+    told = run(str(folder), "--svg", str(place))
+    assert told.exit_code == 2
+    assert "a.svg" in told.stderr or "hole.yaml" in told.stderr

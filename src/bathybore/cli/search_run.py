@@ -10,6 +10,7 @@ from bathybore.base.units import UnitSystem, parse_quantity
 from bathybore.cli import search_page
 from bathybore.cli.page import put
 from bathybore.model.editing import Draft, read_draft, write_files
+from bathybore.model.hole_files import HOLE_FILE
 from bathybore.model.loading import document_file
 from bathybore.usecases.adopting import adopted
 from bathybore.usecases.searching import Best, Found, Proposal, SearchOrder, find_architectures
@@ -20,8 +21,10 @@ class SearchRun:
 
     def __init__(self, hole: Path, units: UnitSystem) -> None:
         self.place = document_file(hole)
+        if self.place.name != HOLE_FILE:
+            raise InputErrors.one(str(hole), f"'{self.place.name}'", f"a folder with {HOLE_FILE}")
         self.units: UnitSystem = units
-        self.draft: Draft = read_draft(hole)
+        self.draft: Draft = read_draft(self.place.parent)
 
     def find(
         self,
