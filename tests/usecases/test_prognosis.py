@@ -20,6 +20,7 @@ from bathybore.kernels.rock_stress import vertical_stress_compacting
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.loading import load_hole
 from bathybore.model.tables import EARTH_COLUMNS
+from bathybore.operations.columns import sea_pressure
 from bathybore.operations.prognosis import work_out
 from bathybore.usecases.explaining import WorkingNote
 from bathybore.usecases.prognosis import (
@@ -323,11 +324,28 @@ def test_the_neighbour_s_sea_is_taken_off_its_leak_off_tests(tmp_path: Path) -> 
 
 def floored_tests(folder: Path, water: float) -> WorkedPrognosis:
     """Work out with leak-off tests whose rock is the same but under other seas."""
-    sea = 25.10 * water / 2480.0
+    sea = float(sea_pressure(load_hole(EXAMPLE), water)) / MPA
     rows = [f"{z + water + 26.0:.0f},{sea + 0.0135 * z:.4f}" for z in (300.0, 1500.0, 4000.0)]
+    write_tests(folder, rows)
+    return prognosis(folder)
+
+
+def write_tests(folder: Path, rows: list[str]) -> None:
     text = "# invented\ndepth [m],pressure at shoe [MPa]\n" + "\n".join(rows) + "\n"
     (folder / "neighbour-leak-off.csv").write_text(text, encoding="utf-8")
-    return prognosis(folder)
+
+
+def test_a_neighbour_in_deeper_water_than_the_sea_table_reaches(tmp_path: Path) -> None:
+    """The sea is carried on below its table; a longer table of the same water says the same."""
+    folder = copied(tmp_path, {"water_depth: 2395 m": "water_depth: 3300 m"})
+    write_log(folder, DEPTH, smooth(DEPTH), floor=3326.0)
+    write_tests(folder, ["3700,38.5", "7000,100"])
+    carried = float(prognosis(folder).ground.neighbour_sea_pressure)
+    with (folder / "sea.csv").open("a", encoding="utf-8") as stream:
+        stream.write("3300,2.1,34.65,0.10\n")
+    whole = float(prognosis(folder).ground.neighbour_sea_pressure)
+    assert carried == pytest.approx(whole, abs=20e3)
+    assert carried != whole
 
 
 def test_layers_that_lie_deeper_here_bring_their_ratio_along(tmp_path: Path) -> None:
@@ -436,15 +454,33 @@ def test_leaning_costs_density_and_a_breakout_spares_it(tmp_path: Path) -> None:
     assert at(prognosis(folder), "hole_collapse_pressure", 2500.0) > none
 
 
-def test_seen_from_the_drill_floor_the_window_is_narrower_than_from_the_sea_bed() -> None:
-    worked = example()
-    z = np.array([1000.0])
+def window_width(worked: WorkedPrognosis, depth: float) -> tuple[float, float]:
+    """Room between pore and fracture pressure: to the drill floor [kg/m3], and in pressure."""
+    z = np.array([depth])
     pore, fracture = (
-        np.array([at(worked, name, 1000.0)]) for name in ("pore_pressure", "fracture_pressure")
+        np.array([at(worked, name, depth)]) for name in ("pore_pressure", "fracture_pressure")
     )
     floor = equivalent_density(worked, z, fracture) - equivalent_density(worked, z, pore)
-    bed = (fracture - pore) / (float(worked.ground.gravity) * z)
-    assert 0.0 < float(floor[0]) < 0.5 * float(bed[0])
+    return float(floor[0]), float(fracture[0] - pore[0])
+
+
+def test_seen_from_the_drill_floor_the_window_is_narrower_than_from_the_sea_bed() -> None:
+    floor, pressure = window_width(example(), 1000.0)
+    bed = pressure / (float(example().ground.gravity) * 1000.0)
+    assert 0.0 < floor < 0.5 * bed
+
+
+def test_the_same_rock_under_deeper_water_leaves_less_room_in_density(tmp_path: Path) -> None:
+    here = prognosis(folder := copied(tmp_path))
+    change(folder, {"water_depth: 2480 m": "water_depth: 3480 m"}, "hole.yaml")
+    with (folder / "sea.csv").open("a", encoding="utf-8") as stream:
+        stream.write("3480,2.1,34.65,0.10\n")
+    deep = prognosis(folder)
+    for depth in (500.0, 1000.0, 3000.0):
+        floor, pressure = window_width(here, depth)
+        deeper_floor, deeper_pressure = window_width(deep, depth)
+        assert deeper_pressure == pytest.approx(pressure, rel=2e-3)  # the sea presses on all alike
+        assert deeper_floor < floor
 
 
 # ---- spread ------------------------------------------------------------------------------

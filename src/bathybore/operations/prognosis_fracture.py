@@ -14,7 +14,7 @@ from bathybore.kernels.fracture_pressure import (
     leak_off_stress_ratio,
     matthews_kelly,
 )
-from bathybore.operations.prognosis_ground import Curve, Ground, neighbour_sea
+from bathybore.operations.prognosis_ground import Curve, Ground
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ def _there(ground: Ground, curve: Value, z: float) -> Value:
     number = float(np.interp(z, ground.z, np.asarray(curve.si)))
     said = f"{curve.name.replace('_', ' ')} of this prognosis at {z:g} m below the sea bed"
     here = Value(curve.name, number, curve.unit, FromWalk(said))
-    sea = neighbour_sea(ground)
+    sea = ground.neighbour_sea_pressure
     there = number - float(ground.sea_bed_pressure) + float(sea)
     how = "under the neighbour's sea: that of this hole less its sea and plus the neighbour's"
     origin = Solved(how, "definition", (here, ground.sea_bed_pressure, sea))

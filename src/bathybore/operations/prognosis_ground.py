@@ -15,7 +15,9 @@ from bathybore.base.arrays import Array, Real
 from bathybore.base.depth import Depth, DepthFrame
 from bathybore.base.working import FromTable, FromWalk, Solved, Value
 from bathybore.model.fields import Node
-from bathybore.model.prognosis import CURVES, Prognosis, Reading
+from bathybore.model.hole import Setting
+from bathybore.model.prognosis import CURVES, Neighbour, Prognosis, Reading
+from bathybore.operations.columns import sea_pressure
 
 Mask = NDArray[np.bool_]
 
@@ -24,6 +26,7 @@ _FEWEST: Final = 25  # readings; a shorter curve is a table whose jumps are mean
 _FAR: Final = 8.0  # robust standard deviations
 _CLEAR: Final = 0.05  # of the reading: less is no spike however smooth the log
 _SAME: Final = 1e-6  # m
+_FOOT: Final = 100.0  # m above the foot of the sea table, whose growth of pressure is carried on
 _NORMAL_MAD: Final = 1.4826  # standard deviation over median deviation of normal scatter
 
 
@@ -45,6 +48,7 @@ class Ground:
     sea_bed_pressure: Value
     sea_bed_temperature: Value
     gravity: Value
+    neighbour_sea_pressure: Value
     readings: Mapping[str, Reading]
     moved: str = ""
 
@@ -161,13 +165,23 @@ def _middle_at(z: float, half: float, depths: Array, numbers: Array) -> float:
     return float(np.median(values[near]))
 
 
-def neighbour_sea(ground: Ground) -> Value:
-    """Return the pressure of the sea on the neighbour's bed: another water depth, another sea."""
-    water = ground.prognosis.neighbour.value("water_depth")
-    here = Value("water_depth", ground.frame.water_depth, "m", FromWalk("of the planned hole"))
-    number = float(ground.sea_bed_pressure) * float(water) / float(here)
-    how = "that of this hole in the ratio of the two depths of water"
-    origin = Solved(how, "definition", (ground.sea_bed_pressure, water, here))
+def neighbour_sea(setting: Setting, neighbour: Neighbour) -> Value:
+    """Return the pressure of the sea on the neighbour's bed, from this hole's sea table.
+
+    A share of this hole's sea would be wrong by the sea's compression: tens of kilopascals, and
+    near the sea bed the grains carry no more than a few hundred.
+    """
+    water, deepest = neighbour.water_depth, setting.sea.deepest
+    told = neighbour.value("water_depth")
+    table = sea_pressure(setting, min(water, deepest))
+    if water <= deepest:
+        origin = Solved("this hole's sea down to the neighbour's bed", "teos-10", (table, told))
+        return Value("sea_bed_pressure", float(table), "Pa", origin)
+    above = sea_pressure(setting, deepest - _FOOT)
+    growth = (float(table) - float(above)) / _FOOT
+    how = f"this hole's sea, carried on below its table with the growth of its last {_FOOT:g} m"
+    number = float(table) + growth * (water - deepest)
+    origin = Solved(how, "teos-10", (table, above, told))
     return Value("sea_bed_pressure", number, "Pa", origin)
 
 

@@ -34,7 +34,7 @@ from bathybore.kernels.pore_pressure import (
 )
 from bathybore.model.chart import written_at
 from bathybore.model.prognosis import PorePressure
-from bathybore.operations.prognosis_ground import Curve, Ground, Mask, neighbour_sea
+from bathybore.operations.prognosis_ground import Curve, Ground, Mask
 
 _FEWEST_IN_TREND: Final = 5
 _NOTABLE: Final = 0.1  # of the greatest excess: less below normal is the log's own scatter
@@ -269,7 +269,7 @@ def _normal_density(ground: Ground) -> Value:
     water = prognosis.neighbour.value("water_depth")
     pressure = work(
         normal_pore_pressure,
-        sea_bed_pressure=neighbour_sea(ground),
+        sea_bed_pressure=ground.neighbour_sea_pressure,
         pore_fluid_density=fluid,
         depth_below_sea_bed=ground.depth,
         gravity=ground.gravity,

@@ -33,7 +33,7 @@ from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.prognosis import work_out
 from bathybore.operations.prognosis_fracture import Stresses, depths_of_tests, tested_ratios
-from bathybore.operations.prognosis_ground import Curve, Ground, cleaned, nodes
+from bathybore.operations.prognosis_ground import Curve, Ground, cleaned, neighbour_sea, nodes
 from bathybore.operations.prognosis_pressure import clay_nodes
 from bathybore.usecases.explaining import Opened, open_value
 from bathybore.usecases.prognosis_findings import (
@@ -191,6 +191,7 @@ def _ground(setting: Setting, chosen: Prognosis, readings: tuple[Reading, ...]) 
         sea_bed_pressure(setting),
         bottom_water,
         gravity_value(setting),
+        neighbour_sea(setting, chosen.neighbour),
         by_name,
     )
 
