@@ -663,7 +663,9 @@ def _assumptions(hole: Hole, terms: Terms) -> tuple[str, ...]:
         "Flow, string, rheology, cuttings and cement of each size are those of the plan's section "
         "nearest in diameter, flow in proportion to the area of the hole.",
         "While circulating the annulus is taken as wide as the hole from the sea bed down, the "
-        "collars as next to every node, the rate of penetration as the greatest from there down.",
+        "collars as next to every node, the rate of penetration as the greatest from there down: "
+        "friction errs to the safe side, most in the narrowest hole. How cuttings rise in a wider "
+        "string above is left to the walk.",
         f"Kick: {basis.kick_volume:g} m³ at bottom, {basis.kick_intensity:g} kg/m³ above the mud, "
         "at every depth on the riser; expands as an ideal gas, as light as in the hottest rock; "
         "choke-line friction is left to the walk.",
