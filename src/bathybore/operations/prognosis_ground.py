@@ -13,7 +13,10 @@ from scipy.ndimage import median_filter
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.depth import Depth, DepthFrame
+from bathybore.base.errors import InputErrors
+from bathybore.base.units import show
 from bathybore.base.working import FromTable, FromWalk, Solved, Value
+from bathybore.model.chart import written_at
 from bathybore.model.fields import Node
 from bathybore.model.hole import Setting
 from bathybore.model.prognosis import CURVES, Neighbour, Prognosis, Reading
@@ -26,7 +29,6 @@ _FEWEST: Final = 25  # readings; a shorter curve is a table whose jumps are mean
 _FAR: Final = 8.0  # robust standard deviations
 _CLEAR: Final = 0.05  # of the reading: less is no spike however smooth the log
 _SAME: Final = 1e-6  # m
-_FOOT: Final = 100.0  # m above the foot of the sea table, whose growth of pressure is carried on
 _NORMAL_MAD: Final = 1.4826  # standard deviation over median deviation of normal scatter
 
 
@@ -170,19 +172,22 @@ def neighbour_sea(setting: Setting, neighbour: Neighbour) -> Value:
 
     A share of this hole's sea would be wrong by the sea's compression: tens of kilopascals, and
     near the sea bed the grains carry no more than a few hundred.
+
+    Raises
+    ------
+    InputErrors
+        The table ends above that bed.
     """
-    water, deepest = neighbour.water_depth, setting.sea.deepest
+    sea, water = setting.sea, neighbour.water_depth
+    if water > sea.deepest + _SAME:
+        found = f"{show(water, 'm', significant=6)} of water over the neighbour"
+        wanted = f"at most that of {sea.file}, {show(sea.deepest, 'm', significant=6)}"
+        fix = f"Add a row to {sea.file}: what the sea is like at that depth."
+        raise InputErrors.one(written_at(neighbour, "water_depth"), found, wanted, fix)
+    pressure = sea_pressure(setting, min(water, sea.deepest))
     told = neighbour.value("water_depth")
-    table = sea_pressure(setting, min(water, deepest))
-    if water <= deepest:
-        origin = Solved("this hole's sea down to the neighbour's bed", "teos-10", (table, told))
-        return Value("sea_bed_pressure", float(table), "Pa", origin)
-    above = sea_pressure(setting, deepest - _FOOT)
-    growth = (float(table) - float(above)) / _FOOT
-    how = f"this hole's sea, carried on below its table with the growth of its last {_FOOT:g} m"
-    number = float(table) + growth * (water - deepest)
-    origin = Solved(how, "teos-10", (table, above, told))
-    return Value("sea_bed_pressure", number, "Pa", origin)
+    origin = Solved("this hole's sea down to the neighbour's bed", "teos-10", (pressure, told))
+    return Value("sea_bed_pressure", float(pressure), "Pa", origin)
 
 
 def nodes(prognosis: Prognosis, frame: DepthFrame, readings: Mapping[str, Reading]) -> Array:
