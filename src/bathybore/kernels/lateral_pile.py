@@ -231,12 +231,7 @@ def bend_pile(
     load[..., 1] = moment_at_top
     held, rows = np.zeros_like(load), np.arange(0, load.shape[-1], 2)
     moved = np.zeros_like(load)
-    span = float(depth[-1] - depth[0])
-    force = np.abs(load[..., 0::2]).sum(-1, keepdims=True) + np.abs(load[..., 1:2]) / span
-    if not np.all(force > 0.0):
-        raise ValueError("a pile without lateral load or moment has no shape to look for")
-    scale = np.repeat(force, load.shape[-1], axis=-1)
-    scale[..., 1::2] *= span
+    scale = _scale(load, float(depth[-1] - depth[0]))
     for _ in range(_MOST_STEPS):
         y = moved[..., 0::2]
         resistance, slope = _springs(spring, y, linear_below)
@@ -255,6 +250,16 @@ def bend_pile(
         if not np.isfinite(moved).all():
             break
     raise NotConverged("pile in clay: the springs did not come to hold the load")
+
+
+def _scale(load: Array, span: float) -> Array:
+    """Return the size of the loads, for forces and for moments, that an imbalance is small to."""
+    force = np.abs(load[..., 0::2]).sum(-1, keepdims=True) + np.abs(load[..., 1:2]) / span
+    if not np.all(force > 0.0):
+        raise ValueError("a pile without lateral load or moment has no shape to look for")
+    scale = np.repeat(force, load.shape[-1], axis=-1)
+    scale[..., 1::2] *= span
+    return scale
 
 
 def _springs(

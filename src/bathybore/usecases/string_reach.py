@@ -336,26 +336,27 @@ def _borne(setting: Setting, pipe: StringPipe, torque: Value) -> dict[str, Value
         torque=torque.named("torque"),
     )
 
-    def limit(value: float, problem: str, *inputs: Value) -> Value:
-        return Value("tension", value, "N", Solved(problem, "api-rp-7g", inputs))
-
     return {
-        "overpull": limit(
+        "overpull": _tension(
             pulled,
             "share of the tensile capacity less overpull, heave taken off",
             share, body, overpull, heave,
         ),
-        "slips": limit(
+        "slips": _tension(
             float(share) * float(crushed) / (1.0 + float(in_slips)),
             "share of what hangs in the slips, heave taken off",
             share, crushed, in_slips,
         ),
-        "torque": limit(
+        "torque": _tension(
             float(share) * float(twisted) / (1.0 + float(heave)),
             "share of the capacity under the bit's torque, heave taken off",
             share, twisted, heave,
         ),
     }  # fmt: skip
+
+
+def _tension(value: float, problem: str, *inputs: Value) -> Value:
+    return Value("tension", value, "N", Solved(problem, "api-rp-7g", inputs))
 
 
 def _hoist(setting: Setting) -> Value:
