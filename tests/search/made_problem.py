@@ -86,7 +86,11 @@ def problems(draw: st.DrawFn) -> Problem:
             tops = np.maximum.accumulate(tops)
             name = "riser" if on_riser else "open"
             window = draw(windows(size, on_riser))
-            drillings.append(Drilling(float(bit), name, on_riser, window, days, at, tops))
+            not_below = frozenset(draw(st.sets(st.sampled_from(range(len(strings))), max_size=1)))
+            if draw(st.booleans()):
+                not_below = frozenset()
+            one = Drilling(float(bit), name, on_riser, window, days, at, tops, True, not_below)
+            drillings.append(one)
     runs = []
     for at_drilling, drilling in enumerate(drillings):
         for index, string in enumerate(strings):
@@ -143,6 +147,8 @@ def _ways(
     for index, one in enumerate(problem.drillings):
         way = min(above.drift, problem.chain.riser_bore) if one.on_riser else above.drift
         if (riser and not one.on_riser) or (one.on_riser and not wellhead) or one.bit > way:
+            continue
+        if string in one.not_below:
             continue
         if (
             index in problem.last

@@ -11,6 +11,7 @@ from made_problem import bound, every_way, kick, one_density_serves, price_by_ha
 from bathybore.search.blocked import blockers
 from bathybore.search.intervals import Window, highest_tops, interval
 from bathybore.search.paths import (
+    DEEPEST_SHOES,
     FEWEST_DAYS,
     FEWEST_STRINGS,
     LEAST_STEEL,
@@ -23,7 +24,7 @@ from bathybore.search.paths import (
 MANY = settings(
     max_examples=250, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, MOST_STRINGS, Goal(3.0, 0.7, 0.4))
+GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, MOST_STRINGS, DEEPEST_SHOES, Goal(3.0, 0.7, 0.4))
 
 
 @MANY

@@ -319,7 +319,7 @@ def test_a_riser_that_is_not_there_is_said() -> None:
     rows = {row.name: row for row in told.systems}
     assert "no riser" in rows["riser"].not_available
     assert "no riser" in rows["dual-gradient"].not_available
-    assert rows["sea-water"].strings == 0
+    assert rows["sea-water"].strings == 1
     with pytest.raises(InputErrors, match="no riser"):
         find_architectures(draft, replace(QUICK, circulation="riser"))
 
@@ -437,3 +437,12 @@ def test_estimates_come_near_what_the_walk_makes_of_them(name: str, close: float
         float(casing.pipe.linear_mass) * (casing.shoe - casing.top) for casing in last.casings[1:]
     ]
     assert float(one.steel) == pytest.approx(sum(masses), rel=1e-6)
+
+
+def test_cuttings_that_do_not_rise_in_the_conductor_ask_for_a_casing() -> None:
+    """A narrow hole below a wide conductor would fill up: the walk says so, the search knows."""
+    told = find_architectures(read_draft(EXAMPLES / "riserless"), replace(QUICK, walk=True))
+    for one in told.proposals:
+        assert one.strings >= 1
+        assert one.verdict is not None
+        assert not any(f.check == "cuttings" for f in one.verdict.findings)

@@ -90,7 +90,7 @@ def _blocker(problem: Problem, table: Table, index: int) -> Blocker:
         )
     )
     if not ways:
-        reason = "no bit on board passes it" if state.wellhead else "no bit passes it riserless"
+        reason = "no bit on board goes down it whose cuttings rise in it"
         return Blocker(state, shoe, -1, shoe, None, reason, below)
     deepest, negative = max(ways)
     drilling = -negative
@@ -248,6 +248,7 @@ def _more_sizes(prepared: Prepared, terms: Terms) -> Iterator[Opening]:
             else row.outside_diameter,
             row.special_drift_diameter or row.drift_diameter,
             linear_mass=row.linear_mass,
+            bore=row.inside_diameter,
         )
         held = widest.get(size.outside_diameter)
         if size.outside_diameter in on_board:

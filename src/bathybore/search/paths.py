@@ -32,6 +32,7 @@ class Drilling:
     days_at : (node) more of a leg that ends there: trips, changes of the assembly
     highest_top : (node) from which what is on board lasts to drill there
     weighed : the density is free, not that of sea water
+    not_below : indices of strings in whose bore the cuttings do not rise as they should
     """
 
     bit: float
@@ -42,6 +43,7 @@ class Drilling:
     days_at: Array
     highest_top: Nodes
     weighed: bool = True
+    not_below: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,6 +135,7 @@ FEWEST_STRINGS: Final = Goal(1e5, 1.0, 0.0)
 FEWEST_DAYS: Final = Goal(0.0, 1.0, 0.0)
 LEAST_STEEL: Final = Goal(0.0, 1e-6, 1.0)
 MOST_STRINGS: Final = Goal(-1e5, 1.0, 0.0)
+DEEPEST_SHOES: Final = Goal(1e5, 0.0, -1.0)  # of the fewest strings the most steel
 
 
 class State(NamedTuple):
@@ -220,6 +223,8 @@ class Table:
 def follows(problem: Problem, state: State, drilling: Drilling, string: StringSize | None) -> bool:
     """Return whether a bit, and a string for its hole, go down below a string that stands."""
     above = problem.strings[state.string]
+    if state.string in drilling.not_below:
+        return False
     if state.on_riser and not drilling.on_riser:
         return False  # once the riser stands it stays
     if drilling.on_riser and not state.wellhead:

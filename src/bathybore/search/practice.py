@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import log
 
 import numpy as np
+import numpy.typing as npt
 
 from bathybore.base.arrays import Array
 from bathybore.kernels.cuttings import (
@@ -23,6 +24,7 @@ from bathybore.kernels.pipe_flow import (
     annulus_wall_shear_rate,
     mean_velocity_in_annulus,
 )
+from bathybore.kernels.segments import transport_ratio_with_sweeps
 from bathybore.kernels.surge import surge_gradient_closed_end
 from bathybore.model.hole import Hole
 from bathybore.model.inventory import PipeStock
@@ -184,6 +186,50 @@ def _annulus(
     share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
     laden = density_with_cuttings(fluid.density, rock, share)
     return _Annulus(friction, np.asarray((laden - fluid.density) * gravity))
+
+
+def lifts_in(
+    practice: Practice, bores: Array, rates: Array, on_riser: bool
+) -> npt.NDArray[np.bool_]:
+    """Return whether cuttings rise as the design basis asks in the bores above the hole.
+
+    As in the walk: the mean of sweeps and what is pumped between them, and the share of
+    cuttings between sweeps, round the slimmest pipe.
+
+    Parameters
+    ----------
+    rates : [m/s] of penetration in the rock, a bore each
+    """
+    section, basis, hole = practice.section, practice.hole.basis, practice.hole
+    inner = min(practice.pipes)
+    wide = np.maximum(bores, 1.001 * inner)
+    plain = ratio = _transport(practice, practice.fluid, wide, inner)
+    if section.sweep_fluid is not None and not on_riser:
+        swept = _transport(practice, hole.plan.fluids[section.sweep_fluid], wide, inner)
+        ratio = np.asarray(transport_ratio_with_sweeps(ratio, swept, section.sweep_share))
+    least = basis.transport_ratio if on_riser else basis.transport_ratio_riserless
+    share = cuttings_volume_fraction(
+        section.rate_of_penetration_factor * rates,
+        practice.hole_diameter,
+        practice.flow_rate,
+        plain,
+    )
+    return np.asarray((ratio >= least) & (np.asarray(share) <= basis.cuttings_concentration))
+
+
+def _transport(practice: Practice, fluid: Fluid, outer: Array, inner: float) -> Array:
+    """Return the transport ratio of the cuttings in a fluid, in annuli below the sea bed."""
+    section, basis, flow = practice.section, practice.hole.basis, practice.flow_rate
+    slip = slip_velocity_in_moving_mud(
+        cuttings_diameter=section.cuttings_diameter or basis.cuttings_diameter,
+        cuttings_density=section.cuttings_density or basis.cuttings_density,
+        shear_rate=0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index),
+        fluid_density=fluid.density,
+        yield_stress=fluid.yield_stress,
+        consistency_index=fluid.consistency,
+        flow_index=fluid.flow_index,
+    )
+    return np.asarray(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
 
 
 def casing_surge(practice: Practice, outside_diameter: float, casing: Casing | None) -> float:

@@ -19,8 +19,8 @@ from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
 from bathybore.search.bounds import Bounds, Grid, Terms, bounds_for, grid
 from bathybore.search.circulation import Circulation, System, riser_on_board
 from bathybore.search.intervals import Nodes
-from bathybore.search.paths import Drilling, Problem, Run
-from bathybore.search.practice import Practice, casing_surge, practice_for
+from bathybore.search.paths import CONDUCTOR, Drilling, Problem, Run
+from bathybore.search.practice import Practice, casing_surge, lifts_in, practice_for
 from bathybore.search.sizes import Chain, StringSize
 
 DAY: Final = 86400.0
@@ -41,6 +41,7 @@ def size_of(pipe: CasingPipe, longer: float = 0.0) -> StringSize:
         drift=float(pipe.drift_diameter),
         stock=pipe.stock.length + longer,
         linear_mass=float(pipe.linear_mass),
+        bore=float(pipe.inside_diameter),
     )
 
 
@@ -72,7 +73,7 @@ class Prepared:
         """
         hole = self.hole
         strings = (*self._strings(terms.longer), *more)
-        drillings = tuple(self._drilling(one, terms) for one in self.bounds)
+        drillings = tuple(self._drilling(one, strings, terms) for one in self.bounds)
         housing = hole.inventory.wellhead.housing_bore
         chain = Chain(hole.basis.casing_clearance, self._riser_bore, housing)
         runs = tuple(self._runs(strings, chain, terms))
@@ -160,7 +161,7 @@ class Prepared:
         steps = 0.5 * (slow[1:] + slow[:-1]) * np.diff(self.grid.depth)
         return np.concatenate([[0.0], np.cumsum(steps)])
 
-    def _drilling(self, bounds: Bounds, terms: Terms) -> Drilling:
+    def _drilling(self, bounds: Bounds, strings: tuple[StringSize, ...], terms: Terms) -> Drilling:
         one, practice, handling = bounds.circulation, bounds.practice, self.hole.vessel.handling
         # what is cored is the same for all, and no part of the days compared
         drilled = np.minimum(np.arange(len(self.grid.depth)), self._coring_top)
@@ -188,6 +189,7 @@ class Prepared:
             days_at=self._clock(ends, one.on_riser),
             highest_top=self._mud_lasts(bounds, terms),
             weighed=not one.sea_water,
+            not_below=_not_lifted(bounds, strings),
         )
 
     def _mud_lasts(self, bounds: Bounds, terms: Terms) -> Nodes:
@@ -226,6 +228,17 @@ class Prepared:
             days_at=np.full(self.grid.depth.shape, float(self._clock(fixed, on_riser))),
             days_per_metre=float(self._clock(1.0 / running, on_riser)),
         )
+
+
+def _not_lifted(bounds: Bounds, strings: tuple[StringSize, ...]) -> frozenset[int]:
+    """Return the strings in whose bore the cuttings of a bit do not rise as they should."""
+    bores = np.array([string.bore for string in strings])
+    rock = bounds.grid.hole.earth.at("rate_of_penetration", bounds.grid.depth)
+    # below the conductor the fastest rock there is; below a casing at least the slowest
+    rates = np.full(bores.shape, float(np.min(rock)))
+    rates[CONDUCTOR] = float(np.max(rock))
+    rise = lifts_in(bounds.practice, bores, rates, bounds.circulation.on_riser)
+    return frozenset(int(index) for index in np.flatnonzero(~rise))
 
 
 def prepare(hole: Hole, system: System, spacing: float) -> Prepared:

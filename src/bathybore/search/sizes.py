@@ -20,6 +20,7 @@ class StringSize:
     drift : [m] that passes it
     stock : [m] of it on board
     linear_mass : [kg/m]
+    bore : [m] inside diameter
     """
 
     name: str
@@ -29,6 +30,7 @@ class StringSize:
     drift: float
     stock: float = inf
     linear_mass: float = 0.0
+    bore: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from bathybore.search.bounds import ONLY_SEA_WATER, Bounds, Terms, usual_terms
 from bathybore.search.circulation import SYSTEMS, System, system, usual_system
 from bathybore.search.intervals import Interval, Window, interval
 from bathybore.search.paths import (
+    DEEPEST_SHOES,
     FEWEST_DAYS,
     FEWEST_STRINGS,
     LEAST_STEEL,
@@ -334,6 +335,7 @@ class Finder:
             ("fewest strings", FEWEST_STRINGS),
             ("fewest days", FEWEST_DAYS),
             ("least steel", LEAST_STEEL),
+            ("fewest strings, their shoes as deep as they go", DEEPEST_SHOES),
             ("as many strings as fit", MOST_STRINGS),
         ):
             found = search(problem, goal)
@@ -664,8 +666,10 @@ def _assumptions(hole: Hole, terms: Terms) -> tuple[str, ...]:
         "nearest in diameter, flow in proportion to the area of the hole.",
         "While circulating the annulus is taken as wide as the hole from the sea bed down, the "
         "collars as next to every node, the rate of penetration as the greatest from there down: "
-        "friction errs to the safe side, most in the narrowest hole. How cuttings rise in a wider "
-        "string above is left to the walk.",
+        "friction errs to the safe side, most in the narrowest hole. What cuttings weigh in a "
+        "wider string above is left to the walk.",
+        "Cuttings rise as the design basis asks in the bore of the string above a hole: below the "
+        "conductor in the fastest rock, below a casing at least in the slowest.",
         f"Kick: {basis.kick_volume:g} m³ at bottom, {basis.kick_intensity:g} kg/m³ above the mud, "
         "at every depth on the riser; expands as an ideal gas, as light as in the hottest rock; "
         "choke-line friction is left to the walk.",
