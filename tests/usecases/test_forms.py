@@ -102,6 +102,8 @@ def test_defaults_are_those_of_the_schema(full: Form) -> None:
         default = basis.DesignBasis.model_fields[pattern.split(".")[1]].default
         if isinstance(default, float):
             assert parse_quantity(term.default, term.unit) == pytest.approx(default, rel=1e-4)
+        elif isinstance(default, bool):
+            assert term.default == str(default).lower()  # as YAML writes it
         elif default is not None:
             assert term.default == str(default)
 

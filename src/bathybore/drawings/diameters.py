@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
 WIDTH: Final = 170.0
 _LEFT, _PANEL, _TOP, _FOOT = 16.0, 84.0, 4.0, 25.0
+_LINE: Final = 3.2  # mm that another line of small print takes
 _NAMES: Final = 106.0
 _RIGHT_RULER: Final = 153.5
 _AVAILABLE: Final = Stroke("passes down to here", palette.INK, 2.2)
@@ -91,7 +92,7 @@ def draw_diameters(walk: Walk, units: UnitSystem = "metric") -> Sheet:
     state, hole = walk.states[-1], walk.hole
     texts = _texts(walk, units)
     room = max(104.0, column_needed([text for _, _, text in texts]))
-    figure = sheet_of_paper(WIDTH, _TOP + room + _FOOT)
+    figure = sheet_of_paper(WIDTH, _TOP + room + _FOOT + _LINE * _spares_text(walk).count("\n"))
     paper = paper_axes(figure)
     bottom = max(float(state.bottom), float(hole.sea_bed) + 1.0)
     scale = DepthScale(
@@ -238,17 +239,20 @@ def _notes(paper: Axes, walk: Walk, bottom: float) -> None:
         Line2D([], [], color=palette.ORANGE, lw=6.0, alpha=0.55, label="steel and drift")
     )
     foot_legend(paper, handles, bottom + 9.5, 5, handlelength=3.0)
-    spare = spare_strings(walk)
-    said = "; ".join(spare) if spare else "none"
     paper.text(
         0.5 * WIDTH,
         bottom + 16.5,
-        wrapped(f"On board and not in the plan: {said}.", 112),
+        _spares_text(walk),
         fontsize=SMALL,
         ha="center",
         va="top",
         color=palette.QUIET,
     )
+
+
+def _spares_text(walk: Walk) -> str:
+    said = "; ".join(spare_strings(walk)) or "none"
+    return wrapped(f"On board and not in the plan: {said}.", 112)
 
 
 def _alt(walk: Walk, texts: list[tuple[float, float, str]]) -> str:

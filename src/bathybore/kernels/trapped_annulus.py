@@ -17,7 +17,7 @@ POISSON_STEEL: Final = 0.3
 @published(
     formula=(
         "Delta p_a = (beta_f + 2 alpha_T k) / (c_f + C_i) Delta T_a , quad "
-        "k = D^2 / (D_h^2 - D^2) \\ "
+        "k = D^2 / (d_h^2 - D^2) \\ "
         "C_i = (2 k) / E ((D^2 + d^2) / (D^2 - d^2) - nu) , quad d = D - 2 t"
     ),
     source="definition",
