@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
@@ -24,6 +25,8 @@ from bathybore.kernels.soft_string import (
 from bathybore.kernels.string_mechanics import margin_of_overpull
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_stress import axial_stress_of_force
+from bathybore.model.hole import Setting
+from bathybore.model.plan import Fluid
 from bathybore.operations.catalogue_pipes import StringPipe
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure, top_of_column
 from bathybore.operations.geometry import Bore, bores
@@ -203,11 +206,16 @@ def _pressure_where_filled(state: HoleState, run: StringRun) -> Value:
     """
     setting = run.setting
     deep = setting.drill_floor + setting.basis.string_unfilled_length
-    z = float(min(deep, run.string.bottom))
     top, pressure = top_of_column(state)
+    return _outside(setting, run.fluid, pressure, top, float(min(deep, run.string.bottom)))
+
+
+@kept(SOME)
+def _outside(
+    setting: Setting, fluid: Fluid, pressure: Value, top: BelowSeaLevel, z: float
+) -> Value:
     if z <= top:
         return sea_pressure(setting, max(z, 0.0)).named("external_pressure")
-    fluid = run.fluid
     return pressure_under(setting, fluid, pressure, top, z).named("external_pressure")
 
 
