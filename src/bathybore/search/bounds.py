@@ -45,6 +45,7 @@ HEAVIEST: Final = "heaviest mud"
 Flags = npt.NDArray[np.bool_]
 # Pressures to which the equation of state of gas was fitted; beyond, gas counts as light as there.
 _MOST_FOR_GAS: Final = 1.4e8
+_PIECE: Final = 32768  # pairs of nodes at a time: what a processor's cache holds
 
 
 @dataclass(frozen=True)
@@ -316,19 +317,20 @@ class Bounds:
         above_mud = float(terms.kick_intensity) * gravity * np.asarray(self._margin_height.si)
         collar = min(self.practice.collars[0], 0.95 * self.practice.hole_diameter)
         area = float(annulus_area(self.practice.hole_diameter, collar))
-        weak, bottom = grid.pairs
         mean = np.full((len(height), len(height)), np.inf)
-        mean[weak, bottom] = greatest_mud_density_with_kick(
-            fracture[weak],
-            float(top),
-            height[weak],
-            height[bottom],
-            above_mud[bottom],
-            float(terms.kick_volume),
-            area,
-            grid.influx_density[weak],
-            gravity,
-        )
+        for start in range(0, len(grid.pairs[0]), _PIECE):
+            weak, bottom = (nodes[start : start + _PIECE] for nodes in grid.pairs)
+            mean[weak, bottom] = greatest_mud_density_with_kick(
+                fracture[weak],
+                float(top),
+                height[weak],
+                height[bottom],
+                above_mud[bottom],
+                float(terms.kick_volume),
+                area,
+                grid.influx_density[weak],
+                gravity,
+            )
         # from the mean density in place to that weighed, at the pressure the rock gives way at:
         # mud in a column that is pressed less is a little lighter in place than this
         weighed = self._density(Value("pressure", fracture, "Pa", FromWalk("fracture"), -1))
