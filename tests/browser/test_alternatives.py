@@ -33,6 +33,9 @@ def test_steel_is_chosen_opened_and_drawn(
     expect(working.get_by_text("workings, the nearest to the verdict first")).to_be_visible(
         timeout=WAIT
     )
+    pipe = page.get_by_role("article", name="Drill string")
+    expect(pipe.get_by_text("reaches the target")).to_be_visible(timeout=WAIT)
+    expect(pipe.get_by_text("From the drill floor down")).to_be_visible()
     keep(page, "alternatives-steel")
     page.keyboard.press("Escape")
     expect(working).to_have_count(0)

@@ -57,3 +57,12 @@ def test_a_system_that_does_not_exist_is_told(visit: Visit) -> None:
     answer = visit.get("/holes/riserless/architectures", circulation="steam")
     assert answer.status_code == 422
     assert "riser" in answer.json()["faults"][0]["expected"]
+
+
+def test_the_string_that_reaches_deepest_is_told_and_drawn(visit: Visit) -> None:
+    told = visit.get("/holes/riserless/string").json()
+    assert {one["label"] for one in told["facts"]} >= {"Reach", "Target", "Ended by"}
+    opened = visit.get(f"/holes/riserless/checks/{told['rows'][0]['id']}").json()
+    assert opened["steps"]
+    picture = visit.get("/holes/riserless/string/picture.svg")
+    assert picture.headers["content-type"] == "image/svg+xml"

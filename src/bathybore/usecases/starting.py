@@ -13,6 +13,8 @@ from bathybore.base.errors import InputErrors
 from bathybore.model.editing import read_draft
 from bathybore.model.files import shown, shown_path, unreadable
 
+# what may stand beside a document that does not name it: a prognosis and a neighbour's files
+_BESIDE = frozenset({".yaml", ".csv", ".las"})
 _FILES = ("hole.yaml", "earth.csv", "sea.csv")
 _NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 _-]{0,58}[A-Za-z0-9])?")
 _TEMPLATE_NAME = re.compile(r"^name: template +", re.MULTILINE)
@@ -83,7 +85,9 @@ def copy_demonstration(parent: Path) -> tuple[Path, ...]:
         if os.path.lexists(folder):
             continue
         try:
-            _write(parent, folder, dict(read_draft(source).files.texts))
+            beside = {one.name: one for one in source.iterdir() if one.suffix in _BESIDE}
+            others = {name: one.read_text(encoding="utf-8") for name, one in beside.items()}
+            _write(parent, folder, {**others, **read_draft(source).files.texts})
         except OSError as error:
             where = shown_path(folder)
             raise InputErrors([unreadable(where, "a folder that can be written", error)]) from error

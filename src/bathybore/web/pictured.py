@@ -15,6 +15,7 @@ from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
+from bathybore.usecases.string_reach import StringReach, string_reach
 from bathybore.usecases.walking import Walk
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
@@ -60,6 +61,9 @@ class Pictured:
 
     def steel(self) -> tuple[SteelChoice, ...]:
         return self._once("steel", lambda: steel_choices(self.walk))
+
+    def string(self) -> StringReach:
+        return self._once("string", lambda: string_reach(self.walk))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

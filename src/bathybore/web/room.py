@@ -15,6 +15,7 @@ from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.prognosis import prognosis_picture
 from bathybore.drawings.steel import steel_picture
+from bathybore.drawings.string_loads import string_picture
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.reading import table_file
@@ -29,6 +30,7 @@ from bathybore.usecases.importing import Mapping
 from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
+from bathybore.usecases.string_reach import REACH
 from bathybore.usecases.table_texts import TableText, table_text
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.papers import Papers
@@ -53,6 +55,7 @@ from bathybore.web.shapes import (
     TravelMade,
 )
 from bathybore.web.steel_page import steel_answer
+from bathybore.web.string_page import ReachAnswer, reach_answer
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
 
@@ -153,6 +156,8 @@ class Room:
         records = pictured.walk.records
         if check.startswith(STEEL):
             records = tuple(one for choice in pictured.steel() for one in choice.records)
+        elif check.startswith(f"{REACH}/"):
+            records = pictured.string().records
         return next((explain(one, units) for one in records if one.id == check), None)
 
     def architectures(self, order: SearchOrder, units: UnitSystem) -> ArchitectureAnswer:
@@ -188,6 +193,15 @@ class Room:
         """Return the lightest strings for the newest revision that could be walked."""
         pictured = self._picture()
         return steel_answer(pictured.walk.hole, pictured.steel(), pictured.revision, units)
+
+    def string_reach(self, units: UnitSystem) -> ReachAnswer:
+        """Return the string from the stock that reaches deepest in the newest walked revision."""
+        pictured = self._picture()
+        return reach_answer(pictured.walk.hole, pictured.string(), pictured.revision, units)
+
+    def string_picture(self, units: UnitSystem) -> str:
+        reach = self._picture().string()
+        return self.papers.drawn(lambda: string_picture(reach, units)).svg
 
     def steel_picture(self, casing: str, units: UnitSystem) -> str:
         """Return the picture of one string as SVG; InputErrors when there is no such casing."""

@@ -528,6 +528,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/string": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Reach By String
+         * @description Find the drill string from the stock that reaches deepest.
+         */
+        get: operations["reach_by_string"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/string/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw String
+         * @description Draw the loads of that string over depth.
+         */
+        get: operations["draw_string"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/tables/{which}": {
         parameters: {
             query?: never;
@@ -1965,6 +2005,34 @@ export interface components {
             /** Z Top */
             z_top: number;
         };
+        /**
+         * ReachAnswer
+         * @description How deep a string from the stock reaches.
+         *
+         *     Attributes
+         *     ----------
+         *     parts : from the drill floor down
+         *     alone : depth that each limit alone would allow, the first to bite first
+         *     picture : what the picture shows, in words
+         */
+        ReachAnswer: {
+            /** Alone */
+            alone: components["schemas"]["Told"][];
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            /** Parts */
+            parts: string[];
+            /** Passes */
+            passes: boolean;
+            /** Picture */
+            picture: string;
+            /** Revision */
+            revision: number;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+        };
         /** RedoMessage */
         RedoMessage: {
             /** Base */
@@ -2640,6 +2708,16 @@ export interface components {
             column: components["schemas"]["TableColumn"];
             /** Units */
             units: string[];
+        };
+        /**
+         * Told
+         * @description A label and what is said beside it.
+         */
+        Told: {
+            /** Label */
+            label: string;
+            /** Text */
+            text: string;
         };
         /** UndoAsked */
         UndoAsked: {
@@ -4943,6 +5021,166 @@ export interface operations {
             header?: never;
             path: {
                 casing: string;
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    reach_by_string: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReachAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_string: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
                 /** @description Name of the hole's folder. */
                 hole: string;
             };

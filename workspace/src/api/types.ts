@@ -50,6 +50,7 @@ export type ArchitectureAnswer = Shapes['ArchitectureAnswer'];
 export type Proposal = Shapes['ProposalTold'];
 export type PrognosisAnswer = Shapes['PrognosisAnswer'];
 export type NodeAnswer = Shapes['NodeAnswer'];
+export type ReachAnswer = Shapes['ReachAnswer'];
 export type SteelAnswer = Shapes['SteelAnswer'];
 export type SteelString = Shapes['SteelString'];
 

@@ -12,6 +12,7 @@ from bathybore.web.architecture_page import ArchitectureAnswer
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
 from bathybore.web.shapes import InUnits, SteelAnswer
+from bathybore.web.string_page import ReachAnswer
 
 router = APIRouter(prefix="/holes/{hole}", tags=["alternatives"], responses=ERRORS)
 
@@ -50,3 +51,20 @@ def draw_steel(room: RoomHere, casing: CasingName, units: InUnits = "metric") ->
     """Draw loads against resistance over depth, and the design envelope, of one string."""
     headers = {"Content-Security-Policy": DOCUMENT_POLICY}
     return Response(room.steel_picture(casing, units), media_type="image/svg+xml", headers=headers)
+
+
+@router.get("/string", response_model=ReachAnswer)
+def reach_by_string(room: RoomHere, units: InUnits = "metric") -> Response:
+    """Find the drill string from the stock that reaches deepest."""
+    return json(room.string_reach(units))
+
+
+@router.get(
+    "/string/picture.svg",
+    response_class=Response,
+    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
+)
+def draw_string(room: RoomHere, units: InUnits = "metric") -> Response:
+    """Draw the loads of that string over depth."""
+    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
+    return Response(room.string_picture(units), media_type="image/svg+xml", headers=headers)
