@@ -13,7 +13,14 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Value
 from bathybore.cli.page import VERDICT_STYLE, Page, verdict_text, whole
 from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
-from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, SystemRow
+from bathybore.usecases.searching import (
+    ClosedWay,
+    Found,
+    OpenedWay,
+    Proposal,
+    SystemRow,
+    strings_in_words,
+)
 from bathybore.usecases.showing import percent
 
 _FINDINGS: Final = 8
@@ -91,7 +98,7 @@ def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str |
     rows: list[tuple[str | Text, str | Text]] = [
         (
             "Costs",
-            f"{proposal.strings} strings, about {days:.0f} days of drilling and casing, "
+            f"{strings_in_words(proposal.strings)}, about {days:.0f} days of drilling and casing, "
             f"{show(float(proposal.steel), 'kg', units, significant=3)} of steel"
             + (
                 f", {proposal.money:,.0f} at the prices given" if proposal.money is not None else ""
@@ -148,7 +155,10 @@ def _closed(page: Page, found: Found, units: UnitSystem) -> None:
     more = len(found.closed) - _WAYS
     page.note(f"and {more} more strings, none deeper" if more > 0 else "", "dim", 2)
     page.heading("The smallest change of each kind that opens a way")
-    rows = [(_amount(one, units), f"{one.what} ({one.strings} strings)") for one in found.opened]
+    rows = [
+        (_amount(one, units), f"{one.what} ({strings_in_words(one.strings)})")
+        for one in found.opened
+    ]
     page.fields(rows or [("none", "no single change that was tried opens one")], label=16)
 
 
@@ -199,7 +209,8 @@ def _systems(page: Page, rows: tuple[SystemRow, ...], units: UnitSystem) -> None
             text = f"reaches {reach}; closed by {row.closed_by}"
         else:
             text = (
-                f"reaches the target with {row.strings} strings, about {row.days / _DAY:.0f} days, "
+                f"reaches the target with {strings_in_words(row.strings)}, "
+                f"about {row.days / _DAY:.0f} days, "
                 f"{show(row.steel, 'kg', units, significant=3)} of steel, "
                 f"{show(row.mud_dumped or 0.0, 'm3', units, significant=3)} of mud left on the sea "
                 "floor"

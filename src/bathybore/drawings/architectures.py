@@ -26,7 +26,7 @@ from bathybore.drawings.picture import (
 from bathybore.drawings.words import below_sea_bed, inches, wrapped
 from bathybore.model.hole import Hole
 from bathybore.operations.catalogue_pipes import casing_pipe
-from bathybore.usecases.searching import ClosedWay, Found, Proposal
+from bathybore.usecases.searching import ClosedWay, Found, Proposal, strings_in_words
 
 WIDTH: Final = 170.0
 MOST: Final = 4  # columns side by side; the rest is in the page
@@ -105,7 +105,7 @@ def _of_proposal(hole: Hole, one: Proposal, units: UnitSystem) -> _Column:
             kind = "liner" if casing.hung_at is not None else "casing"
             notes.append(_Note(bottom, f"{inches(casing.outside_diameter)} {kind}, {depth}"))
     days = float(one.days) / 86400.0
-    title = f"{one.number}: {one.why}\n{one.strings} strings, about {days:.0f} days"
+    title = f"{one.number}: {one.why}\n{strings_in_words(one.strings)}, about {days:.0f} days"
     if one.verdict is not None:
         counts = one.verdict.counts
         title += f"\nwalk: {counts.get('fails', 0)} of {sum(counts.values())} fail"

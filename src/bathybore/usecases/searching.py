@@ -221,6 +221,10 @@ class Found:
     against_all: tuple[Finding, ...] = ()
 
 
+def strings_in_words(count: int) -> str:
+    return "1 string" if count == 1 else f"{count} strings"
+
+
 def find_architectures(draft: Draft, order: SearchOrder) -> Found:
     """Return proposals for a hole, or what closes every way to its target.
 
@@ -347,7 +351,7 @@ class Finder:
         for strings in (best.strings, best.strings + 1):
             roomiest = _roomiest(problem, strings)
             if roomiest is not None:
-                yield f"widest density windows with {strings} strings", roomiest
+                yield f"widest density windows with {strings_in_words(strings)}", roomiest
         for leg in best.legs:
             if leg.run is not None:
                 name = problem.strings[problem.runs[leg.run].string].name
