@@ -17,6 +17,7 @@ from bathybore.reports.files import write_whole
 from bathybore.reports.page import page
 from bathybore.reports.prognosis_chapter import prognosis_chapter
 from bathybore.reports.steel_chapter import steel
+from bathybore.reports.string_chapter import drill_string
 from bathybore.reports.typeset import pdf
 from bathybore.reports.workings import appendix, sources
 from bathybore.usecases.ledger import ledger
@@ -74,6 +75,7 @@ def programme(
             chapters.sections(writer),
             chapters.diameters(writer),
             steel(writer),
+            drill_string(writer),
             *alternatives(source.draft if source else None, units),
             chapters.steps(writer),
             chapters.consumables(writer),
