@@ -30,6 +30,8 @@ from bathybore.base.errors import Fault, InputErrors, NotConverged
 _TOLERANCE: Final = 1e-6  # of a thruster's greatest thrust
 _EDGE: Final = 1e-5  # nearer than this to the largest factor, nothing is left to choose
 _MOST_NODES: Final = 20_000
+# of the way to the edge of a cone; shorter steps close some problems that stall just before the end
+_STEP_FRACTIONS: Final = (0.99, 0.9)
 
 
 @dataclass(frozen=True)
@@ -535,21 +537,23 @@ def _solve(
     # imported here: the face must start without paying for the sparse matrices
     from scipy import sparse
 
-    settings = clarabel.DefaultSettings()
-    settings.verbose = False
-    settings.max_threads = 1
-    answer = clarabel.DefaultSolver(
-        sparse.csc_matrix(np.diag(quadratic)),
-        linear,
-        sparse.csc_matrix(np.array([row for row, _ in rows])),
-        np.array([bound for _, bound in rows]),
-        cones,
-        settings,
-    ).solve()
-    if answer.status == clarabel.SolverStatus.Solved:
-        return float(answer.obj_val), np.asarray(answer.x, dtype=np.float64)
-    if answer.status == clarabel.SolverStatus.PrimalInfeasible:
-        return None
+    for fraction in _STEP_FRACTIONS:
+        settings = clarabel.DefaultSettings()
+        settings.verbose = False
+        settings.max_threads = 1
+        settings.max_step_fraction = fraction
+        answer = clarabel.DefaultSolver(
+            sparse.csc_matrix(np.diag(quadratic)),
+            linear,
+            sparse.csc_matrix(np.array([row for row, _ in rows])),
+            np.array([bound for _, bound in rows]),
+            cones,
+            settings,
+        ).solve()
+        if answer.status == clarabel.SolverStatus.Solved:
+            return float(answer.obj_val), np.asarray(answer.x, dtype=np.float64)
+        if answer.status == clarabel.SolverStatus.PrimalInfeasible:
+            return None
     raise NotConverged(f"thrust allocation: the solver ended with '{answer.status}'")
 
 
