@@ -371,7 +371,7 @@ def test_returns_that_no_plan_can_say_are_not_adopted(main: Draft) -> None:
     assert one.verdict is None
     assert "cannot say" in one.not_walked
     with pytest.raises(InputErrors, match="dual gradient"):
-        edits_to_adopt(hole_of(main), one.sections)
+        edits_to_adopt(main, one.sections)
 
 
 def test_a_kick_leaves_the_weak_point_at_its_limit(found: Found, main: Draft) -> None:
@@ -446,3 +446,13 @@ def test_cuttings_that_do_not_rise_in_the_conductor_ask_for_a_casing() -> None:
         assert one.strings >= 1
         assert one.verdict is not None
         assert not any(f.check == "cuttings" for f in one.verdict.findings)
+
+
+def test_adopted_casings_are_tested_for_the_kick_they_may_meet(main: Draft) -> None:
+    (one,) = find_architectures(main, SearchOrder(alternatives=0)).proposals
+    assert one.verdict is not None
+    assert "test-covers-kick" not in {finding.check for finding in one.verdict.findings}
+    after = main.edited(one.edits)
+    assert after.hole is not None
+    casings = [s.casing for s in after.hole.plan.sections if s.casing is not None]
+    assert all(casing.test_pressure for casing in casings)

@@ -593,6 +593,21 @@ def _tested_in(job: Placement, mud: str, fluid: Fluid, on_riser: bool) -> LoadCa
     )
 
 
+def covering_test(job: Placement, exposed: tuple[Exposure, ...]) -> float | None:
+    """Return the pressure [Pa] at the top with which a test loads the casing like the worst kick.
+
+    The test stands in the mud of the next section; outside is the same in both. None where no
+    later section can kick.
+    """
+    kick = worst_kick(job, exposed)
+    if kick is None:
+        return None
+    start, top = column_top(job.setting, True)
+    mud = pressure_under(job.setting, exposed[0].fluid, top, start, job.nodes)
+    more = np.asarray(kick.internal_pressure.si) - np.asarray(mud.si)
+    return max(float(np.max(more)), 0.0)
+
+
 def service_cases(job: Placement, exposed: tuple[Exposure, ...]) -> tuple[LoadCase, ...]:
     """Return the cases a casing meets from placement to the section drilled through it."""
     cases = (

@@ -9,21 +9,27 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import inf, isfinite
+from math import ceil, inf, isfinite
 from typing import Any, Final
 
 from bathybore.base.depth import Depth
-from bathybore.base.errors import InputErrors
+from bathybore.base.errors import InputErrors, OrderError
+from bathybore.base.units import parse_quantity
 from bathybore.base.working import Value
 from bathybore.checks.record import Status
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing
+from bathybore.operations.casing_loads import covering_test, exposures, placement
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
+from bathybore.operations.steps import StepKind
+from bathybore.operations.walk import states_of
 from bathybore.usecases.walking import walk_as_far
 
+_TEST_STEP: Final = 0.1e6  # Pa to which test pressures are rounded up
 _INCH: Final = 0.0254
 _ROOM_ROUND_JOINTS: Final = 0.012  # m on diameter; less does not go into a hole that is not new
 _LINER_CEMENT: Final = 50.0  # m below the hanger, where the cement of a liner begins
@@ -136,20 +142,60 @@ class Verdict:
     stopped: str
 
 
-def edits_to_adopt(hole: Hole, sections: tuple[ProposedSection, ...]) -> tuple[Edit, ...]:
+def edits_to_adopt(draft: Draft, sections: tuple[ProposedSection, ...]) -> tuple[Edit, ...]:
     """Return the edits of hole.yaml that make a proposal the plan.
+
+    Casings are tested to at least what a kick of a later section could put on them.
 
     Raises
     ------
     InputErrors
-        The proposal circulates in a way that a plan cannot say.
+        The proposal circulates in a way that a plan cannot say, or the document has faults, or
+        would have them.
     """
+    if draft.hole is None:
+        raise InputErrors(draft.faults)
     for section in sections:
         if section.returns is None:
             raise InputErrors.one(
                 "the proposal", f"'{section.circulation}'", "returns to the sea floor or by a riser"
             )
-    return tuple(_Adoption(hole, sections).edits())
+    edits = tuple(_Adoption(draft.hole, sections).edits())
+    after = draft.edited(_by_block(draft.hole, edits))
+    if after.hole is None:
+        raise InputErrors(after.faults)
+    tests = _covering_tests(after.hole)
+    return tuple(_tested(edit, tests) for edit in edits)
+
+
+def _covering_tests(hole: Hole) -> dict[str, float]:
+    """Return the test pressure [Pa] that each casing needs, as far as the plan can be walked."""
+    needed: dict[str, float] = {}
+    with suppress(OrderError):  # the walk says where it stops
+        for state in states_of(hole):
+            casing = state.activity.casing
+            if state.step.kind is StepKind.CEMENT and casing is not None:
+                pressure = covering_test(placement(state, casing), exposures(hole, casing))
+                if pressure is not None:
+                    needed[casing.name] = pressure
+    return needed
+
+
+def _tested(edit: Edit, tests: dict[str, float]) -> Edit:
+    """Return the edit of the sections with the tests raised to what is needed, none lowered."""
+    if edit.key != "plan.sections":
+        return edit
+    content = []
+    for section in edit.content:
+        casing = dict(section.get("casing") or {})
+        planned = (
+            parse_quantity(casing["test_pressure"], "Pa") if "test_pressure" in casing else -1.0
+        )
+        if tests.get(casing.get("name", ""), -1.0) > planned:
+            steps = ceil(tests[casing["name"]] / _TEST_STEP - 1e-9)
+            casing["test_pressure"] = f"{steps * _TEST_STEP / 1e6:g} MPa"
+        content.append({**section, "casing": casing} if casing else section)
+    return replace(edit, content=content)
 
 
 def adopted(draft: Draft, sections: tuple[ProposedSection, ...]) -> Draft:
@@ -160,20 +206,17 @@ def adopted(draft: Draft, sections: tuple[ProposedSection, ...]) -> Draft:
     InputErrors
         The draft has faults, or would have them with the proposal.
     """
-    if draft.hole is None:
-        raise InputErrors(draft.faults)
-    after = draft.edited(edits_to_adopt(draft.hole, sections))
+    after = draft.edited(edits_to_adopt(draft, sections))
     if after.hole is None:
         raise InputErrors(after.faults)
     return after
 
 
-def judged(draft: Draft, sections: tuple[ProposedSection, ...]) -> Verdict:
+def judged(draft: Draft, edits: tuple[Edit, ...]) -> Verdict:
     """Return what the walk of a proposal says, every step against every limit."""
     if draft.hole is None:
         raise InputErrors(draft.faults)
-    edits = _by_block(draft.hole, edits_to_adopt(draft.hole, sections))
-    after = draft.edited(edits)
+    after = draft.edited(_by_block(draft.hole, edits))
     if after.hole is None:
         raise InputErrors(after.faults)
     walk = walk_as_far(after.hole)

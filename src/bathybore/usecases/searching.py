@@ -14,7 +14,7 @@ import numpy as np
 from bathybore.base.depth import Depth
 from bathybore.base.errors import InputErrors, nearest
 from bathybore.base.working import FromWalk, Solved, Value
-from bathybore.model.editing import Draft
+from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.search.blocked import Blocker, blockers, openings
 from bathybore.search.bounds import ONLY_SEA_WATER, Bounds, Terms, usual_terms
@@ -40,6 +40,7 @@ from bathybore.usecases.adopting import (
     ProposedCasing,
     ProposedSection,
     Verdict,
+    edits_to_adopt,
     judged,
 )
 
@@ -97,6 +98,7 @@ class Proposal:
     core_diameter : [m] at the target; None where nothing is cored
     verdict : of the whole walk; None where a plan cannot say it or a walk was not asked for
     not_walked : why
+    edits : that make it the plan; none where a plan cannot say it or a walk was not asked for
     """
 
     number: int
@@ -112,6 +114,7 @@ class Proposal:
     core_diameter: float | None
     verdict: Verdict | None
     not_walked: str = ""
+    edits: tuple[Edit, ...] = ()
 
     @property
     def room(self) -> float:
@@ -364,12 +367,13 @@ class Finder:
     ) -> Proposal:
         sections = tuple(_sections(prepared, problem, path))
         hole, barrel = self.hole, self.hole.inventory.core_barrel
-        verdict, reason = None, ""
+        verdict, reason, edits = None, "", tuple[Edit, ...]()
         if not prepared.system.walked and any(s.returns is None for s in sections):
             reason = "a plan cannot say these returns yet, so the walk cannot judge them"
         elif self.order.walk:
             try:
-                verdict = judged(self.draft, sections)
+                edits = edits_to_adopt(self.draft, sections)
+                verdict = judged(self.draft, edits)
             except InputErrors as error:
                 reason = f"it cannot be written as a plan: {error.faults[0]}"
         return Proposal(
@@ -388,6 +392,7 @@ class Finder:
             else None,
             verdict=verdict,
             not_walked=reason,
+            edits=edits,
         )
 
     def _money(self, path: Architecture) -> float | None:
@@ -517,13 +522,13 @@ def _place(prepared: Prepared, node: int) -> Depth:
 
 
 def _density(bounds: Bounds, ends: Interval) -> Value:
-    """Return the density to plan: a little above what is needed, at most half way up."""
+    """Return the density to plan: in the upper half of a narrow window, for pulling swabs."""
     if bounds.circulation.sea_water:
         return bounds.practice.fluid.value("density")
     needed, borne = ends.needed.opened(), ends.borne.opened()
-    above = min(0.5 * ends.room, 10.0)
+    above = min(0.7 * ends.room, 25.0)
     origin = Solved(
-        "least density and half of the room above it, 10 kg/m3 at most",
+        "least density and 70 % of the room above it, 25 kg/m3 at most: pulling swabs",
         "assumed",
         (needed, borne),
     )

@@ -10,7 +10,7 @@ from bathybore.base.working import Value
 from bathybore.drawings.words import inches
 from bathybore.model.editing import Edit
 from bathybore.model.hole import Hole
-from bathybore.usecases.adopting import Finding, ProposedSection, Verdict, edits_to_adopt
+from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
 from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, SystemRow
 from bathybore.usecases.showing import percent
 
@@ -178,7 +178,6 @@ class _Teller:
 
     def proposal(self, one: Proposal) -> ProposalTold:
         verdict = one.verdict
-        sayable = all(section.returns is not None for section in one.sections)
         return ProposalTold(
             number=one.number,
             why=one.why,
@@ -194,7 +193,7 @@ class _Teller:
             verdict="" if verdict is None else _said(verdict),
             not_walked=one.not_walked,
             findings=tuple(self.finding(each) for each in verdict.findings) if verdict else (),
-            edits=edits_to_adopt(self.hole, one.sections) if sayable else (),
+            edits=one.edits,
         )
 
     def section(self, one: ProposedSection) -> ProposedSectionTold:
