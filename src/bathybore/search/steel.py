@@ -35,7 +35,7 @@ from bathybore.kernels.tubular_stress import (
 _Flags: TypeAlias = npt.NDArray[np.bool_]
 _Nodes: TypeAlias = npt.NDArray[np.intp]
 
-_HALVINGS: Final = 40  # of the range of axial stress, from yield pushed to yield pulled
+_HALVINGS: Final = 26  # of the range of axial stress: to some tens of pascals, a newton of force
 
 
 @dataclass(frozen=True, eq=False)
