@@ -12,6 +12,7 @@ from bathybore.operations.geometry import annuli, bores, hole_volume, string_bor
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.operations.volumes import cement_volumes, plug_volume
+from bathybore.operations.walk import walk_hole
 from bathybore.usecases.walking import Walk
 from varied import by_step, changed, state_of
 
@@ -260,3 +261,18 @@ def test_what_is_pumped_riserless_is_flow_times_time(main_walk: Walk) -> None:
     pad = after.hole.basis.pad_volumes * hole_volume(after)
     built = after.consumed.mud_built - before.consumed.mud_built
     assert built == pytest.approx(section.sweep_share * pumped + pad, rel=1e-9)
+
+
+def test_weighted_mud_pumped_riserless_is_built_and_lost_with_its_barite(main_hole: Hole) -> None:
+    """The same flow and time, so the volume that was sea water is mud now."""
+    heavy = changed(main_hole, "plan/sections/0/fluid", "pad-mud")
+    usual, dumped = (
+        by_step(walk_hole(hole))["drill-top-hole"].consumed for hole in (main_hole, heavy)
+    )
+    conductor = by_step(walk_hole(heavy))["set-conductor"].consumed.sea_water_pumped
+    assert dumped.sea_water_pumped == pytest.approx(conductor)
+    less_water = usual.sea_water_pumped - dumped.sea_water_pumped
+    more_mud = dumped.mud_to_sea_floor - usual.mud_to_sea_floor
+    assert more_mud == pytest.approx(less_water, rel=1e-9)
+    assert dumped.mud_built == pytest.approx(dumped.mud_to_sea_floor)
+    assert dumped.barite > usual.barite

@@ -196,7 +196,7 @@ class Consumed:
 
     Attributes
     ----------
-    mud_to_sea_floor : pumped without returns: sweeps and pad mud
+    mud_to_sea_floor : pumped without returns: weighted mud, sweeps and pad mud
     mud_discarded : dumped when less is needed than there is, or gone with the cuttings
     """
 

@@ -26,6 +26,9 @@ from bathybore.operations.state import Consumed, HoleState, Use
 from bathybore.operations.steps import StepKind
 from bathybore.operations.volumes import cement_masses, cement_volumes, plug_masses
 
+# kg/m3 at the surface: what is denser was weighted on board, whatever it is called.
+_DENSEST_SEA_WATER = 1040.0
+
 # Parts of a step during which the pumps run.
 _PUMPING = ("drill", "cut", "jet in", "connections")
 
@@ -135,7 +138,7 @@ def pad_volume(state: HoleState) -> Value:
 
 
 def _riserless(state: HoleState) -> Iterator[Use]:
-    """Everything pumped is lost to the sea floor: sea water, sweeps, pad mud."""
+    """Everything pumped is lost to the sea floor: sea water or weighted mud, sweeps, pad mud."""
     activity, fluids = state.activity, state.hole.plan.fluids
     if activity.flow_rate is None:
         return
@@ -150,7 +153,11 @@ def _riserless(state: HoleState) -> Iterator[Use]:
         yield from _to_sea_floor(state, fluids[section.sweep_fluid], sweeps)
         left = float(pumped) - float(sweeps)
         water = _volume("volume", "what is pumped less the sweeps", left, pumped, sweeps)
-    yield Use("sea_water_pumped", water)
+    fluid = activity.fluid
+    if fluid is not None and fluid.density > _DENSEST_SEA_WATER:
+        yield from _to_sea_floor(state, fluid, water.named("mud_volume"))
+    else:
+        yield Use("sea_water_pumped", water)
     if section is not None and section.pad_fluid is not None:
         yield from _to_sea_floor(state, fluids[section.pad_fluid], pad_volume(state))
 
