@@ -7,15 +7,19 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import Solved, Value, work
+from bathybore.checks.pipe_body import PipeBody, burst, collapse
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.kernels.segments import factored_pressure_difference
 from bathybore.kernels.trapped_annulus import trapped_annulus_pressure
-from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
-from bathybore.kernels.tubular_strength import internal_yield_pressure, yield_at_temperature
-from bathybore.kernels.tubular_stress import axial_stress_of_force
-from bathybore.operations.casing_loads import Placement, placement, placing, sea_column
-from bathybore.operations.columns import depths_of, temperature
+from bathybore.operations.casing_loads import (
+    Placement,
+    placement,
+    placing,
+    sea_column,
+    yield_in_heat,
+)
+from bathybore.operations.catalogue_pipes import CasingPipe
+from bathybore.operations.columns import depths_of
 from bathybore.operations.state import CasingInPlace, HoleState
 
 _CAUTION = (
@@ -108,38 +112,20 @@ def _there(job: Placement, value: Value) -> Value:
     return Value(value.name, np.asarray(value.si)[_closed(job)], value.unit, origin, -1)
 
 
-def _yield(job: Placement, strength: Value) -> Value:
-    warmth = temperature(job.setting, job.nodes[_closed(job)])
-    origin = FromWalk("undisturbed, sea and earth tables")
-    return work(
-        yield_at_temperature,
-        yield_strength=strength,
-        temperature=Value("temperature", warmth, "K", origin, -1),
-    ).named("yield_strength")
+def _body(job: Placement, pipe: CasingPipe) -> PipeBody:
+    strength = yield_in_heat(job.setting, pipe.yield_strength, job.nodes[_closed(job)])
+    return PipeBody(pipe.outside_diameter, pipe.wall, strength)
 
 
 @kept(SOME)
 def _inner(step: str, job: Placement, outer: CasingInPlace) -> CheckRecord:
-    placed, pipe, basis = placing(job), job.casing.pipe, job.setting.basis
-    inside = _there(job, placed.internal_pressure)
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=_warmed(job, outer).named("higher_pressure"),
-        lower_pressure=inside.named("lower_pressure"),
-        design_factor=basis.value("collapse_factor", "design_factor"),
-    )
-    capacity = work(
-        collapse_pressure_under_tension,
-        outside_diameter=pipe.outside_diameter,
-        wall=pipe.wall,
-        yield_strength=_yield(job, pipe.yield_strength),
-        axial_stress=work(
-            axial_stress_of_force,
-            axial_force=_there(job, placed.axial_force),
-            outside_diameter=pipe.outside_diameter,
-            wall=pipe.wall,
-        ),
-        internal_pressure=inside.named("internal_pressure"),
+    placed, basis = placing(job), job.setting.basis
+    demand, capacity = collapse(
+        basis,
+        _body(job, job.casing.pipe),
+        _there(job, placed.internal_pressure),
+        _warmed(job, outer),
+        _there(job, placed.axial_force),
     )
     places = depths_of(job.setting, job.nodes[_closed(job)])
     return judge(step, INNER, demand, capacity, basis.tight_band, places)
@@ -148,16 +134,6 @@ def _inner(step: str, job: Placement, outer: CasingInPlace) -> CheckRecord:
 @kept(SOME)
 def _outer(step: str, job: Placement, outer: CasingInPlace) -> CheckRecord:
     basis, z = job.setting.basis, job.nodes[_closed(job)]
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=_warmed(job, outer).named("higher_pressure"),
-        lower_pressure=sea_column(job.setting, z).named("lower_pressure"),
-        design_factor=basis.value("burst_factor", "design_factor"),
-    )
-    capacity = work(
-        internal_yield_pressure,
-        outside_diameter=outer.pipe.outside_diameter,
-        wall=outer.pipe.wall,
-        yield_strength=_yield(job, outer.pipe.yield_strength),
-    )
+    sea = sea_column(job.setting, z)
+    demand, capacity = burst(basis, _body(job, outer.pipe), _warmed(job, outer), sea)
     return judge(step, OUTER, demand, capacity, basis.tight_band, depths_of(job.setting, z))

@@ -8,19 +8,17 @@ import numpy as np
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
+from bathybore.checks.pipe_body import PipeBody, burst, collapse, triaxial
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.kernels.segments import factored_pressure_difference, weight_over_segments
+from bathybore.kernels.segments import weight_over_segments
 from bathybore.kernels.string_mechanics import (
-    shock_load,
     slip_crush_stress_ratio,
     slip_lateral_load_factor,
     slip_tension_limit,
 )
-from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
-from bathybore.kernels.tubular_strength import internal_yield_pressure, required_capacity
-from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
+from bathybore.kernels.tubular_strength import required_capacity
 from bathybore.model.hole import Setting
-from bathybore.model.plan import Fluid
+from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
@@ -29,6 +27,7 @@ from bathybore.operations.casing_loads import (
     exposures,
     placement,
     service_cases,
+    sudden_load,
     wall_left,
 )
 from bathybore.operations.columns import depths_of
@@ -41,7 +40,7 @@ from bathybore.operations.loads import (
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 
-_BURST_CASES = ("bumping", "pressure-test", "kick")
+BURST_CASES = ("bumping", "pressure-test", "kick")
 
 
 def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -55,7 +54,7 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
         by_name = {case.name: case for case in cases}
         yield _test_covers_kick(step, job, by_name.get("pressure-test"), by_name.get("kick"))
     for case in cases:
-        yield _burst(step, job, case) if case.name in _BURST_CASES else _collapse(step, job, case)
+        yield _burst(step, job, case) if case.name in BURST_CASES else _collapse(step, job, case)
         yield _triaxial(step, job, case)
 
 
@@ -95,18 +94,8 @@ def _burst(step: str, job: Placement, case: LoadCase) -> CheckRecord:
         f"Does {casing.name} bear the pressure inside: {case.moment}?",
         "Heavier wall or higher grade, or a smaller test pressure.",
     )
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=case.internal_pressure,
-        lower_pressure=case.external_pressure,
-        design_factor=basis.value("burst_factor", "design_factor"),
-    )
-    capacity = work(
-        internal_yield_pressure,
-        outside_diameter=casing.pipe.outside_diameter,
-        wall=wall_left(job.setting, casing.pipe.wall, case.held),
-        yield_strength=derated_yield(job),
-    )
+    inside, outside = case.internal_pressure, case.external_pressure
+    demand, capacity = burst(basis, _body(job, case), inside, outside)
     places = depths_of(job.setting, case.z)
     return judge(step, question, demand, capacity, basis.tight_band, places)
 
@@ -120,32 +109,16 @@ def _collapse(step: str, job: Placement, case: LoadCase) -> CheckRecord:
         f"Does {casing.name} bear the pressure outside: {case.moment}?",
         "Heavier wall or higher grade; keep it filled; lighter slurry.",
     )
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=case.external_pressure,
-        lower_pressure=case.internal_pressure,
-        design_factor=basis.value("collapse_factor", "design_factor"),
-    )
-    capacity = work(
-        collapse_pressure_under_tension,
-        outside_diameter=casing.pipe.outside_diameter,
-        wall=wall_left(job.setting, casing.pipe.wall, case.held),
-        yield_strength=derated_yield(job),
-        axial_stress=work(
-            axial_stress_of_force,
-            axial_force=case.axial_force,
-            outside_diameter=casing.pipe.outside_diameter,
-            wall=wall_left(job.setting, casing.pipe.wall, case.held),
-        ),
-        internal_pressure=case.internal_pressure,
-    )
+    inside, outside = case.internal_pressure, case.external_pressure
+    demand, capacity = collapse(basis, _body(job, case), inside, outside, case.axial_force)
     places = depths_of(job.setting, case.z)
     return judge(step, question, demand, capacity, basis.tight_band, places)
 
 
-def _bent(job: Placement) -> dict[str, Value]:
-    stress = bending(job.setting, job.casing.pipe.outside_diameter)
-    return {} if stress is None else {"bending_stress": stress}
+def _body(job: Placement, case: LoadCase) -> PipeBody:
+    pipe = job.casing.pipe
+    wall = wall_left(job.setting, pipe.wall, case.held)
+    return PipeBody(pipe.outside_diameter, wall, derated_yield(job))
 
 
 @kept(SOME)
@@ -158,24 +131,14 @@ def _triaxial(step: str, job: Placement, case: LoadCase) -> CheckRecord:
         "Heavier wall or higher grade.",
         "Body only: connections have their own limits.",
     )
-    stress = work(
-        triaxial_equivalent_stress,
-        outside_diameter=casing.pipe.outside_diameter,
-        wall=wall_left(job.setting, casing.pipe.wall, case.held),
-        axial_force=case.axial_force,
-        internal_pressure=case.internal_pressure,
-        external_pressure=case.external_pressure,
-        **_bent(job),
+    demand, capacity = triaxial(
+        basis,
+        _body(job, case),
+        case.internal_pressure,
+        case.external_pressure,
+        case.axial_force,
+        bending(job.setting, casing.pipe.outside_diameter),
     )
-    factor = basis.value("triaxial_factor")
-    demand = Value(
-        "yield_strength",
-        float(factor) * np.asarray(stress.si),
-        "Pa",
-        Solved("equivalent stress times the design factor", "common-practice", (factor, stress)),
-        -1,
-    )
-    capacity = derated_yield(job)
     places = depths_of(job.setting, case.z)
     return judge(step, question, demand, capacity, basis.tight_band, places)
 
@@ -367,10 +330,8 @@ def _casing_tension(
         f"Does the top joint of {casing.name} bear its weight with shock or overpull?",
         "Higher grade or stronger connection, lower running speed, less overpull.",
     )
-    speed = casing.plan.value("running_speed")  # only casings with a plan of their own are run
-    shock = work(shock_load, running_speed=speed, pipe_body_area=casing.pipe.body_area)
-    overpull = basis.value("casing_overpull")
-    greater = shock if float(shock) > float(overpull) else overpull
+    assert isinstance(casing.plan, Casing)  # only casings with a plan of their own are run
+    greater = sudden_load(setting, casing.plan, casing.pipe)
     load = _sum("load", "weight in mud and the greater of shock and overpull", (weight, greater))
     demand = work(
         required_capacity,

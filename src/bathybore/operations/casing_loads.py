@@ -23,10 +23,15 @@ from bathybore.kernels.segments import (
     pressure_with_margin,
 )
 from bathybore.kernels.soft_string import bending_stress_from_dogleg
-from bathybore.kernels.string_mechanics import effective_weight_per_length, wall_tension
+from bathybore.kernels.string_mechanics import (
+    effective_weight_per_length,
+    shock_load,
+    wall_tension,
+)
 from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Casing, Fluid, Section
+from bathybore.operations.catalogue_pipes import CasingPipe
 from bathybore.operations.columns import (
     column_pressure,
     column_top,
@@ -160,21 +165,27 @@ def sea_column(setting: Setting, z: Array | float) -> Value:
     )
 
 
+def weight_per_length(job: Placement, pipe: CasingPipe) -> Value:
+    """Return the effective weight of a pipe in the mud that the casing hangs in."""
+    mud = job.fluid_outside.value("density")
+    return work(
+        effective_weight_per_length,
+        linear_mass=pipe.linear_mass,
+        outside_diameter=pipe.outside_diameter,
+        inside_diameter=pipe.inside_diameter,
+        fluid_density_inside=mud,
+        fluid_density_outside=mud,
+    )
+
+
 def hanging_force(job: Placement, inside: Value, outside: Value) -> Value:
     """Return the true axial force in the wall as the casing hangs after placement.
 
     The effective tension carries the weight below less what the fluids lift; the wall
     itself carries more of it where the pressure inside is high, less where that outside is.
     """
-    casing, mud = job.casing, job.fluid_outside
-    per_length = work(
-        effective_weight_per_length,
-        linear_mass=casing.pipe.linear_mass,
-        outside_diameter=casing.pipe.outside_diameter,
-        inside_diameter=casing.pipe.inside_diameter,
-        fluid_density_inside=mud.value("density"),
-        fluid_density_outside=mud.value("density"),
-    )
+    casing = job.casing
+    per_length = weight_per_length(job, casing.pipe)
     length = _over(casing.shoe - job.nodes, "segment_length", "m", "hanging below the depth")
     effective = Value(
         "effective_tension",
@@ -219,15 +230,28 @@ def _change(side: str, now: Value, then: Value) -> Value:
     return Value(f"{side}_pressure_change", change, "Pa", origin, -1)
 
 
-@kept(SOME)
 def derated_yield(job: Placement) -> Value:
     """Return the yield strength at the undisturbed temperature of each depth."""
-    warmth = temperature(job.setting, job.nodes)
+    return yield_in_heat(job.setting, job.casing.pipe.yield_strength, job.nodes)
+
+
+@kept(SOME)
+def yield_in_heat(setting: Setting, strength: Value, z: Array) -> Value:
+    """Return a yield strength at the undisturbed temperature of some depths."""
+    warmth = temperature(setting, z)
     return work(
         yield_at_temperature,
-        yield_strength=job.casing.pipe.yield_strength,
+        yield_strength=strength,
         temperature=_over(warmth, "temperature", "K", "undisturbed, sea and earth tables"),
     ).named("yield_strength")
+
+
+def sudden_load(setting: Setting, plan: Casing, pipe: CasingPipe) -> Value:
+    """Return the greater of shock and overpull while a casing is run."""
+    speed = plan.value("running_speed")
+    shock = work(shock_load, running_speed=speed, pipe_body_area=pipe.body_area)
+    overpull = setting.basis.value("casing_overpull")
+    return shock if float(shock) > float(overpull) else overpull
 
 
 @kept(SOME)
