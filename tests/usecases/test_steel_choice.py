@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from bathybore.base.errors import InputErrors
+from bathybore.base.working import Working
 from bathybore.checks.record import Status
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.usecases.explaining import explain
@@ -157,3 +158,19 @@ def test_the_other_holes_have_strings_too(name: str) -> None:
     choices = steel_choices(walk(Path(EXAMPLES / name)))
     assert choices
     assert all(choice.passes for choice in choices)
+
+
+def test_every_number_behind_a_mixed_string_is_of_the_depth_that_is_shown(walked: Walk) -> None:
+    """Where two lengths meet a node counts twice: the workings must not slip by one for it."""
+    looked = 0
+    for choice in steel_choices(walked):
+        for record in choice.records:
+            for side in (record.demand, record.capacity):
+                assert side is not None
+                for value in [side, *(one for w in side.workings() for one in w.inputs)]:
+                    if isinstance(value.origin, Working):
+                        given = {one.name: one.si for one in value.origin.inputs}
+                        again = value.origin.equation.function(**given)
+                        assert np.allclose(value.si, again, rtol=1e-9)
+                        looked += 1
+    assert looked > 500

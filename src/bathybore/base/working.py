@@ -8,7 +8,7 @@ disagree with what was computed.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, ClassVar, TypeAlias
@@ -191,6 +191,17 @@ class Value:
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
         return _at_node(self, index, {})
+
+    def at_nodes(self, indices: Sequence[int]) -> Value:
+        """Return this value, and all that went into it, at some depth nodes, in their order."""
+
+        def pick(value: Value) -> Real:
+            if value.depth_axis is None:
+                return value.si
+            picked: Real = np.asarray(value.si).take(indices, axis=value.depth_axis)
+            return picked
+
+        return _mapped(self, pick)
 
     def at_segment(self, index: int) -> Value:
         """Return this value, and all that went into it, at one segment of a channel.

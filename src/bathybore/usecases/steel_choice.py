@@ -11,21 +11,18 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.depth import Depth
 from bathybore.base.errors import InputErrors, nearest
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import Solved, Value, work
+from bathybore.checks.pipe_body import PipeBody, burst, collapse, triaxial
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
-from bathybore.kernels.segments import ballooning_force, factored_pressure_difference
+from bathybore.checks.steel import BURST_CASES
+from bathybore.kernels.segments import ballooning_force
 from bathybore.kernels.string_mechanics import (
-    effective_weight_per_length,
-    shock_load,
     wall_tension,
 )
-from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_strength import (
-    internal_yield_pressure,
     required_capacity,
-    yield_at_temperature,
 )
-from bathybore.kernels.tubular_stress import axial_stress_of_force, triaxial_equivalent_stress
+from bathybore.model.basis import DesignBasis
 from bathybore.model.hole import Hole, Setting
 from bathybore.operations.casing_loads import (
     LoadCase,
@@ -35,10 +32,12 @@ from bathybore.operations.casing_loads import (
     placement,
     placing,
     service_cases,
+    sudden_load,
     wall_left,
+    weight_per_length,
+    yield_in_heat,
 )
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
-from bathybore.operations.columns import temperature
 from bathybore.operations.state import CasingInPlace, HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.search.steel import (
@@ -56,7 +55,6 @@ from bathybore.search.steel import (
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
 
-BURST_CASES: Final = frozenset({"bumping", "pressure-test", "kick"})
 STEEL: Final = "steel-"  # begins the ids of these records
 CAUTION: Final = (
     "Pipe bodies only: connections have their own limits. Wear and bending as the design basis "
@@ -210,49 +208,17 @@ def _factors(setting: Setting) -> Factors:
     return Factors(basis.burst_factor, basis.collapse_factor, basis.triaxial_factor)
 
 
-def _over(values: Array, name: str, unit: str, how: str) -> Value:
-    return Value(name, values, unit, FromWalk(how), -1)
-
-
-def _yield(job: Placement, strength: Value) -> Value:
-    warmth = _over(
-        temperature(job.setting, job.nodes), "temperature", "K", "undisturbed, sea and earth tables"
-    )
-    return work(yield_at_temperature, yield_strength=strength, temperature=warmth).named(
-        "yield_strength"
-    )
-
-
-def _weight_per_length(job: Placement, pipe: CasingPipe) -> Value:
-    mud = job.fluid_outside.value("density")
-    return work(
-        effective_weight_per_length,
-        linear_mass=pipe.linear_mass,
-        outside_diameter=pipe.outside_diameter,
-        inside_diameter=pipe.inside_diameter,
-        fluid_density_inside=mud,
-        fluid_density_outside=mud,
-    )
-
-
-def _sudden(job: Placement, pipe: CasingPipe) -> Value:
-    """Return the greater of shock and overpull while the string is run."""
-    speed = job.plan.value("running_speed")
-    shock = work(shock_load, running_speed=speed, pipe_body_area=pipe.body_area)
-    overpull = job.setting.basis.value("casing_overpull")
-    return shock if float(shock) > float(overpull) else overpull
-
-
 def _candidate(job: Placement, pipe: CasingPipe) -> Candidate:
     basis = job.setting.basis
-    limit = float(pipe.joint_strength) / basis.tension_factor - float(_sudden(job, pipe))
+    sudden = float(sudden_load(job.setting, job.plan, pipe))
+    limit = float(pipe.joint_strength) / basis.tension_factor - sudden
     return Candidate(
         name=pipe.name,
         outside_diameter=float(pipe.outside_diameter),
         inside_diameter=float(pipe.inside_diameter),
         wall=float(pipe.wall),
-        weight_per_length=float(_weight_per_length(job, pipe)),
-        yield_strength=np.asarray(_yield(job, pipe.yield_strength).si),
+        weight_per_length=float(weight_per_length(job, pipe)),
+        yield_strength=np.asarray(yield_in_heat(job.setting, pipe.yield_strength, job.nodes).si),
         tension_limit=limit,
         stock=pipe.stock.length,
         worn_wall=float(wall_left(job.setting, pipe.wall, True)),
@@ -316,9 +282,8 @@ class Made:
         return tuple(self.job.setting.depth(float(self.job.nodes[n])) for n in self.nodes)
 
     def at_nodes(self, value: Value) -> Value:
-        """Return an array over the nodes of the placement at the nodes of the lengths."""
-        origin = Solved("at the depths of the lengths", "definition", (value,))
-        return Value(value.name, np.asarray(value.si)[self.nodes], value.unit, origin, -1)
+        """Return a value over the nodes of the placement at the nodes of the lengths."""
+        return value.at_nodes(self.nodes)
 
     def of_pipes(self, name: str, unit: str, each: Sequence[Value]) -> Value:
         """Return a size of the pipes as it is at each node, top down."""
@@ -328,6 +293,20 @@ class Made:
         )
         origin = Solved("of the length that stands there", "definition", tuple(v for _, v in used))
         return Value(name, array, unit, origin, -1)
+
+    @property
+    def basis(self) -> DesignBasis:
+        return self.job.setting.basis
+
+    def heated(self, pipe: CasingPipe) -> Value:
+        return yield_in_heat(self.job.setting, pipe.yield_strength, self.job.nodes)
+
+    def pressures(self, case: LoadCase) -> tuple[Value, Value]:
+        """Return the pressures inside and outside at the nodes of the lengths."""
+        return self.at_nodes(case.internal_pressure), self.at_nodes(case.external_pressure)
+
+    def body(self, case: LoadCase) -> PipeBody:
+        return PipeBody(self.size("outside_diameter"), self.wall(case), self.yield_strength)
 
     def wall(self, case: LoadCase) -> Value:
         """Return the wall that bears a case, wear taken off where the casing is drilled through."""
@@ -341,17 +320,13 @@ class Made:
 
     @property
     def yield_strength(self) -> Value:
-        used = [
-            (one, _yield(self.job, self.pipes[one.pipe].yield_strength)) for one in self.lengths
-        ]
-        array = np.concatenate([np.asarray(v.si)[one.top : one.bottom + 1] for one, v in used])
-        origin = Solved("of the length that stands there", "definition", tuple(v for _, v in used))
-        return Value("yield_strength", array, "Pa", origin, -1)
+        strength = self.size("yield_strength", "Pa")
+        return yield_in_heat(self.job.setting, strength, self.job.nodes[self.nodes])
 
     @property
     def effective_tension(self) -> Value:
         z, parts, below = self.job.nodes, list[Array](), 0.0
-        weights = [_weight_per_length(self.job, pipe) for pipe in self.pipes]
+        weights = [weight_per_length(self.job, pipe) for pipe in self.pipes]
         for one in reversed(self.lengths):
             up = z[one.bottom] - z[one.top : one.bottom + 1]
             parts.append(below + float(weights[one.pipe]) * up)
@@ -379,7 +354,9 @@ def _judge(made: Made, name: str, text: str, demand: Value, capacity: Value) -> 
 
 
 def _running(made: Made) -> CheckRecord:
-    sudden = made.of_pipes("load", "N", [_sudden(made.job, pipe) for pipe in made.pipes])
+    setting, plan = made.job.setting, made.job.plan
+    each = [sudden_load(setting, plan, pipe) for pipe in made.pipes]
+    sudden = made.of_pipes("load", "N", each)
     hanging = made.effective_tension
     load = Value(
         "load",
@@ -397,18 +374,7 @@ def _running(made: Made) -> CheckRecord:
 
 
 def _burst(made: Made, case: LoadCase) -> CheckRecord:
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=made.at_nodes(case.internal_pressure).named("higher_pressure"),
-        lower_pressure=made.at_nodes(case.external_pressure).named("lower_pressure"),
-        design_factor=made.job.setting.basis.value("burst_factor", "design_factor"),
-    )
-    capacity = work(
-        internal_yield_pressure,
-        outside_diameter=made.size("outside_diameter"),
-        wall=made.wall(case),
-        yield_strength=made.yield_strength,
-    )
+    demand, capacity = burst(made.basis, made.body(case), *made.pressures(case))
     text = f"Does every length bear the pressure inside: {case.moment}?"
     return _judge(made, f"burst-{case.name}", text, demand, capacity)
 
@@ -445,56 +411,23 @@ def _since(made: Made, now: Value, then: Value) -> Value:
 
 
 def _collapse(made: Made, case: LoadCase) -> CheckRecord:
-    inside = made.at_nodes(case.internal_pressure).named("internal_pressure")
-    demand = work(
-        factored_pressure_difference,
-        higher_pressure=made.at_nodes(case.external_pressure).named("higher_pressure"),
-        lower_pressure=inside.named("lower_pressure"),
-        design_factor=made.job.setting.basis.value("collapse_factor", "design_factor"),
-    )
-    capacity = work(
-        collapse_pressure_under_tension,
-        outside_diameter=made.size("outside_diameter"),
-        wall=made.wall(case),
-        yield_strength=made.yield_strength,
-        axial_stress=work(
-            axial_stress_of_force,
-            axial_force=_axial_force(made, case),
-            outside_diameter=made.size("outside_diameter"),
-            wall=made.wall(case),
-        ),
-        internal_pressure=inside,
-    )
+    force = _axial_force(made, case)
+    demand, capacity = collapse(made.basis, made.body(case), *made.pressures(case), force)
     text = f"Does every length bear the pressure outside: {case.moment}?"
     return _judge(made, f"collapse-{case.name}", text, demand, capacity)
 
 
-def _bent(made: Made) -> dict[str, Value]:
+def _bent(made: Made) -> Value | None:
     stresses = [bending(made.job.setting, pipe.outside_diameter) for pipe in made.pipes]
     known = [one for one in stresses if one is not None]
-    return {"bending_stress": made.of_pipes("bending_stress", "Pa", known)} if known else {}
+    return made.of_pipes("bending_stress", "Pa", known) if known else None
 
 
 def _triaxial(made: Made, case: LoadCase) -> CheckRecord:
-    stress = work(
-        triaxial_equivalent_stress,
-        outside_diameter=made.size("outside_diameter"),
-        wall=made.wall(case),
-        axial_force=_axial_force(made, case),
-        internal_pressure=made.at_nodes(case.internal_pressure).named("internal_pressure"),
-        external_pressure=made.at_nodes(case.external_pressure).named("external_pressure"),
-        **_bent(made),
-    )
-    factor = made.job.setting.basis.value("triaxial_factor")
-    demand = Value(
-        "yield_strength",
-        float(factor) * np.asarray(stress.si),
-        "Pa",
-        Solved("equivalent stress times the design factor", "common-practice", (factor, stress)),
-        -1,
-    )
+    force, body = _axial_force(made, case), made.body(case)
+    demand, capacity = triaxial(made.basis, body, *made.pressures(case), force, _bent(made))
     text = f"Does every length stay below yield, all stresses together: {case.moment}?"
-    return _judge(made, f"triaxial-{case.name}", text, demand, made.yield_strength)
+    return _judge(made, f"triaxial-{case.name}", text, demand, capacity)
 
 
 # -- the design envelope -------------------------------------------------------------------
@@ -528,7 +461,7 @@ def envelope(choice: SteelChoice) -> tuple[EnvelopePoint, ...]:
     curves = []
     for length in made.lengths:
         pipe = made.pipes[length.pipe]
-        strength = np.asarray(_yield(made.job, pipe.yield_strength).si)
+        strength = np.asarray(made.heated(pipe).si)
         allowed = float(np.min(strength[length.top : length.bottom + 1])) / factor
         force, difference = allowed_loads(float(pipe.outside_diameter), float(pipe.wall), allowed)
         curves.append(EnvelopePoint(pipe.designation, force, difference))
