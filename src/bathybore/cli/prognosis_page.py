@@ -88,8 +88,7 @@ def _findings(worked: WorkedPrognosis) -> str:
         if told:
             page.heading(heading)
             for one in told:
-                curve = f"{in_words(one.curve)}: " if one.curve else ""
-                page.fields([("-", curve + one.text)], label=1)
+                page.fields([("-", one.said)], label=1)
     return page.text()
 
 

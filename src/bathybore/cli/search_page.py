@@ -13,6 +13,7 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Value
 from bathybore.cli.page import VERDICT_STYLE, Page, verdict_text, whole
 from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import (
     ClosedWay,
     Found,
@@ -26,7 +27,6 @@ from bathybore.usecases.showing import percent
 _FINDINGS: Final = 8
 _WAYS: Final = 6
 _HEADINGS: Final = ("hole", "from", "to", "density", "needed – borne", "string", "hung at")
-_DAY: Final = 86400.0
 
 
 def search(found: Found, units: UnitSystem) -> str:
@@ -94,7 +94,7 @@ def _density(density: float, units: UnitSystem) -> str:
 
 
 def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str | Text]]:
-    days = float(proposal.days) / _DAY
+    days = float(proposal.days) / DAY
     rows: list[tuple[str | Text, str | Text]] = [
         (
             "Costs",
@@ -125,7 +125,7 @@ def _ends(section: ProposedSection, units: UnitSystem) -> str:
 
 def _verdict(page: Page, verdict: Verdict, units: UnitSystem, shared: frozenset[str]) -> None:
     word = "holds" if verdict.passes else "fails"
-    days = verdict.duration / _DAY
+    days = verdict.duration / DAY
     counts = ", ".join(f"{n} {name}" for name, n in sorted(verdict.counts.items()))
     page.line(
         Text("  The walk   ") + verdict_text(word) + Text(f"  {counts}; {days:.0f} days in all")
@@ -210,7 +210,7 @@ def _systems(page: Page, rows: tuple[SystemRow, ...], units: UnitSystem) -> None
         else:
             text = (
                 f"reaches the target with {strings_in_words(row.strings)}, "
-                f"about {row.days / _DAY:.0f} days, "
+                f"about {row.days / DAY:.0f} days, "
                 f"{show(row.steel, 'kg', units, significant=3)} of steel, "
                 f"{show(row.mud_dumped or 0.0, 'm3', units, significant=3)} of mud left on the sea "
                 "floor"

@@ -6,9 +6,8 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.drawings.words import inches
 from bathybore.model.editing import Draft
 from bathybore.reports.blocks import Block, Chapter, Column, Items, Table, Text
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import Found, Proposal, SearchOrder, find_architectures
-
-_DAY = 86400.0
 
 
 def alternatives(draft: Draft | None, units: UnitSystem) -> tuple[Chapter, ...]:
@@ -49,7 +48,7 @@ def _proposals(found: Found, units: UnitSystem) -> Table:
             (
                 f"{one.number}. {one.why}",
                 _sections(one, units),
-                f"{float(one.days) / _DAY:.0f}",
+                f"{float(one.days) / DAY:.0f}",
                 show(float(one.steel), "kg", units, significant=3),
                 ", ".join(one.in_hand) or "none",
             )

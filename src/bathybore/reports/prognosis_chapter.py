@@ -11,7 +11,6 @@ from bathybore.drawings.prognosis import prognosis_picture
 from bathybore.model.prognosis import PROGNOSIS_FILE
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.usecases.prognosis import CAUTION, WorkedPrognosis, prognosis
-from bathybore.usecases.prognosis_findings import Finding
 from bathybore.usecases.showing import in_words
 
 _ROWS = 14
@@ -45,7 +44,7 @@ def prognosis_chapter(folder: Path | None, units: UnitSystem) -> tuple[Chapter, 
         Text(CAUTION, "warning"),
     ]
     if told:
-        blocks += [Text("Doubts about the data", "note"), Items(tuple(_said(one) for one in told))]
+        blocks += [Text("Doubts about the data", "note"), Items(tuple(one.said for one in told))]
     if worked.outside:
         blocks += [Text("Outside the range of a method", "note"), Items(worked.outside)]
     methods = tuple((in_words(one.name), one.method) for one in worked.curves.values())
@@ -55,10 +54,6 @@ def prognosis_chapter(folder: Path | None, units: UnitSystem) -> tuple[Chapter, 
         Drawing(prognosis_picture(worked, units)),
     ]
     return (Chapter("Prognosis", tuple(blocks)),)
-
-
-def _said(one: Finding) -> str:
-    return f"{in_words(one.curve)}: {one.text}" if one.curve else one.text
 
 
 def _table(worked: WorkedPrognosis, units: UnitSystem) -> Table:

@@ -25,6 +25,7 @@ from bathybore.model.chart import written_at
 from bathybore.model.prognosis import CURVES, MIDDLES, PROGNOSIS_FILE, Prognosis, Reading
 from bathybore.operations.prognosis_ground import Curve, Ground, Mask, cleaned, impossible, spiky
 from bathybore.usecases.prognosis_reading import written_unit
+from bathybore.usecases.showing import in_words
 
 Kind = Literal["doubt", "note"]
 
@@ -56,6 +57,11 @@ class Finding:
 
     def __str__(self) -> str:
         return f"{self.curve}: {self.text}" if self.curve else self.text
+
+    @property
+    def said(self) -> str:
+        """What a face shows: the curve in words, and the text."""
+        return f"{in_words(self.curve)}: {self.text}" if self.curve else self.text
 
 
 def _m(depth: float) -> str:

@@ -11,6 +11,7 @@ from bathybore.drawings.words import inches
 from bathybore.model.editing import Edit
 from bathybore.model.hole import Hole
 from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, SystemRow
 from bathybore.usecases.showing import percent
 
@@ -174,7 +175,7 @@ class _Teller:
         return "" if depth is None else depth.show(self.units)
 
     def days(self, seconds: float) -> str:
-        return f"{seconds / 86400.0:.0f} days"
+        return f"{seconds / DAY:.0f} days"
 
     def proposal(self, one: Proposal) -> ProposalTold:
         verdict = one.verdict

@@ -96,10 +96,7 @@ def prognosis_answer(worked: WorkedPrognosis, units: UnitSystem) -> PrognosisAns
     rows = sorted({round(v) for v in np.linspace(0, len(worked.z) - 1, _MOST_ROWS).tolist()})
     return PrognosisAnswer(
         neighbour=worked.ground.prognosis.neighbour.name,
-        findings=tuple(
-            FindingRow(one.kind, f"{in_words(one.curve)}: {one.text}" if one.curve else one.text)
-            for one in worked.findings
-        ),
+        findings=tuple(FindingRow(one.kind, one.said) for one in worked.findings),
         curves=tuple(
             CurveTold(one.name, in_words(one.name), one.method, _unit(one.value.unit, units))
             for one in curves
