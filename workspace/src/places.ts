@@ -3,6 +3,7 @@
 import type { Component } from 'svelte';
 import Alternatives from './alternatives/Alternatives.svelte';
 import Compare from './compare/Compare.svelte';
+import Fluids from './fluids/Fluids.svelte';
 import Inputs from './inputs/Inputs.svelte';
 import Programme from './programme/Programme.svelte';
 import Home from './Home.svelte';
@@ -20,4 +21,5 @@ export const PLACES: PlaceEntry[] = [
   { id: 'inputs', label: 'Inputs', key: '3', page: Inputs },
   { id: 'programme', label: 'Programme', key: '4', page: Programme },
   { id: 'alternatives', label: 'Alternatives', key: '5', page: Alternatives },
+  { id: 'fluids', label: 'Fluids', key: '6', page: Fluids },
 ];

@@ -82,10 +82,10 @@ _ALWAYS: tuple[Asker, ...] = (stores_checks, barrier_checks)
 def records_of(state: HoleState) -> tuple[CheckRecord, ...]:
     """Return every verdict on a state, in the order the questions are asked."""
     asked = (*_ASKED.get(state.step.kind, ()), *_ALWAYS)
-    return tuple(record for ask in asked for record in _answers(ask, state))
+    return tuple(record for ask in asked for record in answers(ask, state))
 
 
-def _answers(ask: Asker, state: HoleState) -> Iterator[CheckRecord]:
+def answers(ask: Asker, state: HoleState) -> Iterator[CheckRecord]:
     """Yield one asker's records; a solver that gives up leaves a record that says so.
 
     The other questions are still asked: the ledger never ends at one solver.

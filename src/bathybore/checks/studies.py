@@ -1,0 +1,20 @@
+"""Which longer questions are asked of which step: those that no hand on a handle can wait for.
+
+A study follows something in time, or tries many cases. Its records are check records like
+any other and stand in the same ledger; a face may show the quick ones first.
+"""
+
+from __future__ import annotations
+
+from bathybore.checks.ledger import Asker, answers
+from bathybore.checks.record import CheckRecord
+from bathybore.operations.state import HoleState
+from bathybore.operations.steps import StepKind
+
+_STUDIED: dict[StepKind, tuple[Asker, ...]] = {}
+
+
+def studies_of(state: HoleState) -> tuple[CheckRecord, ...]:
+    """Return every verdict of the longer questions on a state, in the order they are asked."""
+    asked = _STUDIED.get(state.step.kind, ())
+    return tuple(record for ask in asked for record in answers(ask, state))
