@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 from hole_folder import Folder
 
-from bathybore.model import basis, hole, inventory, plan, site, vessel
+from bathybore.model import basis, hole, inventory, plan, prices, site, vessel
 from bathybore.model.fields import Node
 from bathybore.model.loading import load_hole
 from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS
 
 NODES = [
     thing
-    for module in (hole, site, vessel, inventory, plan, basis)
+    for module in (hole, site, vessel, inventory, plan, basis, prices)
     for thing in vars(module).values()
     if isinstance(thing, type) and issubclass(thing, Node) and thing.__module__ == module.__name__
 ]

@@ -14,7 +14,7 @@ from pydantic_core import to_json
 from bathybore.base.depth import Depth
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import parse_quantity
-from bathybore.model import basis, hole, inventory, plan, site, vessel
+from bathybore.model import basis, hole, inventory, plan, prices, site, vessel
 from bathybore.model.fields import Node
 from bathybore.model.hole import HoleDocument
 from bathybore.model.loading import load_hole
@@ -57,7 +57,7 @@ def full() -> Form:
 def test_every_key_of_the_schema_is_a_field_or_a_group(full: Form) -> None:
     shown = {f.key.rsplit(".", 1)[-1] for f in fields(full.root)}
     shown |= {g.key.rsplit(".", 1)[-1] for g in groups(full.root)}
-    for module in (hole, site, vessel, inventory, plan, basis):
+    for module in (hole, site, vessel, inventory, plan, basis, prices):
         for thing in vars(module).values():
             if isinstance(thing, type) and issubclass(thing, Node):
                 assert set(thing.model_fields) <= shown, thing

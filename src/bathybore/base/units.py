@@ -44,6 +44,9 @@ _SHOWN: Final[dict[str, tuple[str, str]]] = {
     "rad": ("deg", "deg"),
     "Pa s": ("cP", "cP"),
     "Pa s^n": ("Pa s^n", "Pa s^n"),
+    "money/s": ("money/day", "money/day"),
+    "money/kg": ("money/t", "money/t"),
+    "money/m3": ("money/m**3", "money/bbl"),
     "-": ("", ""),
 }
 

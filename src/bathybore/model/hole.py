@@ -14,6 +14,7 @@ from bathybore.model.basis import DesignBasis
 from bathybore.model.fields import Node
 from bathybore.model.inventory import Inventory
 from bathybore.model.plan import Plan
+from bathybore.model.prices import Prices
 from bathybore.model.site import Site
 from bathybore.model.tables import ProfileTable
 from bathybore.model.vessel import Vessel
@@ -31,8 +32,9 @@ class HoleDocument(Node):
     inventory: Inventory
     plan: Plan
     design_basis: DesignBasis = DesignBasis()
+    prices: Prices = Prices()
 
-    @field_validator("design_basis", mode="before")
+    @field_validator("design_basis", "prices", mode="before")
     @classmethod
     def _empty_block(cls, written: Any) -> Any:
         """Take a block whose every key is commented out for what it looks like: all defaults."""
@@ -129,6 +131,10 @@ class Hole:
     @property
     def basis(self) -> DesignBasis:
         return self.document.design_basis
+
+    @property
+    def prices(self) -> Prices:
+        return self.document.prices
 
     @property
     def frame(self) -> DepthFrame:
