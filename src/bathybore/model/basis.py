@@ -6,21 +6,27 @@ from typing import Literal
 
 from bathybore.model.fields import (
     Angle,
+    Conductivity,
     Confidence,
     Curvature,
     CurvatureOrNone,
     Density,
     DensityDifference,
     DesignFactor,
+    Diffusivity,
     Duration,
+    FilmCoefficient,
     FlowRate,
     Force,
     Fraction,
     Length,
     Node,
+    PositiveDuration,
+    PositiveRatio,
     Pressure,
     Ratio,
     ShareBelowOne,
+    Temperature,
     TemperatureSpread,
     TurningStiffness,
     Volume,
@@ -116,6 +122,33 @@ class DesignBasis(Node):
     cuttings_diameter: Length = sourced(0.00635, note="quarter-inch chips")
     cuttings_density: Density = sourced(2600.0, note="grain density of the rock")
     pump_pressure_share: Fraction = sourced(0.95, note="share of the liner rating in steady use")
+
+    string_eccentricity: ShareBelowOne = sourced(
+        0.0, note="offset of the string over its radial clearance; none unless told"
+    )
+    tool_joints_counted: bool = sourced(
+        False, note="whether tool joints narrow the annulus round drill pipe"
+    )
+    rotation_factor: PositiveRatio = sourced(
+        1.0, note="on the friction of every annulus while the string turns; none unless told"
+    )
+
+    # heat
+    circulating_time: PositiveDuration = sourced(
+        24 * 3600.0, note="of circulation before its temperatures are asked for"
+    )
+    pumped_temperature: Temperature = sourced(
+        293.15, note="mud as it leaves the pits; sea water is as warm as the surface of the sea"
+    )
+    ground_conductivity: Conductivity = sourced(1.8, note="deep-sea sediment, 1 to 2.5 W/m/K")
+    ground_diffusivity: Diffusivity = sourced(7e-7, note="sediment with its water")
+    mud_conductivity: Conductivity = sourced(0.7, note="water-based mud, a little above water")
+    sea_film_coefficient: FilmCoefficient = sourced(
+        500.0, note="pipe or riser in a slow current"
+    )
+    buoyancy_conductivity: Conductivity = sourced(
+        0.15, note="buoyancy modules that lie close to the riser"
+    )
 
     # mud
     pit_reserve: Volume = sourced(120.0, note="working volume in the pits beside the hole's own")

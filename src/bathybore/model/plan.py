@@ -18,6 +18,7 @@ from bathybore.model.fields import (
     FlowRate,
     Force,
     Fraction,
+    HeatCapacity,
     Length,
     LengthOrZero,
     Node,
@@ -46,6 +47,8 @@ class Fluid(Node):
     yield_stress: Pressure = sourced(0.0)
     consistency: Consistency
     flow_index: Ratio = sourced(1.0)
+    heat_capacity: HeatCapacity | None = None  # of sea water and barite of its density if not told
+    rated_temperature: Temperature | None = None  # that its additives bear
 
 
 class Slurry(Fluid):
