@@ -262,8 +262,14 @@ class Desk:
         return self._walks.newest
 
     def walk_at(self, number: int) -> Walk:
-        """Return the walk of a revision; InputErrors when its document has faults."""
-        return self._walks.walk(self.revision(number), self.draft_at(number))
+        """Return the walk of a revision, longer questions and all.
+
+        Raises
+        ------
+        InputErrors
+            Its document has faults.
+        """
+        return self._walks.studied(self.revision(number), self.draft_at(number))
 
     # -- the files of the folder ----------------------------------------------------------
 

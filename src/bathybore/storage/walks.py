@@ -10,7 +10,7 @@ from bathybore.base.errors import InputErrors
 from bathybore.model.editing import Draft
 from bathybore.storage.kept import Kept
 from bathybore.storage.records import Revision
-from bathybore.usecases.walking import Walk, walk_as_far
+from bathybore.usecases.walking import Walk, study, walk_as_far
 
 _KEPT: Final = 4
 
@@ -36,6 +36,7 @@ class Walks:
         self.newest: Walked | None = None
         self.last_good: Walked | None = None
         self._kept = Kept[Walk](_KEPT)
+        self._studied = Kept[Walk](_KEPT)
         self._lock = threading.Lock()
 
     def walk(self, revision: Revision, draft: Draft) -> Walk:
@@ -46,6 +47,14 @@ class Walks:
                 raise InputErrors(draft.faults)
             found = walk_as_far(draft.hole)
             self._kept.put(revision.content, found)
+        return found
+
+    def studied(self, revision: Revision, draft: Draft) -> Walk:
+        """Return the walk of a revision with the longer questions asked too."""
+        found = self._studied.get(revision.content)
+        if found is None:
+            found = study(self.walk(revision, draft))
+            self._studied.put(revision.content, found)
         return found
 
     def walk_as_newest(self, revision: Revision, draft: Draft) -> None:

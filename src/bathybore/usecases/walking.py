@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bathybore.base.errors import OrderError
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.studies import studies_of
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.state import HoleState
@@ -21,19 +23,21 @@ class Walk:
     Attributes
     ----------
     stopped : why the walk ended before the plan did; empty when it did not
+    studied : the longer questions were asked too
     """
 
     hole: Hole
     states: tuple[HoleState, ...]
     records: tuple[CheckRecord, ...]
     stopped: str = ""
+    studied: bool = False
 
     def records_at(self, step: str) -> tuple[CheckRecord, ...]:
         return tuple(record for record in self.records if record.step == step)
 
 
 def walk(path: Path) -> Walk:
-    """Load, walk and judge the hole in a folder or file.
+    """Load, walk and judge the hole in a folder or file, longer questions and all.
 
     Raises
     ------
@@ -42,11 +46,28 @@ def walk(path: Path) -> Walk:
     OrderError
         The steps cannot follow one another.
     """
-    return walk_loaded(load_hole(path))
+    return study(walk_loaded(load_hole(path)))
+
+
+def study(walk: Walk, wanted: Callable[[], bool] = lambda: True) -> Walk:
+    """Ask the longer questions of every step too.
+
+    Parameters
+    ----------
+    wanted : asked before every step; once it says no, the walk comes back as it was
+    """
+    if walk.studied:
+        return walk
+    records = list[CheckRecord]()
+    for state in walk.states:
+        if not wanted():
+            return walk
+        records += (*walk.records_at(state.step.name), *studies_of(state))
+    return replace(walk, records=tuple(records), studied=True)
 
 
 def walk_loaded(hole: Hole) -> Walk:
-    """Walk and judge a hole that is loaded already."""
+    """Walk and judge a hole that is loaded already; the longer questions wait for ``study``."""
     return _judged(hole, walk_hole(hole))
 
 
@@ -54,7 +75,7 @@ def walk_as_far(hole: Hole) -> Walk:
     """Walk and judge a hole up to the first step that cannot be done, and say why not.
 
     A plan that is being changed passes through orders that cannot be: what stands before
-    is still worth seeing.
+    is still worth seeing. The longer questions wait for ``study``.
 
     Raises
     ------

@@ -41,6 +41,7 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
         fails_first=whole.fails_first,
         fails_most=whole.fails_most,
         tightest=whole.tightest,
+        studied=walk.studied,
     )
     return Judged(head, rows)
 

@@ -2,8 +2,9 @@
 
 Nothing is worked out in the event loop. Edits of a page are made and acknowledged one after
 another, in worker threads. One task a hole walks the newest revision, again and again while
-there is a newer one; each page is then sent what changed for it. A page that reads slowly is
-sent the newest state when it is ready for one, never those in between.
+there is a newer one; each page is then sent what changed for it. Once hands are calm the
+longer questions are asked, and their answers sent after; a change in between ends that. A page
+that reads slowly is sent the newest state when it is ready for one, never those in between.
 """
 
 from __future__ import annotations
@@ -53,6 +54,7 @@ MOST_PAGES: Final = 64  # of one hole
 _MOST_UNSENT: Final = 1000  # answers that a page has not read yet; then it is not listened to
 _AT_ONCE: Final = 0.001  # [s]
 _FAR_BEHIND: Final = 10  # messages
+_CALM: Final = 0.7  # [s] without a change before the longer questions are asked
 _LOOK_AT_FILES: Final = 2.0  # [s] between looks whether files were changed outside
 
 _log = logging.getLogger(__name__)
@@ -67,6 +69,9 @@ class Hub:
     def __init__(self, room: Room, workers: Executor) -> None:
         self.room = room
         self.snapshot: Snapshot | None = None
+        self._newest: Snapshot | None = None  # as it was walked
+        self._to_study: Snapshot | None = None  # its longer questions are still to be asked
+        self._studying: asyncio.Task[None] | None = None
         self._workers = workers
         self._loop = asyncio.get_running_loop()
         self._stirred = asyncio.Event()
@@ -101,6 +106,8 @@ class Hub:
         if not self._pages and self._task is not None:
             self._task.cancel()
             self._task = None
+            if self._studying is not None:
+                self._studying.cancel()
 
     def _tell_people(self) -> None:
         for page in self._pages:
@@ -108,25 +115,43 @@ class Hub:
             page.tell(PeopleMessage("people", tuple(sorted(others))))
 
     async def _walk(self) -> None:
-        """Walk the newest revision whenever there is one; look after the files in between."""
+        """Walk the newest revision whenever there is one; do what can wait in between."""
         while True:
             try:
-                async with asyncio.timeout(_LOOK_AT_FILES):
+                async with asyncio.timeout(_CALM if self._to_study else _LOOK_AT_FILES):
                     await self._stirred.wait()
             except TimeoutError:
-                await self._guarded(self.room.notice)
-                self._tell_notices()
+                await self._when_calm()
                 continue
             self._stirred.clear()
             begun = self._loop.time()
             newest = await self._guarded(self.room.newest)
-            if newest is not None and newest is not self.snapshot:
-                self.snapshot = newest
-                for page in self._pages:
-                    page.stir()
+            if newest is not None and newest is not self._newest:
+                self._newest = self._to_study = newest
+                self._show(newest)
             if any(page.behind >= _FAR_BEHIND for page in self._pages):
                 # edits come faster than they are made: they have their turn before the next walk
                 await asyncio.sleep(self._loop.time() - begun)
+
+    def _show(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        for page in self._pages:
+            page.stir()
+
+    async def _when_calm(self) -> None:
+        """Ask the longer questions of what is shown; when that is done look after the files."""
+        if self._to_study is None:
+            await self._guarded(self.room.notice)
+            self._tell_notices()
+            return
+        # beside the walk: who moves something meanwhile waits for no study
+        now, self._to_study = self._to_study, None
+        self._studying = asyncio.create_task(self._study(now))
+
+    async def _study(self, now: Snapshot) -> None:
+        studied = await self._guarded(partial(self.room.study, now))
+        if studied is not None and studied.studied and now is self._newest:
+            self._show(studied)
 
     async def _guarded(self, work: Callable[[], _T]) -> _T | None:
         """Do something; an error is told to every page, and the next thing is still done."""

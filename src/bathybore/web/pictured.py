@@ -16,7 +16,7 @@ from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
 from bathybore.usecases.string_reach import StringReach, string_reach
-from bathybore.usecases.walking import Walk
+from bathybore.usecases.walking import Walk, study
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
 from bathybore.web.shapes import LedgerRow
@@ -35,29 +35,45 @@ class LedgerBytes:
 
 
 class Pictured:
-    """The walk of a revision; what is shown of it is made when first asked for, and kept."""
+    """The walk of a revision; what is shown of it is made when first asked for, and kept.
+
+    Attributes
+    ----------
+    quick : the walk as it was judged while hands moved
+    walk : the same, with the longer questions once they were asked
+    """
 
     def __init__(self, walk: Walk, revision: int) -> None:
+        self.quick = walk
         self.walk = walk
         self.revision = revision
         self._lock = threading.Lock()
         self._kept: dict[Hashable, Any] = {}
 
+    def study(self, wanted: Callable[[], bool] = lambda: True) -> bool:
+        """Ask the longer questions too, while it is wanted; return whether they were asked."""
+        self.walk = study(self.walk, wanted)
+        return self.walk.studied
+
     def scene(self, view: View) -> Scene:
+        walk = self.walk
         return self._once(
-            ("scene", view),
-            lambda: scene(self.walk, view.step, view.units, view.datum, view.string),
+            ("scene", walk.studied, view),
+            lambda: scene(walk, view.step, view.units, view.datum, view.string),
         )
 
     def scene_parts(self, view: View) -> Parts:
         """Return each part of the scene as JSON, by its name."""
-        return self._once(("parts", view), lambda: _parts(self.scene(view)))
+        studied = self.walk.studied
+        return self._once(("parts", studied, view), lambda: _parts(self.scene(view)))
 
     def judged(self, units: UnitSystem) -> Judged:
-        return self._once(("judged", units), lambda: judged(self.walk, units))
+        walk = self.walk
+        return self._once(("judged", walk.studied, units), lambda: judged(walk, units))
 
     def ledger_bytes(self, units: UnitSystem) -> LedgerBytes:
-        return self._once(("ledger", units), lambda: _ledger_bytes(self.judged(units)))
+        studied = self.walk.studied
+        return self._once(("ledger", studied, units), lambda: _ledger_bytes(self.judged(units)))
 
     def steel(self) -> tuple[SteelChoice, ...]:
         return self._once("steel", lambda: steel_choices(self.walk))
@@ -83,11 +99,13 @@ class Snapshot:
     ----------
     revision : the newest; its walk is ``pictured`` unless it has faults
     pictured : the walk of the newest revision that could be walked; None if none ever could
+    studied : its longer questions were asked too
     """
 
     revision: Revision
     faults: tuple[Fault, ...]
     pictured: Pictured | None
+    studied: bool = False
 
     @property
     def can_undo(self) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
@@ -111,6 +111,15 @@ class Room:
             assert self._newest is not None
             return self._newest
 
+    def study(self, now: Snapshot) -> Snapshot:
+        """Ask the longer questions of what is shown, unless a newer revision comes meanwhile."""
+        if now.pictured is None or not now.pictured.study(lambda: self._is_head(now)):
+            return now
+        return replace(now, studied=True)
+
+    def _is_head(self, now: Snapshot) -> bool:
+        return self.desk.head.number == now.revision.number
+
     def _walked(self, before: Snapshot | None) -> Snapshot:
         head, draft = self.desk.now
         pictured = before.pictured if before else None
@@ -123,7 +132,7 @@ class Room:
             return Snapshot(head, (_defect(error),), pictured)
         if walked is None:
             return Snapshot(head, draft.faults, None)
-        if pictured is None or pictured.walk is not walked.walk:
+        if pictured is None or pictured.quick is not walked.walk:
             pictured = Pictured(walked.walk, walked.revision.number)
         if walked.revision.number >= head.number:
             return Snapshot(walked.revision, (), pictured)
@@ -134,6 +143,12 @@ class Room:
         if now.pictured is None:
             raise InputErrors(now.faults)
         return now.pictured
+
+    def _studied(self) -> Pictured:
+        """Return what is shown, with the longer questions asked."""
+        pictured = self._picture()
+        pictured.study()
+        return pictured
 
     def scene_answer(self, view: View) -> SceneAnswer:
         now = self.newest()
@@ -147,7 +162,7 @@ class Room:
 
     def ledger_page(self, units: UnitSystem) -> LedgerPage:
         """Return the ledger of the newest revision that could be walked; it says which."""
-        pictured = self._picture()
+        pictured = self._studied()
         return pictured.judged(units).page(pictured.revision)
 
     def explanation(self, check: str, units: UnitSystem) -> Explanation | None:
@@ -158,6 +173,9 @@ class Room:
             records = tuple(one for choice in pictured.steel() for one in choice.records)
         elif check.startswith(f"{REACH}/"):
             records = pictured.string().records
+        elif not any(one.id == check for one in records):
+            pictured.study()
+            records = pictured.walk.records
         return next((explain(one, units) for one in records if one.id == check), None)
 
     def architectures(self, order: SearchOrder, units: UnitSystem) -> ArchitectureAnswer:
@@ -333,6 +351,7 @@ class Room:
         if now.pictured.walk.stopped:
             found = f"a plan that stops: {now.pictured.walk.stopped}"
             raise InputErrors.one("plan", found, "one that comes to its end")
+        now.pictured.study()
         head = now.pictured.judged("metric").head
         signature = self.desk.sign(
             name,

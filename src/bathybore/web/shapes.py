@@ -132,7 +132,12 @@ class LedgerRow:
 
 @dataclass(frozen=True)
 class LedgerHead:
-    """The whole hole's verdict and what goes with it; ids name rows."""
+    """The whole hole's verdict and what goes with it; ids name rows.
+
+    Attributes
+    ----------
+    studied : the longer questions were asked too; until then the verdict is not the last
+    """
 
     verdict: str
     passes: bool
@@ -141,6 +146,7 @@ class LedgerHead:
     fails_first: str | None
     fails_most: str | None
     tightest: str | None
+    studied: bool
 
 
 @dataclass(frozen=True)

@@ -1578,6 +1578,10 @@ export interface components {
         /**
          * LedgerHead
          * @description The whole hole's verdict and what goes with it; ids name rows.
+         *
+         *     Attributes
+         *     ----------
+         *     studied : the longer questions were asked too; until then the verdict is not the last
          */
         LedgerHead: {
             /** Cautions */
@@ -1592,6 +1596,8 @@ export interface components {
             fails_most: string | null;
             /** Passes */
             passes: boolean;
+            /** Studied */
+            studied: boolean;
             /** Tightest */
             tightest: string | null;
             /** Verdict */
@@ -1615,6 +1621,8 @@ export interface components {
             revision: number;
             /** Rows */
             rows: components["schemas"]["LedgerRow"][];
+            /** Studied */
+            studied: boolean;
             /** Tightest */
             tightest: string | null;
             /** Verdict */
