@@ -16,8 +16,9 @@ from bathybore.kernels.segments import pressure_over_segments
 from bathybore.kernels.surge import surge_gradient_closed_end
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing, Fluid
-from bathybore.operations.circulation import rheology, string_fits
+from bathybore.operations.circulation import string_fits
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value
+from bathybore.operations.flow_along import rheology
 from bathybore.operations.geometry import Segments, annuli
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import HoleState

@@ -22,7 +22,6 @@ from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.barriers import GASES, pressure_to_hold
 from bathybore.operations.casing_loads import kick_intensity
-from bathybore.operations.circulation import rheology
 from bathybore.operations.columns import (
     OPEN_TO_AIR,
     column_pressure,
@@ -36,6 +35,7 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     temperature,
 )
+from bathybore.operations.flow_along import rheology
 from bathybore.operations.state import (
     Barrier,
     FlowSource,

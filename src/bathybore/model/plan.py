@@ -33,15 +33,16 @@ from bathybore.model.fields import (
     Volume,
     sourced,
 )
+from bathybore.model.fluid_readings import REFERENCE, MeasuredFluid
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=40)]
 
 
-class Fluid(Node):
+class Fluid(MeasuredFluid):
     """A drilling fluid or spacer: density at reference conditions, Herschel-Bulkley flow."""
 
     density: Density
-    reference_temperature: Temperature = sourced(293.15, note="density measured at 20 degC")
+    reference_temperature: Temperature = sourced(REFERENCE, note="density measured at 20 degC")
     compressibility: Compressibility = sourced(4.4e-10, note="water-based mud, as water")
     thermal_expansion: Expansion = sourced(3.5e-4, note="water-based mud, mean of 5 to 80 degC")
     yield_stress: Pressure = sourced(0.0)

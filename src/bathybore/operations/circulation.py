@@ -34,6 +34,13 @@ from bathybore.kernels.segments import (
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Fluid, Section
 from bathybore.operations.columns import column_pressure, column_top, depth_nodes, gravity_value
+from bathybore.operations.flow_along import (
+    changes_with_temperature,
+    corrected,
+    cut_fine,
+    rheology,
+    rheology_at,
+)
 from bathybore.operations.geometry import (
     Bore,
     Segments,
@@ -41,6 +48,12 @@ from bathybore.operations.geometry import (
     annuli_between,
     bores,
     string_bores,
+)
+from bathybore.operations.heat_cells import (
+    Warmed,
+    annulus_temperature,
+    tube_temperature,
+    tubes_of,
 )
 from bathybore.operations.state import FluidLayer, HoleState, StringInHole
 
@@ -78,7 +91,30 @@ class Circulation:
 
     @cached_property
     def annuli(self) -> Segments:
-        return annuli_between(self.walls, self.string)
+        """The annuli from the top down; cut fine where the fluid changes with temperature."""
+        whole = annuli_between(self.walls, self.string)
+        return cut_fine(whole) if changes_with_temperature(self.fluid) else whole
+
+    @cached_property
+    def inside(self) -> Segments:
+        """The bore of the string from the top down, cut alike."""
+        whole = string_bores(self.string)
+        return cut_fine(whole) if changes_with_temperature(self.fluid) else whole
+
+    @cached_property
+    def warmed(self) -> Warmed:
+        """The same flow as its heat needs it."""
+        return same(
+            Warmed(
+                self.setting,
+                self.walls,
+                tubes_of(self.string),
+                self.fluid,
+                self.flow_rate,
+                self.booster_flow_rate,
+                self.nozzle_area,
+            )
+        )
 
     def annulus_flow(self, segments: Segments) -> Value:
         """Return the flow rate in each annulus, the booster's share in the riser only."""
@@ -157,14 +193,29 @@ def _fastest_between(setting: Setting, start: float, end: float, factor: Value) 
     return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
 
-def rheology(fluid: Fluid) -> dict[str, Value]:
-    """Return density and flow constants of a fluid, by the names the friction equations use."""
-    return {
-        "fluid_density": fluid.value("density"),
-        "yield_stress": fluid.value("yield_stress"),
-        "consistency_index": fluid.value("consistency"),
-        "flow_index": fluid.value("flow_index"),
-    }
+def annulus_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
+    """Return the flow law in each annulus, at the temperature there where readings tell it."""
+    if not changes_with_temperature(flow.fluid):
+        return rheology(flow.fluid)
+    middle = _middle(segments)
+    return rheology_at(flow.fluid, _plain(annulus_temperature(flow.warmed, middle)))
+
+
+def bore_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
+    """Return the flow law inside the string, at the temperature there where readings tell it."""
+    if not changes_with_temperature(flow.fluid):
+        return rheology(flow.fluid)
+    return rheology_at(flow.fluid, _plain(tube_temperature(flow.warmed, _middle(segments))))
+
+
+@kept(SOME)
+def _middle(segments: Segments) -> Array:
+    return 0.5 * (segments.top + segments.bottom)
+
+
+def _plain(over: Value) -> Value:
+    """Return a value over segments: what runs over them is no depth axis of a check."""
+    return Value(over.name, over.si, over.unit, over.origin)
 
 
 @kept(SOME)
@@ -180,14 +231,16 @@ def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
 
 @kept(SOME)
 def annulus_friction(flow: Circulation, segments: Segments) -> Value:
-    """Return the friction gradient in each annulus [Pa/m]."""
-    return work(
+    """Return the friction gradient in each annulus [Pa/m], corrections of the basis counted."""
+    rate, law = flow.annulus_flow(segments), annulus_rheology(flow, segments)
+    plain = work(
         annulus_friction_gradient,
-        flow_rate=flow.annulus_flow(segments),
+        flow_rate=rate,
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        **rheology(flow.fluid),
+        **law,
     )
+    return corrected(flow.setting.basis, flow.string, segments, plain, rate, law)
 
 
 def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
@@ -270,12 +323,7 @@ def pressure_while_circulating(flow: Circulation, z: Array) -> Value:
     """Return the annulus pressure at depth nodes with the pumps on and the bit cutting."""
     segments = flow.annuli
     above = segments.length_above(z)
-    excess = work(
-        excess_gradient,
-        first_density=laden_density(flow, segments),
-        second_density=flow.fluid.value("density"),
-        gravity=gravity_value(flow.setting),
-    )
+    excess = cuttings_gradient(flow, segments)
     _, top = column_top(flow.setting, flow.on_riser)
     return work(
         circulating_pressure,
@@ -291,15 +339,28 @@ def pressure_while_circulating(flow: Circulation, z: Array) -> Value:
     )
 
 
-@kept(SOME)
-def pump_pressure(flow: Circulation) -> Value:
-    """Return the standpipe pressure: surface lines, string, bit and annulus losses.
+@dataclass(frozen=True, eq=False)
+class Losses:
+    """What the pumps work against, part by part [Pa].
 
-    Cuttings make the annulus heavier than the string: that difference is the pump's too.
+    Attributes
+    ----------
+    lines, bore, bit, annulus : friction in surface lines, string, nozzles, annulus
+    cuttings : weight of the cuttings in the annulus, which the string does not balance
     """
+
+    lines: Value
+    bore: Value
+    bit: Value
+    annulus: Value
+    cuttings: Value
+
+
+@kept(SOME)
+def line_loss(flow: Circulation) -> Value:
+    """Return the friction in the surface lines."""
     pumps = flow.setting.vessel.pumps
-    inside, outside = string_bores(flow.string), flow.annuli
-    lines = work(
+    return work(
         pressure_over_segments,
         pressure_gradient=work(
             pipe_friction_gradient,
@@ -309,42 +370,79 @@ def pump_pressure(flow: Circulation) -> Value:
         ),
         segment_length=pumps.value("surface_line_length"),
     )
-    bore = work(
-        pressure_over_segments,
-        pressure_gradient=work(
-            pipe_friction_gradient,
-            flow_rate=flow.flow_rate,
-            inside_diameter=inside.value("inside_diameter", inside.outer_diameter),
-            **rheology(flow.fluid),
-        ),
-        segment_length=inside.value("segment_length", inside.length),
+
+
+@kept(SOME)
+def bore_friction(flow: Circulation, inside: Segments) -> Value:
+    """Return the friction gradient in each length of the string's bore [Pa/m]."""
+    return work(
+        pipe_friction_gradient,
+        flow_rate=flow.flow_rate,
+        inside_diameter=inside.value("inside_diameter", inside.outer_diameter),
+        **bore_rheology(flow, inside),
     )
-    back = work(
-        pressure_over_segments,
-        pressure_gradient=annulus_friction(flow, outside),
-        segment_length=outside.value("segment_length", outside.length),
-    )
-    load = work(
-        pressure_over_segments,
-        pressure_gradient=work(
-            excess_gradient,
-            first_density=laden_density(flow, outside),
-            second_density=flow.fluid.value("density"),
-            gravity=gravity_value(flow.setting),
-        ),
-        segment_length=outside.value("segment_length", outside.length),
-    )
-    bit = work(
+
+
+@kept(SOME)
+def bit_loss(flow: Circulation) -> Value:
+    """Return the pressure lost in the nozzles."""
+    return work(
         bit_pressure_drop,
         fluid_density=flow.fluid.value("density"),
         flow_rate=flow.flow_rate,
         nozzle_area=flow.nozzle_area,
     )
+
+
+@kept(SOME)
+def cuttings_gradient(flow: Circulation, segments: Segments) -> Value:
+    """Return what cuttings add to the weight of the fluid in each annulus [Pa/m]."""
+    return work(
+        excess_gradient,
+        first_density=laden_density(flow, segments),
+        second_density=flow.fluid.value("density"),
+        gravity=gravity_value(flow.setting),
+    )
+
+
+@kept(SOME)
+def losses(flow: Circulation) -> Losses:
+    """Return what the pumps work against, part by part."""
+    inside, outside = flow.inside, flow.annuli
+    up = outside.value("segment_length", outside.length)
+    return Losses(
+        lines=line_loss(flow),
+        bore=work(
+            pressure_over_segments,
+            pressure_gradient=bore_friction(flow, inside),
+            segment_length=inside.value("segment_length", inside.length),
+        ),
+        bit=bit_loss(flow),
+        annulus=work(
+            pressure_over_segments,
+            pressure_gradient=annulus_friction(flow, outside),
+            segment_length=up,
+        ),
+        cuttings=work(
+            pressure_over_segments,
+            pressure_gradient=cuttings_gradient(flow, outside),
+            segment_length=up,
+        ),
+    )
+
+
+@kept(SOME)
+def pump_pressure(flow: Circulation) -> Value:
+    """Return the standpipe pressure: surface lines, string, bit and annulus losses.
+
+    Cuttings make the annulus heavier than the string: that difference is the pump's too.
+    """
+    lost = losses(flow)
     return work(
         standpipe_pressure,
-        surface_line_loss=lines,
-        string_loss=bore,
-        bit_pressure_drop=bit,
-        annulus_loss=back,
-        cuttings_pressure=load,
+        surface_line_loss=lost.lines,
+        string_loss=lost.bore,
+        bit_pressure_drop=lost.bit,
+        annulus_loss=lost.annulus,
+        cuttings_pressure=lost.cuttings,
     )

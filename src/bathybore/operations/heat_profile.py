@@ -1,113 +1,29 @@
-"""How warm the mud is while it goes round: the hole cut into cells, sea and ground outside.
+"""How warm the mud is while it goes round: of a step, or of a circulation.
 
-What is asked most is `circulating_temperature`: of a drilling, coring or cementing step,
-or of a `Circulation`, at one place or at many.
+What is asked most is `circulating_temperature`, at one place or at many.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.keeping import FEW, SOME, kept, same
-from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.bit_hydraulics import bit_pressure_drop
-from bathybore.kernels.circulating_heat import (
-    HeatPath,
-    HoleHeat,
-    film_coefficient,
-    ground_heat_conductance,
-    mud_heat_capacity,
-    nusselt_number,
-    prandtl_number,
-    settled_heat,
-    tube_heat_conductance,
-)
-from bathybore.kernels.heat import fitted_transient_function
-from bathybore.kernels.pipe_flow import (
-    annulus_friction_gradient,
-    annulus_wall_shear_stress,
-    generalised_reynolds_number,
-    mean_velocity_in_annulus,
-    mean_velocity_in_pipe,
-    pipe_friction_gradient,
-    pipe_wall_shear_stress,
-)
-from bathybore.model.hole import Setting
-from bathybore.model.plan import Fluid
+from bathybore.base.keeping import same
+from bathybore.base.working import FromWalk, Value
 from bathybore.operations.circulation import Circulation, of_drilling
 from bathybore.operations.columns import temperature
-from bathybore.operations.geometry import Bore, walls
-from bathybore.operations.state import HoleState, StringInHole
+from bathybore.operations.geometry import walls
+from bathybore.operations.heat_cells import (
+    Tube,
+    Warmed,
+    annulus_temperature,
+    tube_temperature,
+    tubes_of,
+)
+from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
-
-CELL: Final = 60.0  # m; at this length the settled temperatures are right to 0.05 K
-STEEL_CONDUCTIVITY: Final = 45.0  # W/m/K, carbon steel, common practice
-_SLOWEST: Final = 1e-9  # m3/s; below it films are those of mud at rest
-
-
-@dataclass(frozen=True, eq=False)
-class Tube:
-    """A length of the pipe that the mud goes down, where it stands."""
-
-    top: float
-    bottom: float
-    inside_diameter: float
-    outside_diameter: float
-
-
-@dataclass(frozen=True, eq=False)
-class Warmed:
-    """A flow whose heat is asked for: what goes down which pipe, and up between which walls.
-
-    Attributes
-    ----------
-    walls : of the hole, from the top down
-    tubes : of the pipe, from the top down
-    flow_rate, booster_flow_rate : down the pipe, and down the booster line
-    nozzle_area : of the bit; None where there is none
-    """
-
-    setting: Setting
-    walls: tuple[Bore, ...]
-    tubes: tuple[Tube, ...]
-    fluid: Fluid
-    flow_rate: Value
-    booster_flow_rate: Value
-    nozzle_area: Value | None
-
-
-@dataclass(frozen=True, eq=False)
-class HeatCells:
-    """The hole cut into cells from the top down; arrays over cells.
-
-    Attributes
-    ----------
-    edges : of the cells [m below mean sea level], one more than there are cells
-    bore, pipe : inside and outside diameter of the pipe
-    wall : diameter of the hole's wall; of the pipe where the sea is round it
-    kinds : 'sea', 'riser', 'casing' or 'open hole'
-    """
-
-    edges: Array
-    bore: Array
-    pipe: Array
-    wall: Array
-    kinds: tuple[str, ...]
-
-    @property
-    def length(self) -> Array:
-        return np.diff(self.edges)
-
-    @property
-    def middle(self) -> Array:
-        return 0.5 * (self.edges[1:] + self.edges[:-1])
-
-    def where(self, kind: str) -> Array:
-        return np.array([one == kind for one in self.kinds])
 
 
 def circulating_temperature(of: HoleState | Circulation, z: Array | float) -> Value:
@@ -128,12 +44,12 @@ def circulating_temperature(of: HoleState | Circulation, z: Array | float) -> Va
     LookupError
         Nothing circulates in that step.
     """
-    return _annulus_temperature(warmed(of), z)
+    return annulus_temperature(warmed(of), z)
 
 
 def pipe_temperature(of: HoleState | Circulation, z: Array | float) -> Value:
     """Return the temperature of the mud going down the pipe in settled circulation [K]."""
-    return _pipe_temperature(warmed(of), z)
+    return tube_temperature(warmed(of), z)
 
 
 def static_temperature(of: HoleState | Circulation, z: Array | float) -> Value:
@@ -158,37 +74,10 @@ def warmed(of: HoleState | Circulation) -> Warmed:
         Nothing circulates in that step.
     """
     if isinstance(of, Circulation):
-        return _of_circulation(of)
+        return of.warmed
     if of.step.kind is StepKind.CEMENT:
         return _of_cementing(of)
-    return _of_circulation(of_drilling(of))
-
-
-@kept(SOME)
-def _of_circulation(flow: Circulation) -> Warmed:
-    return Warmed(
-        flow.setting,
-        flow.walls,
-        _tubes(flow.string),
-        flow.fluid,
-        flow.flow_rate,
-        flow.booster_flow_rate,
-        flow.nozzle_area,
-    )
-
-
-def _tubes(string: StringInHole) -> tuple[Tube, ...]:
-    return tuple(
-        same(
-            Tube(
-                float(part.top),
-                float(part.bottom),
-                float(part.pipe.inside_diameter),
-                float(part.pipe.outside_diameter),
-            )
-        )
-        for part in reversed(string.parts)
-    )
+    return of_drilling(of).warmed
 
 
 def _of_cementing(state: HoleState) -> Warmed:
@@ -210,303 +99,10 @@ def _of_cementing(state: HoleState) -> Warmed:
         Warmed(
             hole.setting,
             walls(hole.sea_bed, bottom, state.riser, before, casing.hole),
-            (*_tubes(string), same(own)),
+            (*tubes_of(string), same(own)),
             activity.layers[-1].fluid,
             rate,
             _NO_BOOSTER,
             None,
         )
     )
-
-
-# ---- cells --------------------------------------------------------------------------------
-
-
-@kept(SOME)
-def heat_cells(flow: Warmed, longest: float) -> HeatCells:
-    """Return the hole cut into cells no longer than ``longest`` [m], from the top down."""
-    on_riser = flow.walls[0].kind == "riser"
-    top = float(flow.walls[0].top) if on_riser else 0.0
-    bottom = flow.tubes[-1].bottom
-    places = {top, bottom, float(flow.setting.sea_bed)}
-    places |= {float(edge) for wall in flow.walls for edge in (wall.top, wall.bottom)}
-    places |= {edge for tube in flow.tubes for edge in (tube.top, tube.bottom)}
-    marks = np.array(sorted(place for place in places if top <= place <= bottom))
-    marks = marks[np.concatenate([[True], np.diff(marks) > 1e-3])]
-    counts = np.maximum(np.ceil(np.diff(marks) / longest), 1).astype(int)
-    pieces = [
-        np.linspace(a, b, n, endpoint=False)
-        for a, b, n in zip(marks[:-1], marks[1:], counts, strict=True)
-    ]
-    edges = np.concatenate([*pieces, marks[-1:]])
-    return _fitted_out(flow, edges)
-
-
-def _fitted_out(flow: Warmed, edges: Array) -> HeatCells:
-    """Return cells with the pipe and the wall that stand at the middle of each."""
-    middle = 0.5 * (edges[1:] + edges[:-1])
-    feet = np.array([tube.bottom for tube in flow.tubes])
-    which = np.minimum(np.searchsorted(feet, middle), len(feet) - 1)
-    bore = np.array([tube.inside_diameter for tube in flow.tubes])[which]
-    pipe = np.array([tube.outside_diameter for tube in flow.tubes])[which]
-    wall, kinds = pipe.copy(), ["sea"] * len(middle)
-    for one in flow.walls:
-        for index in np.flatnonzero((one.top <= middle) & (middle <= one.bottom)):
-            wall[index], kinds[index] = one.diameter, one.kind
-    return HeatCells(edges, bore, pipe, wall, tuple(kinds))
-
-
-@dataclass(frozen=True, eq=False)
-class Films:
-    """What the flow does in each cell: films and friction; arrays over cells.
-
-    Attributes
-    ----------
-    pipe, annulus : film coefficients [W/m2/K]
-    pipe_friction, annulus_friction : [Pa/m]
-    """
-
-    pipe: Array
-    annulus: Array
-    pipe_friction: Array
-    annulus_friction: Array
-
-
-def _annulus_rate(flow: Warmed, cells: HeatCells) -> Array:
-    """Return the flow up each cell [m3/s]: none in the open sea, the booster's in the riser."""
-    rate = np.full(len(cells.kinds), float(flow.flow_rate))
-    rate = rate + cells.where("riser") * float(flow.booster_flow_rate)
-    return np.where(cells.where("sea"), 0.0, rate)
-
-
-def _films(flow: Warmed, cells: HeatCells) -> Films:
-    fluid, mud = flow.fluid, _mud(flow)
-    constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
-    rate = max(float(flow.flow_rate), _SLOWEST)
-    up = np.maximum(_annulus_rate(flow, cells), _SLOWEST)
-    outer = np.where(cells.where("sea"), 2.0 * cells.pipe, cells.wall)
-    down_v = mean_velocity_in_pipe(rate, cells.bore)
-    up_v = mean_velocity_in_annulus(up, outer, cells.pipe)
-    down_stress = pipe_wall_shear_stress(rate, cells.bore, *constants)
-    up_stress = annulus_wall_shear_stress(up, outer, cells.pipe, *constants)
-    gap = outer - cells.pipe
-    friction = annulus_friction_gradient(up, outer, cells.pipe, fluid.density, *constants)
-    return Films(
-        _film(mud, down_v, down_stress, cells.bore, 8.0),
-        _film(mud, up_v, up_stress, gap, 12.0),
-        np.asarray(pipe_friction_gradient(rate, cells.bore, fluid.density, *constants)),
-        np.where(cells.where("sea"), 0.0, friction),
-    )
-
-
-def _film(mud: _Mud, velocity: Array, stress: Array, width: Array, shape: float) -> Array:
-    """Return the film coefficient of a channel; ``shape`` times v/d is its Newtonian shear rate."""
-    reynolds = generalised_reynolds_number(mud.density, velocity, stress)
-    viscosity = stress * width / (shape * velocity)
-    prandtl = prandtl_number(mud.heat_capacity, viscosity, mud.conductivity)
-    return np.asarray(film_coefficient(nusselt_number(reynolds, prandtl), mud.conductivity, width))
-
-
-@dataclass(frozen=True)
-class _Mud:
-    density: float
-    heat_capacity: float
-    conductivity: float
-
-    @property
-    def per_volume(self) -> float:
-        return self.density * self.heat_capacity
-
-
-def heat_capacity_of(fluid: Fluid) -> Value:
-    """Return the heat capacity of a fluid: as told, or of sea water and barite of its density."""
-    if fluid.heat_capacity is not None:
-        return fluid.value("heat_capacity", "mud_heat_capacity")
-    return work(mud_heat_capacity, fluid_density=fluid.value("density", "fluid_density"))
-
-
-def _mud(flow: Warmed) -> _Mud:
-    capacity = float(heat_capacity_of(flow.fluid))
-    return _Mud(flow.fluid.density, capacity, flow.setting.basis.mud_conductivity)
-
-
-# ---- the balance --------------------------------------------------------------------------
-
-
-@kept(SOME)
-def heat_path(flow: Warmed, longest: float, elapsed: float) -> HeatPath:
-    """Return what the balance of every cell needs, the ground drawn on for a time [s]."""
-    cells = heat_cells(flow, longest)
-    mud, films, rate = _mud(flow), _films(flow, cells), _annulus_rate(flow, cells)
-    down = float(flow.flow_rate)
-    sea = cells.where("sea")
-    outside = np.where(sea, flow.setting.basis.sea_film_coefficient, films.annulus)
-    # in the open sea the pipe gives its heat to the water at once: no annulus between
-    pipe = tube_heat_conductance(
-        0.5 * cells.bore, 0.5 * cells.pipe, films.pipe, outside, STEEL_CONDUCTIVITY
-    )
-    bit = _bit_heat(flow)
-    return HeatPath(
-        length=cells.length,
-        pipe_flow=np.array([down * mud.per_volume]),
-        annulus_flow=rate * mud.per_volume,
-        pipe_conductance=np.asarray(pipe),
-        wall_conductance=_wall_conductance(flow, cells, films, elapsed),
-        surroundings=temperature(flow.setting, cells.middle),
-        inlet=np.array([float(inlet_temperature(flow))]),
-        booster=np.array([_booster_temperature(flow, mud)]),
-        pipe_heat=films.pipe_friction * down,
-        annulus_heat=films.annulus_friction * rate,
-        bit_heat=np.array([bit]),
-    )
-
-
-def inlet_temperature(flow: Warmed) -> Value:
-    """Return the temperature of what is pumped: of the pits, or of the surface of the sea."""
-    if flow.walls[0].kind == "riser":
-        return flow.setting.basis.value("pumped_temperature")
-    origin = FromWalk("taken from the surface of the sea: sea table")
-    return Value("pumped_temperature", float(temperature(flow.setting, 0.0)), "K", origin)
-
-
-def _bit_heat(flow: Warmed) -> float:
-    if flow.nozzle_area is None:
-        return 0.0
-    rate, area = float(flow.flow_rate), float(flow.nozzle_area)
-    return float(bit_pressure_drop(flow.fluid.density, rate, area)) * rate
-
-
-def _wall_conductance(flow: Warmed, cells: HeatCells, films: Films, elapsed: float) -> Array:
-    """Return heat from the annulus to sea or ground per length and degree."""
-    basis = flow.setting.basis
-    radius = 0.5 * cells.wall
-    drawn = fitted_transient_function(radius, basis.ground_diffusivity, elapsed)
-    ground = ground_heat_conductance(basis.ground_conductivity, drawn)
-    film = 2.0 * np.pi * radius * films.annulus
-    conductance = 1.0 / (1.0 / ground + 1.0 / film)
-    conductance = np.where(
-        cells.where("riser"), _riser_conductance(flow, films.annulus), conductance
-    )
-    return np.where(cells.where("sea"), _SEA, conductance)
-
-
-_SEA: Final = 1e6  # W/m/K: the annulus of an open pipe is the sea itself
-
-
-def _riser_conductance(flow: Warmed, film: Array) -> Array:
-    """Return heat through the riser: bare joints, and those within buoyancy, side by side."""
-    stock, basis = flow.setting.inventory.riser, flow.setting.basis
-    if stock is None:
-        return np.zeros_like(film)
-    outside, inside = 0.5 * stock.outside_diameter, 0.5 * stock.outside_diameter - stock.wall
-    sea = basis.sea_film_coefficient
-    bare = tube_heat_conductance(inside, outside, film, sea, STEEL_CONDUCTIVITY)
-    over = max(0.5 * stock.hydrodynamic_diameter, outside)
-    foam = np.log(over / outside) / (2.0 * np.pi * basis.buoyancy_conductivity)
-    wrapped = 1.0 / (1.0 / np.asarray(bare) + foam)
-    share = stock.buoyant_share if stock.buoyancy_lift > 0.0 else 0.0
-    return np.asarray(share * wrapped + (1.0 - share) * bare)
-
-
-def _booster_temperature(flow: Warmed, mud: _Mud) -> float:
-    """Return how warm the booster's mud is at the foot of its line, cooled by the sea.
-
-    Along the line dT/dz = (T_sea - T)/L with L the heat carried over the heat passed.
-    """
-    setting, rate = flow.setting, float(flow.booster_flow_rate)
-    stock, inlet = setting.inventory.riser, float(inlet_temperature(flow))
-    if rate <= 0.0 or stock is None:
-        return inlet
-    bore = stock.booster_line_diameter or stock.choke_line_diameter
-    fluid = flow.fluid
-    constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
-    velocity = np.asarray(mean_velocity_in_pipe(rate, bore))
-    stress = np.asarray(pipe_wall_shear_stress(rate, bore, *constants))
-    film = float(_film(mud, velocity, stress, np.asarray(bore), 8.0))
-    sea = setting.basis.sea_film_coefficient
-    passed = float(tube_heat_conductance(0.5 * bore, 0.6 * bore, film, sea, STEEL_CONDUCTIVITY))
-    length = mud.per_volume * rate / passed
-    z = np.linspace(0.0, float(setting.sea_bed), 201)
-    fading = np.exp((z - z[-1]) / length)
-    around = temperature(setting, z) * fading / length
-    return inlet * float(fading[0]) + float(np.sum(0.5 * (around[1:] + around[:-1]) * np.diff(z)))
-
-
-# ---- settled circulation ------------------------------------------------------------------
-
-
-@dataclass(frozen=True, eq=False)
-class SettledHeat:
-    """Settled temperatures over the cells, and the imbalance of heat left, relative."""
-
-    cells: HeatCells
-    path: HeatPath
-    heat: HoleHeat
-    residual: float
-
-
-@kept(SOME)
-def settled(flow: Warmed) -> SettledHeat:
-    """Return the temperatures of a flow that has gone on for the basis' circulating time."""
-    path = heat_path(flow, CELL, flow.setting.basis.circulating_time)
-    heat = settled_heat(path)
-    return SettledHeat(heat_cells(flow, CELL), path, heat, imbalance(path, heat))
-
-
-def imbalance(path: HeatPath, heat: HoleHeat) -> float:
-    """Return heat in less heat out of the whole hole, over the heat that the pipe brings."""
-    up = path.flow_from_below()
-    brought = float((path.pipe_flow * path.inlet)[0])
-    boosted = float(np.sum((path.annulus_flow - up) * path.booster))
-    below = np.append(path.annulus_flow[1:], path.pipe_flow[0])
-    lost = float(np.sum(np.maximum(below - up, 0.0) * np.append(heat.annulus[1:], heat.pipe[-1])))
-    out = float(path.annulus_flow[0] * heat.annulus[0]) + lost
-    walls_ = path.wall_conductance * path.length * (path.surroundings - heat.annulus)
-    made = float(np.sum((path.pipe_heat + path.annulus_heat) * path.length) + path.bit_heat[0])
-    left = brought + boosted + made + float(np.sum(walls_)) - out
-    return abs(left) / max(abs(brought), float(np.sum(np.abs(walls_))), 1.0)
-
-
-def _inputs(flow: Warmed) -> tuple[Value, ...]:
-    basis = flow.setting.basis
-    return (
-        flow.flow_rate,
-        flow.booster_flow_rate,
-        flow.fluid.value("density"),
-        heat_capacity_of(flow.fluid),
-        inlet_temperature(flow),
-        basis.value("circulating_time"),
-        basis.value("ground_conductivity"),
-        basis.value("ground_diffusivity"),
-        basis.value("mud_conductivity"),
-        basis.value("sea_film_coefficient"),
-        basis.value("buoyancy_conductivity"),
-    )
-
-
-_PROBLEM: Final = (
-    "heat balance of pipe and annulus cell by cell, settled: "
-    "$rho q c_m (dif T) / (dif z) = u_p (T_a - T)$ down the pipe, "
-    "$rho q c_m (dif T_a) / (dif z) = u_p (T_a - T) - u_w (T_e - T_a)$ in the annulus; sea round "
-    "riser and open pipe, ground below with a resistance that grows with time; friction heats"
-)
-
-
-@kept(SOME)
-def _annulus_temperature(flow: Warmed, z: Array | float) -> Value:
-    found = settled(flow)
-    sea = found.cells.where("sea")
-    annulus = np.where(sea, found.path.surroundings, found.heat.annulus)
-    return _over(flow, found, "annulus_mud_temperature", annulus, z)
-
-
-@kept(SOME)
-def _pipe_temperature(flow: Warmed, z: Array | float) -> Value:
-    found = settled(flow)
-    return _over(flow, found, "pipe_mud_temperature", found.heat.pipe, z)
-
-
-def _over(flow: Warmed, found: SettledHeat, name: str, numbers: Array, z: Array | float) -> Value:
-    number = np.interp(z, found.cells.middle, numbers)
-    origin = Solved(_PROBLEM, "holmes-swift-1970", _inputs(flow), found.residual)
-    return Value(name, number, "K", origin, -1 if np.ndim(z) else None)

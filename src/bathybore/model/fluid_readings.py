@@ -1,0 +1,340 @@
+"""A fluid as measured: viscometer readings and composition, and the constants they give."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import isclose
+from typing import Any, Final, Self
+
+import numpy as np
+from pydantic import Field, ValidationError, model_validator
+
+from bathybore.base.arrays import Array
+from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import SOME, kept, same
+from bathybore.base.units import parse_quantity
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.mud import density_at
+from bathybore.kernels.mud_composition import (
+    composed_density,
+    mean_compressibility,
+    mean_thermal_expansion,
+    water_share,
+)
+from bathybore.kernels.rheology import viscometer_shear_rate, viscometer_shear_stress
+from bathybore.kernels.rheology_fit import FlowLaw, fits
+from bathybore.kernels.seawater import conservative_temperature, sea_water_density
+from bathybore.model.fields import (
+    Compressibility,
+    Density,
+    Expansion,
+    Fraction,
+    Node,
+    Pressure,
+    Ratio,
+    Temperature,
+    sourced,
+)
+
+SPEEDS: Final = (600, 300, 200, 100, 6, 3)  # rpm, the standard six
+REFERENCE: Final = 293.15  # K; density measured at 20 degC where nothing else is told
+FLOW_UNITS: Final = {"yield_stress": "Pa", "consistency": "Pa s^n", "flow_index": "-"}
+_COMPOSED: Final = {"density": "kg/m3", "compressibility": "1/Pa", "thermal_expansion": "1/K"}
+# what an equation calls a field that is called otherwise in the document
+_NAMES: Final = {"consistency": "consistency_index"}
+
+
+class Readings(Node):
+    """Dial readings of the standard viscometer (rotor R1, bob B1, spring F1) at one condition."""
+
+    temperature: Temperature
+    pressure: Pressure = sourced(0.0, note="measured at the surface")
+    dial_600: Ratio | None = None
+    dial_300: Ratio | None = None
+    dial_200: Ratio | None = None
+    dial_100: Ratio | None = None
+    dial_6: Ratio | None = None
+    dial_3: Ratio | None = None
+    gel_10_seconds: Ratio | None = None
+    gel_10_minutes: Ratio | None = None
+
+    @property
+    def dials(self) -> dict[int, float]:
+        """Return the readings by speed [rpm], the fastest first."""
+        read = ((speed, getattr(self, f"dial_{speed}")) for speed in SPEEDS)
+        return {speed: dial for speed, dial in read if dial is not None}
+
+    @property
+    def rates(self) -> Array:
+        """Return the shear rates of the readings [1/s]."""
+        return np.asarray(viscometer_shear_rate(np.array(list(self.dials), dtype=float) / 60.0))
+
+    @property
+    def stresses(self) -> Array:
+        """Return the shear stresses of the readings [Pa]."""
+        return np.asarray(viscometer_shear_stress(np.array(list(self.dials.values()))))
+
+    @model_validator(mode="after")
+    def _rise_with_speed(self) -> Self:
+        dials = list(self.dials.items())
+        if len(dials) < 3:
+            raise ValueError(
+                f"found readings at {len(dials)} speeds; expected at least three of "
+                f"{', '.join(f'dial_{speed}' for speed in SPEEDS)}"
+            )
+        for (fast, high), (slow, low) in zip(dials, dials[1:], strict=False):
+            if low > high:
+                raise ValueError(
+                    f"found {low:g} at {slow} rpm and {high:g} at {fast} rpm; expected readings "
+                    "that do not fall as the speed rises"
+                )
+        if dials[-1][1] <= 0.0:
+            raise ValueError(
+                f"found no reading at {dials[-1][0]} rpm; expected one above zero, or none told"
+            )
+        if dials[0][1] <= dials[-1][1]:
+            raise ValueError("found one reading at every speed; expected them to rise with it")
+        return self
+
+    @property
+    def laws(self) -> tuple[FlowLaw, FlowLaw, FlowLaw]:
+        """Return the three laws fitted: Bingham, power law, Herschel-Bulkley."""
+        return _laws(self)
+
+    @property
+    def law(self) -> FlowLaw:
+        """Return the Herschel-Bulkley fit, which the walk uses."""
+        return self.laws[2]
+
+    def read(self) -> tuple[Value, ...]:
+        """Return the readings as values, the fastest first."""
+        return tuple(self.value(f"dial_{speed}", "dial_reading") for speed in self.dials)
+
+    def fitted(self, field: str) -> Value:
+        """Return one constant of the Herschel-Bulkley fit, with the readings behind it."""
+        return _fitted(self, field)
+
+
+@kept(SOME)
+def _laws(readings: Readings) -> tuple[FlowLaw, FlowLaw, FlowLaw]:
+    return fits(readings.rates, readings.stresses)
+
+
+@kept(SOME)
+def _fitted(readings: Readings, field: str) -> Value:
+    law, speeds = readings.law, ", ".join(str(speed) for speed in readings.dials)
+    origin = Solved(
+        f"least squares in stress of $tau = tau_y + K dot(gamma)^n$ to the readings at {speeds} "
+        f"rpm and {readings.temperature - 273.15:.3g} °C; the residual is the root mean square of "
+        "the misfit over the greatest stress",
+        "herschel-bulkley-1926",
+        readings.read(),
+        law.share,
+    )
+    return Value(_NAMES.get(field, field), getattr(law, field), FLOW_UNITS[field], origin)
+
+
+class Composition(Node):
+    """What a volume of mud is made of at the surface; the rest is water."""
+
+    salinity: Ratio = sourced(35.0, note="grams of salt in a kilogram of its water")
+    oil: Fraction = sourced(0.0)
+    low_gravity_solids: Fraction = sourced(0.0)
+    high_gravity_solids: Fraction = sourced(0.0)
+    low_gravity_density: Density = sourced(2600.0, "common-practice", "clay and drilled rock")
+    high_gravity_density: Density = sourced(4200.0, "common-practice", "barite")
+    oil_density: Density = sourced(800.0, "common-practice", "low-toxic base oil at 20 degC")
+    oil_compressibility: Compressibility = sourced(
+        7.5e-10, "common-practice", "base oil, 6e-10 to 9e-10"
+    )
+    oil_thermal_expansion: Expansion = sourced(8.5e-4, "common-practice", "base oil, 7e-4 to 1e-3")
+
+    @model_validator(mode="after")
+    def _no_more_than_whole(self) -> Self:
+        parts = self.oil + self.low_gravity_solids + self.high_gravity_solids
+        if not parts < 1.0:
+            raise ValueError(
+                f"found oil and solids that are {parts:.3g} of the volume; expected less than 1, "
+                "the rest being water"
+            )
+        if self.salinity > 42.0:
+            raise ValueError(
+                f"found a salinity of {self.salinity:g} g/kg; expected no more than 42, where the "
+                "equation of sea water ends: give density, compressibility and thermal_expansion "
+                "of a brine as measured"
+            )
+        return self
+
+    def _water(self, pressure: float | Array, warmth: float | Array) -> Array:
+        heat = conservative_temperature(self.salinity, warmth, pressure)
+        return np.asarray(sea_water_density(self.salinity, heat, pressure))
+
+    def density(self, pressure: Value, temperature: Value, reference: Value) -> Value:
+        """Return the density of the mud under a pressure and temperature, part by part."""
+        at, warm, cold = pressure.si, temperature.si, float(reference)
+        how = "sea water of its salinity after TEOS-10"
+        oil = self.value("oil_density", "density_at_surface_conditions")
+        return work(
+            composed_density,
+            water_share=self._water_share(),
+            **self._shares(),
+            water_density=Value(
+                "water_density", float(self._water(0.0, cold)), "kg/m3", self._from_water(how)
+            ),
+            water_density_in_place=Value(
+                "water_density_in_place",
+                self._water(at, warm),
+                "kg/m3",
+                self._from_water(f"{how}, in place"),
+                pressure.depth_axis,
+            ),
+            oil_density=self.value("oil_density"),
+            oil_density_in_place=work(
+                density_at,
+                density_at_surface_conditions=oil,
+                pressure=pressure.named("pressure"),
+                temperature=temperature.named("temperature"),
+                compressibility=self.value("oil_compressibility", "compressibility"),
+                fluid_thermal_expansion=self.value(
+                    "oil_thermal_expansion", "fluid_thermal_expansion"
+                ),
+                reference_temperature=reference.named("reference_temperature"),
+            ).named("oil_density_in_place"),
+            low_gravity_density=self.value("low_gravity_density"),
+            high_gravity_density=self.value("high_gravity_density"),
+        )
+
+    def _from_water(self, how: str) -> Solved:
+        salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
+        return Solved(how, "teos-10", (salinity,))
+
+    def _shares(self) -> dict[str, Value]:
+        return {
+            "oil_share": self.value("oil", "oil_share"),
+            "low_gravity_share": self.value("low_gravity_solids", "low_gravity_share"),
+            "high_gravity_share": self.value("high_gravity_solids", "high_gravity_share"),
+        }
+
+    def _water_share(self) -> Value:
+        return work(water_share, **self._shares())
+
+    def constants(self, reference: Value) -> dict[str, Value]:
+        """Return density, compressibility and expansion that columns of the mud are made with."""
+        rest, deep = _point("first_pressure", 0.0, "Pa"), _point("second_pressure", 60e6, "Pa")
+        cold, warm = (
+            _point("colder_temperature", 278.15, "K"),
+            _point("warmer_temperature", 313.15, "K"),
+        )
+        at_rest = self.density(rest, reference, reference)
+        return {
+            "density": at_rest.named("density"),
+            "compressibility": work(
+                mean_compressibility,
+                first_density=at_rest.named("first_density"),
+                second_density=self.density(deep, reference, reference).named("second_density"),
+                first_pressure=rest,
+                second_pressure=deep,
+            ),
+            "thermal_expansion": work(
+                mean_thermal_expansion,
+                first_density=self.density(rest, cold, reference).named("first_density"),
+                second_density=self.density(rest, warm, reference).named("second_density"),
+                colder_temperature=cold,
+                warmer_temperature=warm,
+            ).named("thermal_expansion"),
+        }
+
+
+def _point(name: str, number: float, unit: str) -> Value:
+    return Value(name, number, unit, FromWalk("between which a constant coefficient is taken"))
+
+
+class MeasuredFluid(Node):
+    """What `Fluid` takes from measurements in place of constants."""
+
+    readings: tuple[Readings, ...] = Field(default=())
+    composition: Composition | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _constants_of_measurements(cls, written: Any) -> Any:
+        """Put the constants that follow from measurements beside what is written."""
+        if not isinstance(written, Mapping):
+            return written
+        filled = dict(written)
+        if "readings" in written:
+            _not_both(written, "readings", tuple(FLOW_UNITS))
+            filled.update(_of_readings(written["readings"]))
+        if "composition" in written:
+            _not_both(written, "composition", tuple(_COMPOSED))
+            filled.update(_of_composition(written["composition"], written))
+        return filled
+
+    @model_validator(mode="after")
+    def _conditions_apart(self) -> Self:
+        warmths = [one.temperature for one in self.readings]
+        if len({one.pressure for one in self.readings}) > 1:
+            raise ValueError(
+                "found readings at more than one pressure; expected one pressure, at several "
+                "temperatures if need be: the effect of pressure on flow is not followed"
+            )
+        if len(set(warmths)) < len(warmths):
+            raise ValueError("found two sets of readings at one temperature; expected one each")
+        return self
+
+    @property
+    def measured_at(self) -> tuple[Readings, ...]:
+        """Return the readings, the coldest first."""
+        return tuple(sorted(self.readings, key=lambda one: one.temperature))
+
+    def value(self, field: str, name: str | None = None) -> Value:
+        """Return a field as a value; what was fitted or composed shows what it is made of."""
+        measured: Value | None = None
+        if self.readings and field in FLOW_UNITS:
+            measured = self.readings[0].fitted(field)
+        elif self.composition is not None and field in _COMPOSED:
+            reference = super().value("reference_temperature")
+            measured = _composed(self.composition, reference, field)
+        # a copy may have been given another number: then that number counts
+        if measured is None or not isclose(float(measured), getattr(self, field), rel_tol=1e-9):
+            return super().value(field, name)
+        return same(measured.named(name or field))
+
+
+@kept(SOME)
+def _composed(composition: Composition, reference: Value, field: str) -> Value:
+    return composition.constants(reference)[field]
+
+
+def _not_both(written: Mapping[str, Any], measured: str, fields: tuple[str, ...]) -> None:
+    given = [field for field in fields if field in written]
+    if given:
+        raise ValueError(
+            f"found {measured} together with {', '.join(given)}; expected one of the two, as "
+            f"{measured} tells the other"
+        )
+
+
+def _of_readings(written: Any) -> dict[str, str]:
+    """Return the constants of the first readings as text; the schema tells what is wrong."""
+    try:
+        first = Readings.model_validate(written[0])
+    except (ValidationError, LookupError, TypeError):
+        return {"consistency": "1 Pa s^n"}  # refused with the readings: never used
+    law = first.law
+    return {
+        "yield_stress": f"{law.yield_stress!r} Pa",
+        "consistency": f"{law.consistency!r} Pa s^n",
+        "flow_index": repr(law.flow_index),
+    }
+
+
+def _of_composition(written: Any, fluid: Mapping[str, Any]) -> dict[str, str]:
+    try:
+        parts = Composition.model_validate(written)
+        warmth = parse_quantity(fluid.get("reference_temperature", f"{REFERENCE} K"), "K")
+    except (ValidationError, InputErrors):
+        return {"density": "1 sg"}  # refused with the composition: never used
+    reference = Value("reference_temperature", warmth, "K", FromWalk("density measured at it"))
+    found = parts.constants(reference)
+    return {field: f"{float(found[field])!r} {unit}" for field, unit in _COMPOSED.items()}

@@ -1,0 +1,227 @@
+"""The flow law of a fluid along a channel, and corrections to friction round a string."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.flow_corrections import (
+    JOINT_SPACING,
+    TOOL_JOINT_LENGTH,
+    corrected_friction_gradient,
+    joint_loss,
+    tool_joint_factor,
+)
+from bathybore.kernels.pipe_flow import annulus_friction_gradient, mean_velocity_in_annulus
+from bathybore.kernels.pipe_flow_models import (
+    eccentricity_factor_laminar,
+    eccentricity_factor_turbulent,
+)
+from bathybore.kernels.rheology_fit import (
+    consistency_between,
+    flow_index_between,
+    measured_share,
+    yield_stress_between,
+)
+from bathybore.model.basis import DesignBasis
+from bathybore.model.fluid_readings import Readings
+from bathybore.model.plan import Fluid
+from bathybore.operations.geometry import Segments
+from bathybore.operations.state import StringInHole
+
+FINE: Final = 100.0  # m; lengths over which a fluid that changes with temperature counts as one
+
+
+def rheology(fluid: Fluid) -> dict[str, Value]:
+    """Return density and flow constants of a fluid, by the names the friction equations use."""
+    return {
+        "fluid_density": fluid.value("density"),
+        "yield_stress": fluid.value("yield_stress"),
+        "consistency_index": fluid.value("consistency"),
+        "flow_index": fluid.value("flow_index"),
+    }
+
+
+def changes_with_temperature(fluid: Fluid) -> bool:
+    """Return whether readings at more than one temperature were given."""
+    return len(fluid.readings) > 1
+
+
+def cut_fine(segments: Segments, longest: float = FINE) -> Segments:
+    """Return a channel whose segments are no longer than ``longest`` [m]."""
+    marks: list[float] = []
+    for top, bottom in zip(segments.top, segments.bottom, strict=True):
+        count = int(np.ceil((bottom - top) / longest))
+        marks += [float(mark) for mark in np.linspace(top, bottom, count + 1)[1:-1]]
+    return segments.cut_at(marks)
+
+
+def rheology_at(fluid: Fluid, temperature: Value) -> dict[str, Value]:
+    """Return density and flow constants of a fluid at temperatures along a channel.
+
+    Between measured temperatures the constants of the two fits are joined by straight lines
+    (of the consistency in its logarithm); beyond them they stay, outside validity.
+    """
+    measured = fluid.measured_at
+    pairs = tuple(pairwise(measured))
+    warmths = np.array([one.temperature for one in measured])
+    which = np.clip(np.searchsorted(warmths, np.asarray(temperature.si)) - 1, 0, len(pairs) - 1)
+
+    def picked(name: str, numbers: list[float], unit: str, ends: tuple[Value, ...]) -> Value:
+        origin = Solved("fitted readings next to the temperature", "definition", ends)
+        return Value(name, np.array(numbers)[which], unit, origin)
+
+    def sides(field: str, name: str, unit: str) -> dict[str, Value]:
+        ends = tuple(one.fitted(field) for one in measured)
+        numbers = [float(end) for end in ends]
+        return {
+            f"colder_{name}": picked(f"colder_{name}", numbers[:-1], unit, ends),
+            f"warmer_{name}": picked(f"warmer_{name}", numbers[1:], unit, ends),
+        }
+
+    share = work(
+        measured_share,
+        temperature=temperature.named("temperature"),
+        **_warmths(pairs, which),
+    )
+    return {
+        "fluid_density": fluid.value("density"),
+        "yield_stress": work(
+            yield_stress_between,
+            **sides("yield_stress", "yield_stress", "Pa"),
+            measured_share=share,
+        ),
+        "consistency_index": work(
+            consistency_between,
+            **sides("consistency", "consistency", "Pa s^n"),
+            measured_share=share,
+        ),
+        "flow_index": work(
+            flow_index_between,
+            **sides("flow_index", "flow_index", "-"),
+            measured_share=share,
+        ),
+    }
+
+
+def _warmths(pairs: tuple[tuple[Readings, Readings], ...], which: Array) -> dict[str, Value]:
+    origin = FromWalk("temperatures of the readings next to it")
+    cold = np.array([colder.temperature for colder, _ in pairs])[which]
+    warm = np.array([warmer.temperature for _, warmer in pairs])[which]
+    return {
+        "colder_temperature": Value("colder_temperature", cold, "K", origin),
+        "warmer_temperature": Value("warmer_temperature", warm, "K", origin),
+    }
+
+
+# ---- corrections --------------------------------------------------------------------------
+
+
+def corrected(
+    basis: DesignBasis,
+    string: StringInHole,
+    segments: Segments,
+    plain: Value,
+    flow_rate: Value,
+    law: dict[str, Value],
+) -> Value:
+    """Return the friction gradient with offset, joints and rotation of the design basis.
+
+    With none of them told it is the plain gradient itself.
+    """
+    factors: dict[str, Value] = {}
+    if basis.string_eccentricity > 0.0:
+        factors["eccentricity_factor"] = _offset(basis, segments, law["flow_index"])
+    if basis.tool_joints_counted:
+        factors["tool_joint_factor"] = _joints(string, segments, plain, flow_rate, law)
+    if basis.rotation_factor != 1.0:
+        factors["rotation_factor"] = basis.value("rotation_factor")
+    if not factors:
+        return plain
+    whole = work(corrected_friction_gradient, friction_gradient=plain, **factors)
+    return whole.named("friction_gradient")
+
+
+def _offset(basis: DesignBasis, segments: Segments, flow_index: Value) -> Value:
+    """Return the share of friction left; of laminar and turbulent the greater, to be safe."""
+    given = {
+        "eccentricity": basis.value("string_eccentricity", "eccentricity"),
+        "annulus_outer_diameter": segments.value("annulus_outer_diameter", segments.outer_diameter),
+        "annulus_inner_diameter": segments.value("annulus_inner_diameter", segments.inner_diameter),
+        "flow_index": flow_index,
+    }
+    laminar = work(eccentricity_factor_laminar, **given)
+    turbulent = work(eccentricity_factor_turbulent, **given)
+    more = np.maximum(np.asarray(laminar.si), np.asarray(turbulent.si))
+    origin = Solved(
+        "the greater of the laminar and the turbulent factor", "definition", (laminar, turbulent)
+    )
+    return Value("eccentricity_factor", more, "-", origin)
+
+
+def _joints(
+    string: StringInHole,
+    segments: Segments,
+    plain: Value,
+    flow_rate: Value,
+    law: dict[str, Value],
+) -> Value:
+    outer = segments.value("annulus_outer_diameter", segments.outer_diameter)
+    body = segments.value("annulus_inner_diameter", segments.inner_diameter)
+    # a joint that fills the hole would be no flow at all: the fit check has it
+    wide = np.minimum(_joint_diameters(string, segments), 0.98 * segments.outer_diameter)
+    joint = segments.value("annulus_inner_diameter", np.maximum(wide, segments.inner_diameter))
+    at_body = work(
+        mean_velocity_in_annulus,
+        flow_rate=flow_rate,
+        annulus_outer_diameter=outer,
+        annulus_inner_diameter=body,
+    )
+    at_joint = work(
+        mean_velocity_in_annulus,
+        flow_rate=flow_rate,
+        annulus_outer_diameter=outer,
+        annulus_inner_diameter=joint,
+    )
+    ratio = Value(
+        "area_ratio",
+        np.asarray(at_body.si) / np.asarray(at_joint.si),
+        "-",
+        Solved("velocities go as areas, upside down", "definition", (at_body, at_joint)),
+    )
+    return work(
+        tool_joint_factor,
+        joint_friction_gradient=work(
+            annulus_friction_gradient,
+            flow_rate=flow_rate,
+            annulus_outer_diameter=outer,
+            annulus_inner_diameter=joint,
+            **law,
+        ),
+        friction_gradient=plain,
+        joint_share=Value(
+            "joint_share",
+            TOOL_JOINT_LENGTH / JOINT_SPACING,
+            "-",
+            FromWalk("joints 0.5 m long every 9.6 m, common practice"),
+        ),
+        joint_loss=work(
+            joint_loss,
+            area_ratio=ratio,
+            fluid_density=law["fluid_density"],
+            joint_velocity=at_joint.named("joint_velocity"),
+        ),
+    )
+
+
+def _joint_diameters(string: StringInHole, segments: Segments) -> Array:
+    """Return the tool-joint diameter of the part that hangs in each segment."""
+    middle = 0.5 * (segments.top + segments.bottom)
+    parts = string.parts[::-1]  # from the top down
+    feet = np.array([float(part.bottom) for part in parts])
+    which = np.minimum(np.searchsorted(feet, middle), len(parts) - 1)
+    return np.array([float(part.pipe.tool_joint_outside_diameter) for part in parts])[which]
