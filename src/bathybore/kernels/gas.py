@@ -9,7 +9,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.registry import Limit, published
-from bathybore.kernels._roots import newton_root
+from bathybore.kernels._roots import bracketed_root, newton_root
 from bathybore.kernels.mud import STANDARD_GRAVITY
 
 # Molar gas constant, J/(mol K), exact since the SI of 2019.
@@ -431,3 +431,153 @@ def hydrate_equilibrium_pressure(temperature: Real) -> Real:
         Lowest absolute pressure at which hydrate is stable.
     """
     return 1e6 * 10.0 ** ((3.79e-3 - 1.0 / np.asarray(temperature)) / 2.83e-4)
+
+
+def density_near(
+    pressure: Array,
+    temperature: Array,
+    gas_gravity: float,
+    pseudo_critical_temperature: float,
+    pseudo_critical_pressure: float,
+    near: Array,
+) -> Array:
+    """Return the density [kg/m3] of a real gas that is known roughly, by the same equation.
+
+    What follows gas in time knows it from the step before: two or three steps of Newton's
+    rule are enough. Where they are not the bracketed search is used.
+
+    Parameters
+    ----------
+    pressure, temperature : [Pa], [K], absolute
+    near : [kg/m3] where the search begins
+
+    Raises
+    ------
+    NotConverged
+        No reduced density below 6 satisfies the equation.
+    """
+    t = temperature / pseudo_critical_temperature
+    wanted = pressure / pseudo_critical_pressure
+    isotherm, ideal = _isotherm(t), t / _CRITICAL_Z
+    reduced = (
+        _CRITICAL_Z * GAS_CONSTANT * pseudo_critical_temperature
+        / (pseudo_critical_pressure * gas_gravity * AIR_MOLAR_MASS)
+    )  # fmt: skip
+    density = near * reduced
+    for _ in range(6):
+        z, slope = isotherm(density)
+        step = (wanted - density * z * ideal) / ((z + density * slope) * ideal)
+        density = density + step
+        if (np.abs(step) <= 1e-10 * density).all() and (density < _DENSEST).all():
+            return np.asarray(density / reduced)
+    found = _z(t, lambda z, slope: (wanted, 0.0), wanted, "gas density")
+    return np.asarray(gas_density(pressure, temperature, found, gas_gravity))
+
+
+# Highest absolute pressure at which the fit of the dissociation line still lies within its 297 K.
+_SALTED: Final = Limit(2.9e6, 4.6e7, "273 to 297 K in sea water")
+
+
+@published(
+    formula=(
+        "ln (p_h \\/ 10^6) = -1644.4866 - 0.1374178 T + 54979.866/T + 264.118188 ln T "
+        "+ S_P (11178.266 + 7.67420344 T - 4.515213 dot 10^(-3) T^2 - 204872.879/T "
+        "- 2172.46046 ln T) + S_P^2 (170.484431 + 0.118594073 T - 7.0581304 dot 10^(-5) T^2 "
+        "- 3097.96169/T - 33.2031996 ln T)"
+    ),
+    source="tishchenko-2005",
+    where="equation 24, dissociation of methane hydrate; S_P in g/kg",
+    valid={
+        "temperature": Limit(273.0, 297.0, "range of the fit"),
+        "practical_salinity": Limit(0.0, 70.0, "range of the fit"),
+    },
+    caution="Heavier gases and condensate form hydrates at less pressure than methane.",
+    example={"temperature": "12 degC", "practical_salinity": "35"},
+)
+def hydrate_dissociation_pressure(temperature: Real, practical_salinity: Real = 35.0) -> Real:
+    """Pressure above which methane and salt water form hydrate, over a wide range of pressure.
+
+    Parameters
+    ----------
+    temperature : [K]
+        Temperature.
+    practical_salinity : [-]
+        Salinity of the water.
+
+    Returns
+    -------
+    hydrate_equilibrium_pressure : [Pa]
+        Lowest absolute pressure at which hydrate is stable.
+    """
+    t, s = np.asarray(temperature, dtype=float), np.asarray(practical_salinity, dtype=float)
+    log = np.log(t)
+    fresh = -1644.4866 - 0.1374178 * t + 54979.866 / t + 264.118188 * log
+    salt = 11178.266 + 7.67420344 * t - 4.515213e-3 * t**2 - 204872.879 / t - 2172.46046 * log
+    more = 170.484431 + 0.118594073 * t - 7.0581304e-5 * t**2 - 3097.96169 / t - 33.2031996 * log
+    return 1e6 * np.exp(fresh + s * salt + s * s * more)
+
+
+@published(
+    formula="p_h (T_h, S_P) = p",
+    source="tishchenko-2005",
+    where="equation 24 solved for the temperature",
+    valid={"pressure": _SALTED, "practical_salinity": Limit(0.0, 70.0, "range of the fit")},
+    caution="Heavier gases form hydrates warmer than methane: this is no safe bound.",
+    example={"pressure": "25 MPa", "practical_salinity": "35"},
+)
+def hydrate_stability_temperature(pressure: Real, practical_salinity: Real = 35.0) -> Real:
+    """Temperature below which methane and salt water form hydrate, over a wide range of pressure.
+
+    Parameters
+    ----------
+    pressure : [Pa]
+        Absolute pressure.
+    practical_salinity : [-]
+        Salinity of the water.
+
+    Returns
+    -------
+    hydrate_equilibrium_temperature : [K]
+        Highest temperature at which hydrate is stable.
+
+    Raises
+    ------
+    NotConverged
+        The pressure is that of no temperature between 250 and 320 K.
+    """
+    wanted = np.log(np.asarray(pressure, dtype=float))
+
+    def excess(t: Array) -> Real:
+        return np.log(hydrate_dissociation_pressure(t, practical_salinity)) - wanted
+
+    return bracketed_root(excess, 250.0, 320.0, "hydrate temperature")
+
+
+# Molar mass of ethylene glycol, kg/mol.
+GLYCOL_MOLAR_MASS: Final = 0.06207
+
+
+@published(
+    formula="w_i = (Delta T_h M_i) / (1.297 + Delta T_h M_i), quad M_i = 0.06207",
+    source="hammerschmidt-1934",
+    where="freezing-point rule; constant 1297 K g/mol (2335 with degree F); from memory",
+    valid={"hydrate_subcooling": Limit(0.0, 25.0, "good to some 25 % methanol, 60 % glycol")},
+    validity_note="In the water itself; salt in the water counts on top.",
+    caution="A plan needs the supplier's test of the very mud, not this rule.",
+    example={"hydrate_subcooling": "10 K"},
+)
+def inhibitor_mass_fraction(hydrate_subcooling: Real) -> Real:
+    """Share of ethylene glycol in the water that lowers the hydrate temperature by so much.
+
+    Parameters
+    ----------
+    hydrate_subcooling : [K difference]
+        By how much the hydrate temperature is to be lowered.
+
+    Returns
+    -------
+    inhibitor_mass_fraction : [-]
+        Mass of glycol over mass of glycol and water.
+    """
+    asked = np.asarray(hydrate_subcooling) * GLYCOL_MOLAR_MASS
+    return asked / (1.297 + asked)

@@ -289,3 +289,157 @@ def gas_migration_rate(
         Speed upwards.
     """
     return pressure_rise_rate / (mud_density * gravity)
+
+
+@published(
+    formula='p_"cs" = p_F - rho_x g h_x - rho_m g (H_m - h_x)',
+    source="definition",
+    where="annulus with influx at the bottom, balancing the formation",
+    example={
+        "formation_pressure": "75 MPa",
+        "mud_density": "1.4 sg",
+        "mud_column_height": "5200 m",
+        "influx_density": "250 kg/m3",
+        "influx_height": "150 m",
+    },
+)
+def shut_in_casing_pressure_of_kick(
+    formation_pressure: Real,
+    mud_density: Real,
+    mud_column_height: Real,
+    influx_density: Real,
+    influx_height: Real,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Pressure on the choke gauge with the well shut in on a kick of known height.
+
+    Parameters
+    ----------
+    formation_pressure : [Pa]
+        Formation pressure.
+    mud_density : [kg/m3]
+        Density of the mud in use.
+    mud_column_height : [m]
+        True vertical height from the gauge to the formation.
+    influx_density : [kg/m3]
+        Density of the influx.
+    influx_height : [m]
+        True vertical height of the influx around the string.
+    gravity : [m/s2]
+        Acceleration of gravity at the site.
+
+    Returns
+    -------
+    shut_in_casing_pressure : [Pa]
+        Gauge pressure on the annulus.
+    """
+    above = mud_column_height - influx_height
+    return formation_pressure - gravity * (influx_density * influx_height + mud_density * above)
+
+
+@published(
+    formula='p_0 = max(0, p_"cs" - p_"cl")',
+    source="common-practice",
+    where="pumps brought up to the slow rate with a sea-bed preventer: the choke gives up the "
+    "friction of the line",
+    caution="Holding the shut-in pressure instead loads the weak point with the line's friction.",
+    example={"shut_in_casing_pressure": "3 MPa", "choke_line_friction": "1.2 MPa"},
+)
+def starting_choke_pressure(shut_in_casing_pressure: Real, choke_line_friction: Real) -> Real:
+    """Choke pressure once the pumps are up to the slow rate, returns through the choke line.
+
+    Parameters
+    ----------
+    shut_in_casing_pressure : [Pa]
+        Gauge pressure on the annulus, well shut in.
+    choke_line_friction : [Pa]
+        Friction in the choke line at the slow rate.
+
+    Returns
+    -------
+    choke_pressure : [Pa]
+        Pressure to hold on the choke; zero where the line's friction is more than there is.
+    """
+    return np.maximum(0.0, np.asarray(shut_in_casing_pressure) - choke_line_friction)
+
+
+@published(
+    formula='p = p_"dp" - (rho_k - rho_m) g h_k + p_"scr" (1 + (rho_k/rho_m - 1) f_k)',
+    source="definition",
+    where="bottom pressure held while kill mud goes down a string of any bores",
+    validity_note="Friction in proportion to density, as for the final circulating pressure.",
+    example={
+        "shut_in_drill_pipe_pressure": "530 psi",
+        "slow_circulating_pressure": "650 psi",
+        "kill_mud_density": "14.92 ppg",
+        "mud_density": "14.1 ppg",
+        "kill_mud_height": "6000 ft",
+        "friction_share": "0.4",
+    },
+)
+def kill_schedule_pressure(
+    shut_in_drill_pipe_pressure: Real,
+    slow_circulating_pressure: Real,
+    kill_mud_density: Real,
+    mud_density: Real,
+    kill_mud_height: Real,
+    friction_share: Real,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Drill-pipe pressure that holds the bottom pressure while kill mud is on its way down.
+
+    Parameters
+    ----------
+    shut_in_drill_pipe_pressure : [Pa]
+        Gauge pressure on the drill pipe, well shut in and settled.
+    slow_circulating_pressure : [Pa]
+        Circulating pressure at the slow rate with the mud in use.
+    kill_mud_density : [kg/m3]
+        Density of the kill mud.
+    mud_density : [kg/m3]
+        Density of the mud in use.
+    kill_mud_height : [m]
+        True vertical height of the kill mud in the string.
+    friction_share : [-]
+        Share of the circulating friction in what the kill mud has passed.
+    gravity : [m/s2]
+        Acceleration of gravity at the site.
+
+    Returns
+    -------
+    circulating_pressure : [Pa]
+        Pressure to hold on the drill pipe.
+    """
+    heavier = (kill_mud_density - mud_density) * gravity * np.asarray(kill_mud_height)
+    rubbing = 1.0 + (kill_mud_density / mud_density - 1.0) * np.asarray(friction_share)
+    return shut_in_drill_pipe_pressure - heavier + slow_circulating_pressure * rubbing
+
+
+@published(
+    formula="N = V / (eta_v V_s)",
+    source="definition",
+    where="a pump that delivers its displacement times its volumetric efficiency",
+    example={
+        "volume": "45 m3",
+        "volume_per_stroke": "19.4 L",
+        "volumetric_efficiency": "0.96",
+    },
+)
+def pump_strokes(volume: Real, volume_per_stroke: Real, volumetric_efficiency: Real) -> Real:
+    """Strokes of a pump that move a volume.
+
+    Parameters
+    ----------
+    volume : [m3]
+        Volume to move.
+    volume_per_stroke : [m3]
+        Displacement of one stroke.
+    volumetric_efficiency : [-]
+        Share of it that is delivered.
+
+    Returns
+    -------
+    strokes : [-]
+        Number of strokes.
+    """
+    return np.asarray(volume) / (volume_per_stroke * volumetric_efficiency)

@@ -502,3 +502,36 @@ def mud_lost_on_cuttings(
     """
     rock = rate_of_penetration * np.pi / 4.0 * (hole_diameter**2 - core_diameter**2) * duration
     return rock * mud_on_cuttings_ratio
+
+
+@published(
+    formula="V_d = V_r (1 - eta_s) / c_s",
+    source="definition",
+    where="rock that the solids control leaves in the mud, spread until its share is allowed",
+    example={
+        "rock_volume": "100 m3",
+        "solids_control_efficiency": "0.7",
+        "drilled_solids_fraction": "0.06",
+    },
+)
+def solids_dilution_volume(
+    rock_volume: Real, solids_control_efficiency: Real, drilled_solids_fraction: Real
+) -> Real:
+    """Volume of new mud that holds the share of drilled solids down.
+
+    Parameters
+    ----------
+    rock_volume : [m3]
+        Volume of rock drilled, without pores filled by the mud.
+    solids_control_efficiency : [-]
+        Share of it that the solids control takes out.
+    drilled_solids_fraction : [-]
+        Share of drilled solids allowed in the mud, by volume.
+
+    Returns
+    -------
+    mud_volume : [m3]
+        New mud that the rock left behind calls for.
+    """
+    left = np.asarray(rock_volume) * (1.0 - solids_control_efficiency)
+    return left / drilled_solids_fraction
