@@ -514,7 +514,7 @@ def hydrate_dissociation_pressure(temperature: Real, practical_salinity: Real = 
     fresh = -1644.4866 - 0.1374178 * t + 54979.866 / t + 264.118188 * log
     salt = 11178.266 + 7.67420344 * t - 4.515213e-3 * t**2 - 204872.879 / t - 2172.46046 * log
     more = 170.484431 + 0.118594073 * t - 7.0581304e-5 * t**2 - 3097.96169 / t - 33.2031996 * log
-    return 1e6 * np.exp(fresh + s * salt + s * s * more)
+    return np.asarray(1e6 * np.exp(fresh + s * salt + s * s * more))
 
 
 @published(
@@ -543,14 +543,14 @@ def hydrate_stability_temperature(pressure: Real, practical_salinity: Real = 35.
     Raises
     ------
     NotConverged
-        The pressure is that of no temperature between 250 and 320 K.
+        The pressure is that of no temperature between 265 and 308 K.
     """
     wanted = np.log(np.asarray(pressure, dtype=float))
 
     def excess(t: Array) -> Real:
         return np.log(hydrate_dissociation_pressure(t, practical_salinity)) - wanted
 
-    return bracketed_root(excess, 250.0, 320.0, "hydrate temperature")
+    return np.asarray(bracketed_root(excess, 265.0, 308.0, "hydrate temperature"))
 
 
 # Molar mass of ethylene glycol, kg/mol.
@@ -579,5 +579,5 @@ def inhibitor_mass_fraction(hydrate_subcooling: Real) -> Real:
     inhibitor_mass_fraction : [-]
         Mass of glycol over mass of glycol and water.
     """
-    asked = np.asarray(hydrate_subcooling) * GLYCOL_MOLAR_MASS
+    asked = np.asarray(hydrate_subcooling, dtype=float) * GLYCOL_MOLAR_MASS
     return asked / (1.297 + asked)
