@@ -63,7 +63,7 @@ def problem(
                 f"case-{number}",
                 inside,
                 deep,
-                burst,
+                ("triaxial", "burst" if burst else "collapse"),
                 deep if placed else None,
                 deep if placed else None,
             )
@@ -85,7 +85,7 @@ def node_holds(pipe: Candidate, case: Loads, node: int, tension: float) -> bool:
     stress = triaxial_equivalent_stress(pipe.outside_diameter, pipe.wall, force, inside, outside)
     if stress * FACTORS.triaxial > strength:
         return False
-    if case.burst:
+    if "burst" in case.asks:
         need = factored_pressure_difference(inside, outside, FACTORS.burst)
         return bool(internal_yield_pressure(pipe.outside_diameter, pipe.wall, strength) >= need)
     need = factored_pressure_difference(outside, inside, FACTORS.collapse)

@@ -76,12 +76,18 @@ def greeted(address: str) -> str:
 
 
 def state_of(socket_: ClientConnection, revision: int) -> tuple[dict[str, Any], int]:
-    """Return the first state of a revision or a later one, and its size."""
+    """Return the first state of a revision or a later one, and its size with its ledger's."""
+    state, size = dict[str, Any](), 0
     while True:
         text = socket_.recv()
         message = json.loads(text)
-        if message["type"] == "state" and message["revision"] >= revision:
-            return message, len(text)
+        if message["type"] not in ("state", "ledger") or message["revision"] < revision:
+            continue
+        size += len(text)
+        if message["type"] == "state":
+            state = message
+        elif state:
+            return state, size
 
 
 def move(socket_: ClientConnection, number: int, handle: dict[str, Any], at: float) -> Any:

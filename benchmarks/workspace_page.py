@@ -34,8 +34,8 @@ USEFUL = """() => new Promise(done => {
 })"""
 
 # waits without looking again and again: polling would take frames from what is measured
-PICTURED = """n => new Promise(done => {
-  const enough = () => performance.getEntriesByName('edit to picture').length > n;
+JUDGED = """n => new Promise(done => {
+  const enough = () => performance.getEntriesByName('edit to ledger').length > n;
   if (enough()) return done();
   const watch = new PerformanceObserver(() => { if (enough()) { watch.disconnect(); done(); } });
   watch.observe({ type: 'measure' });
@@ -53,17 +53,31 @@ def first_paints(context: Any, address: str, times: int = 5) -> list[float]:
     return took[1:]
 
 
-def edits(page: Page, handle: str, times: int) -> list[float]:
-    """Step a handle there and back with the keyboard and return [ms] to each painted picture."""
+def edits(page: Page, handle: str, times: int) -> tuple[list[float], list[float]]:
+    """Step a handle there and back with the keyboard.
+
+    Returns
+    -------
+    [ms] to each painted picture, and to the ledger that follows it.
+    """
     page.locator(f'.grip[data-handle="{handle}"]').first.focus()
     page.evaluate("performance.clearMeasures()")
     for i in range(times + WARM_UP):
         page.keyboard.press("ArrowUp" if i % 2 else "ArrowDown")
-        page.evaluate(PICTURED, i)
-    found: Any = page.evaluate(
-        "performance.getEntriesByName('edit to picture').map(one => one.duration)"
-    )
-    return [float(one) for one in found][WARM_UP:]
+        page.evaluate(JUDGED, i)
+
+    def measured(name: str) -> list[float]:
+        found: Any = page.evaluate(
+            "name => performance.getEntriesByName(name).map(one => one.duration)", name
+        )
+        return [float(one) for one in found][WARM_UP:]
+
+    return measured("edit to picture"), measured("edit to ledger")
+
+
+def line(name: str, pictured: list[float], judged: list[float]) -> str:
+    one, other = quantiles(pictured, n=20), quantiles(judged, n=20)
+    return f"  {name:<28} {one[9]:14.0f} {one[18]:6.0f} {other[9]:15.0f} {other[18]:6.0f}"
 
 
 def main() -> None:
@@ -88,15 +102,15 @@ def main() -> None:
             handles: Any = page.evaluate(
                 "[...document.querySelectorAll('.grip[data-handle]')].map(g => g.dataset.handle)"
             )
-            every: list[float] = []
-            print(f"edit to picture, {EDITS} of each handle of {hole}:   p50    p95 [ms]")
+            pictures, ledgers = list[float](), list[float]()
+            print(f"{EDITS} edits of each handle of {hole}, [ms]")
+            print(f"  {'':<28} to picture p50    p95   to ledger p50    p95")
             for handle in dict.fromkeys(handles):
-                took = edits(page, handle, EDITS)
-                every += took
-                cuts = quantiles(took, n=20)
-                print(f"  {handle:<28} {cuts[9]:8.0f} {cuts[18]:6.0f}")
-            cuts = quantiles(every, n=20)
-            print(f"  {'all':<28} {cuts[9]:8.0f} {cuts[18]:6.0f}  (limit 100)")
+                pictured, judged = edits(page, handle, EDITS)
+                pictures += pictured
+                ledgers += judged
+                print(line(handle, pictured, judged))
+            print(line("all", pictures, ledgers), " (limit 100)")
             browser.close()
 
 

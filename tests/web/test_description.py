@@ -53,5 +53,5 @@ def test_every_message_is_described(document: dict[str, Any]) -> None:
     asked = live["requestBody"]["content"]["application/json"]["schema"]["discriminator"]
     told = live["responses"]["200"]["content"]["application/json"]["schema"]["discriminator"]
     assert set(asked["mapping"]) == {"view", "handle", "edits", "undo", "redo"}
-    said = {"state", "accepted", "refused", "conflict", "people", "notice"}
+    said = {"state", "ledger", "accepted", "refused", "conflict", "people", "notice"}
     assert set(told["mapping"]) == said

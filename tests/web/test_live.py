@@ -33,7 +33,8 @@ class Talk:
         if message["type"] == "state":
             self.state = message
             self.scene.update(message["scene"] or {})
-            ledger = message["ledger"] or {}
+        elif message["type"] == "ledger":
+            ledger = message["ledger"]
             self.head = ledger.get("head", self.head)
             for row in ledger.get("rows", ()):
                 self.rows[row["id"]] = row
@@ -48,7 +49,15 @@ class Talk:
                 return message
 
     def until_revision(self, number: int) -> dict[str, Any]:
-        return self.until(lambda m: m["type"] == "state" and m["revision"] >= number)
+        """Hear until a revision was pictured and judged; return what was said of its picture."""
+        self.until(lambda m: m["type"] == "ledger" and m["revision"] >= number)
+        return self.state
+
+    def until_studied(self, number: int) -> dict[str, Any]:
+        """Hear until the longer questions of a revision, or of a later one, were asked too."""
+        return self.until(
+            lambda m: m["type"] == "ledger" and m["revision"] >= number and self.head["studied"]
+        )
 
     def say(self, type_: str, **rest: Any) -> int:
         self.next += 1
@@ -69,13 +78,13 @@ def test_the_first_state_is_whole_and_the_next_only_what_changed(visit: Visit) -
         talk = Talk(socket)
         first = talk.until_revision(1)
         assert set(first["scene"]) == set(Scene.__dataclass_fields__)
-        assert len(first["ledger"]["rows"]) == len(talk.rows) > 50
+        assert len(talk.heard[-1]["ledger"]["rows"]) == len(talk.rows) > 50
         accepted = talk.answer_to(talk.set_density("1.21 sg", 1))
         assert accepted["type"] == "accepted"
         second = talk.until_revision(accepted["revision"])
         assert "rocks" not in second["scene"]
         assert "window" in second["scene"]
-        assert 0 < len(second["ledger"]["rows"]) < len(talk.rows)
+        assert 0 < len(talk.heard[-1]["ledger"]["rows"]) < len(talk.rows)
 
 
 def test_what_was_merged_is_what_a_new_page_is_sent(visit: Visit) -> None:
@@ -84,9 +93,10 @@ def test_what_was_merged_is_what_a_new_page_is_sent(visit: Visit) -> None:
         talk.until_revision(1)
         for text in ("1.21 sg", "1.15 sg", "1.3 sg"):
             talk.until_revision(talk.answer_to(talk.set_density(text, 1))["revision"])
+        talk.until_studied(talk.state["revision"])
         with visit.live(client=uuid4().hex) as other:
             fresh = Talk(other)
-            fresh.until_revision(talk.state["revision"])
+            fresh.until_studied(talk.state["revision"])
             assert fresh.scene == talk.scene
             assert fresh.rows == talk.rows
             assert fresh.head == talk.head
@@ -96,10 +106,24 @@ def test_the_merged_state_is_what_the_routes_answer(visit: Visit) -> None:
     with visit.live() as socket:
         talk = Talk(socket)
         talk.until_revision(1)
-        talk.until_revision(talk.answer_to(talk.set_density("1.21 sg", 1))["revision"])
+        talk.until_studied(talk.answer_to(talk.set_density("1.21 sg", 1))["revision"])
         page = visit.get("/holes/riserless/ledger").json()
         assert {row["id"]: row for row in page["rows"]} == talk.rows
         assert visit.get("/holes/riserless/scene").json()["scene"] == talk.scene
+
+
+def test_the_longer_questions_are_asked_once_nothing_moves(visit: Visit) -> None:
+    with visit.live() as socket:
+        talk = Talk(socket)
+        talk.until_studied(1)
+        edited = talk.answer_to(talk.set_density("1.21 sg", 1))["revision"]
+        talk.until_revision(edited)
+        assert not talk.head["studied"]  # the picture did not wait for them
+        quick = set(talk.rows)
+        later = talk.until_studied(edited)
+        assert later["revision"] == edited
+        assert quick <= set(talk.rows)
+        assert visit.get("/holes/riserless/ledger").json()["studied"]
 
 
 def test_edits_are_acknowledged_in_order_and_the_last_one_is_shown(visit: Visit) -> None:
@@ -212,7 +236,7 @@ def test_a_view_changes_what_is_sent(visit: Visit) -> None:
         talk.until_revision(1)
         step = talk.scene["steps"][2]["name"]
         talk.say("view", step=step, units="oilfield", datum="sea bed")
-        talk.until(lambda m: m["type"] == "state")
+        talk.until(lambda m: m["type"] == "ledger" and talk.scene["system"] == "oilfield")
         assert (talk.scene["step"], talk.scene["system"]) == (step, "oilfield")
         assert talk.scene["datum"] == "sea bed"
         assert any("ft" in row["depth"] for row in talk.rows.values())

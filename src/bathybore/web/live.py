@@ -232,25 +232,29 @@ class Page:
             if now is None or self._last == (now, view):
                 continue
             self._last = (now, view)
-            try:
-                state = await self._hub.run(partial(self._state, now, view))
-            except Exception as error:
-                # the page keeps what it has, and is told why
-                self._sent = Sent()
-                for fault in _faults(error):
-                    self.tell(NoticeMessage("notice", str(fault)))
-                continue
-            if state is None:
-                await self._socket.close(LOGIN_AGAIN)
-                return
-            await self._put(state)
+            # the picture first: it does not wait for the words of the ledger
+            for part in (self._sent.state, self._sent.ledger):
+                try:
+                    message = await self._hub.run(partial(self._part, part, now, view))
+                except Exception as error:
+                    # the page keeps what it has, and is told why
+                    self._sent = Sent()
+                    for fault in _faults(error):
+                        self.tell(NoticeMessage("notice", str(fault)))
+                    break
+                if message is None:
+                    await self._socket.close(LOGIN_AGAIN)
+                    return
+                await self._put(message)
 
-    def _state(self, now: Snapshot, view: View) -> bytes | None:
+    def _part(
+        self, part: Callable[[Snapshot, View], bytes], now: Snapshot, view: View
+    ) -> bytes | None:
         """Return what changed; None when whoever is there may no longer look."""
         visitor = self._who()
         if visitor is None or not visitor.may("read"):
             return None
-        return self._sent.state(now, view)
+        return part(now, view)
 
     async def _put(self, message: bytes) -> None:
         await self._socket.send_text(message.decode())

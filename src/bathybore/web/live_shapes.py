@@ -90,8 +90,8 @@ class StateMessage:
 
     Attributes
     ----------
-    scene, ledger : null only while no revision could ever be walked
-    faults : of ``revision``; scene and ledger are then of an older one
+    scene : null only while no revision could ever be walked
+    faults : of ``revision``; the scene is then of an older one
     author : of ``revision``
     """
 
@@ -99,10 +99,21 @@ class StateMessage:
     revision: int
     author: str
     scene: SceneParts | None
-    ledger: LedgerParts | None
     faults: tuple[Fault, ...]
     can_undo: bool
     can_redo: bool
+
+
+@dataclass(frozen=True)
+class LedgerMessage:
+    """What the newest walked revision was judged to be: what differs from the last ledger sent.
+
+    It follows the state of the same revision, so that no picture waits for its words.
+    """
+
+    type: Literal["ledger"]
+    revision: int
+    ledger: LedgerParts
 
 
 @dataclass(frozen=True)
@@ -148,6 +159,7 @@ class NoticeMessage:
 
 ServerMessage: TypeAlias = Annotated[
     StateMessage
+    | LedgerMessage
     | AcceptedMessage
     | RefusedMessage
     | ConflictMessage

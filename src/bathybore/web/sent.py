@@ -1,4 +1,4 @@
-"""What one page was sent, and the message that brings it up to date."""
+"""What one page was sent, and the messages that bring it up to date: picture, then ledger."""
 
 from __future__ import annotations
 
@@ -21,21 +21,32 @@ class Sent:
         self._head = b""
 
     def state(self, now: Snapshot, view: View) -> bytes:
-        """Return the message that brings the page from what it has to ``now``."""
-        scene = ledger = b"null"
+        """Return the message that brings the picture from what the page has to ``now``."""
+        scene = b"null"
         if now.pictured is not None:
             scene = self._scene_changes(now.pictured, view)
-            ledger = self._ledger_changes(now.pictured, view)
         return _object(
             {
                 "type": b'"state"',
                 "revision": encoded(now.revision.number),
                 "author": encoded(now.revision.author),
                 "scene": scene,
-                "ledger": ledger,
                 "faults": encoded(now.faults),
                 "can_undo": encoded(now.can_undo),
                 "can_redo": encoded(now.can_redo),
+            }
+        )
+
+    def ledger(self, now: Snapshot, view: View) -> bytes:
+        """Return the message that brings the ledger from what the page has to ``now``."""
+        ledger = b"{}"
+        if now.pictured is not None:
+            ledger = self._ledger_changes(now.pictured, view)
+        return _object(
+            {
+                "type": b'"ledger"',
+                "revision": encoded(now.revision.number),
+                "ledger": ledger,
             }
         )
 

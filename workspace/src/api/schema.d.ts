@@ -1603,6 +1603,22 @@ export interface components {
             /** Verdict */
             verdict: string;
         };
+        /**
+         * LedgerMessage
+         * @description What the newest walked revision was judged to be: what differs from the last ledger sent.
+         *
+         *     It follows the state of the same revision, so that no picture waits for its words.
+         */
+        LedgerMessage: {
+            ledger: components["schemas"]["LedgerParts"];
+            /** Revision */
+            revision: number;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            type: "ledger";
+        };
         /** LedgerPage */
         LedgerPage: {
             /** Cautions */
@@ -2427,8 +2443,8 @@ export interface components {
          *
          *     Attributes
          *     ----------
-         *     scene, ledger : null only while no revision could ever be walked
-         *     faults : of ``revision``; scene and ledger are then of an older one
+         *     scene : null only while no revision could ever be walked
+         *     faults : of ``revision``; the scene is then of an older one
          *     author : of ``revision``
          */
         StateMessage: {
@@ -2440,7 +2456,6 @@ export interface components {
             can_undo: boolean;
             /** Faults */
             faults: components["schemas"]["Fault"][];
-            ledger: components["schemas"]["LedgerParts"] | null;
             /** Revision */
             revision: number;
             scene: components["schemas"]["SceneParts"] | null;
@@ -5842,7 +5857,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["StateMessage"] | components["schemas"]["AcceptedMessage"] | components["schemas"]["RefusedMessage"] | components["schemas"]["ConflictMessage"] | components["schemas"]["PeopleMessage"] | components["schemas"]["NoticeMessage"];
+                    "application/json": components["schemas"]["StateMessage"] | components["schemas"]["LedgerMessage"] | components["schemas"]["AcceptedMessage"] | components["schemas"]["RefusedMessage"] | components["schemas"]["ConflictMessage"] | components["schemas"]["PeopleMessage"] | components["schemas"]["NoticeMessage"];
                 };
             };
             /** @description Unprocessable Entity */

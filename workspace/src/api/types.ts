@@ -61,6 +61,7 @@ export type RevisionTold = Shapes['RevisionTold'];
 /** What the live connection sends. */
 export type FromServer =
   | Shapes['StateMessage']
+  | Shapes['LedgerMessage']
   | Shapes['AcceptedMessage']
   | Shapes['RefusedMessage']
   | Shapes['ConflictMessage']

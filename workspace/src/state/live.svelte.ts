@@ -46,8 +46,10 @@ class Live {
   #next = 1;
   #retry = RETRY_FIRST;
   #timer: ReturnType<typeof setTimeout> | null = null;
-  /** Sent and not yet seen in the picture: when, and the revision it became. */
-  #unseen = new Map<number, { at: number; revision: number | null }>();
+  /** The newest revision whose ledger has arrived; it follows its picture. */
+  judged = $state(0);
+  /** Sent and not yet seen in picture and ledger: when, and the revision it became. */
+  #unseen = new Map<number, { at: number; revision: number | null; pictured: boolean }>();
 
   open(hole: string): void {
     this.close();
@@ -69,6 +71,7 @@ class Live {
     this.people = [];
     this.revision = 0;
     this.pictured = 0;
+    this.judged = 0;
     this.#unseen.clear();
     this.#byId.clear();
     this.#pending.clear();
@@ -135,7 +138,7 @@ class Live {
       // kept until the server has confirmed it: a lost connection sends it again
       this.#pending.set(message.id, { message, done });
       this.waiting = this.#pending.size;
-      this.#unseen.set(message.id, { at: performance.now(), revision: null });
+      this.#unseen.set(message.id, { at: performance.now(), revision: null, pictured: false });
       this.#send(message);
     });
   }
@@ -156,6 +159,9 @@ class Live {
     switch (message.type) {
       case 'state':
         this.#merge(message);
+        break;
+      case 'ledger':
+        this.#judge(message);
         break;
       case 'accepted':
         this.revision = Math.max(this.revision, message.revision);
@@ -181,16 +187,24 @@ class Live {
   #became(id: number, revision: number): void {
     const sent = this.#unseen.get(id);
     if (sent) sent.revision = revision;
-    this.#measure(this.pictured);
+    this.#measure();
   }
 
-  /** Note in the browser's own timeline how long edits took to their picture, painted. */
-  #measure(revision: number): void {
-    this.pictured = Math.max(this.pictured, revision);
+  /** Note in the browser's own timeline how long edits took to their picture and ledger, painted. */
+  #measure(): void {
+    const painted = (name: string, start: number): void => {
+      requestAnimationFrame(() => setTimeout(() => performance.measure(name, { start }), 0));
+    };
     for (const [id, sent] of this.#unseen) {
-      if (sent.revision === null || sent.revision > this.pictured) continue;
-      this.#unseen.delete(id);
-      requestAnimationFrame(() => setTimeout(() => performance.measure('edit to picture', { start: sent.at }), 0));
+      if (sent.revision === null) continue;
+      if (!sent.pictured && sent.revision <= this.pictured) {
+        sent.pictured = true;
+        painted('edit to picture', sent.at);
+      }
+      if (sent.revision <= this.judged) {
+        this.#unseen.delete(id);
+        painted('edit to ledger', sent.at);
+      }
     }
   }
 
@@ -201,14 +215,19 @@ class Live {
     if (message.faults) this.faults = message.faults;
     if (message.can_undo !== undefined) this.canUndo = message.can_undo;
     if (message.can_redo !== undefined) this.canRedo = message.can_redo;
-    const ledger = message.ledger;
-    if (ledger?.head) this.head = ledger.head;
-    if (ledger?.rows || ledger?.gone) {
+    this.pictured = Math.max(this.pictured, message.revision);
+    this.#measure();
+  }
+
+  #judge({ ledger, revision }: Extract<FromServer, { type: 'ledger' }>): void {
+    if (ledger.head) this.head = ledger.head;
+    if (ledger.rows || ledger.gone) {
       for (const id of ledger.gone ?? []) this.#byId.delete(id);
       for (const row of ledger.rows ?? []) this.#byId.set(row.id, row);
       this.rows = [...this.#byId.values()];
     }
-    this.#measure(message.revision);
+    this.judged = Math.max(this.judged, revision);
+    this.#measure();
   }
 }
 
