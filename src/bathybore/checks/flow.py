@@ -7,9 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, summed, work
+from bathybore.base.working import FromWalk, Solved, Value, summed
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.kernels.bit_hydraulics import pump_pressure_limit
 from bathybore.model.hole import Setting
 from bathybore.operations.circulation import (
     Circulation,
@@ -19,6 +18,7 @@ from bathybore.operations.circulation import (
     pump_pressure,
     string_fits,
 )
+from bathybore.operations.circulation_pumps import best_liner, usable_pressure
 from bathybore.operations.columns import temperature
 from bathybore.operations.state import HoleState
 
@@ -114,64 +114,19 @@ def _one(value: Value, index: int) -> Value:
     return value.at_segment(index)
 
 
-def _best_liner(flow: Circulation) -> tuple[int, float]:
-    """Return the liner of highest pressure that gives the flow with ease, and what it gives."""
-    pumps, basis = flow.setting.vessel.pumps, flow.setting.basis
-    rates = [
-        line.volume_per_stroke
-        * pumps.greatest_stroke_rate
-        * pumps.volumetric_efficiency
-        * pumps.count
-        for line in pumps.liners
-    ]
-    easy = _both(flow) * (1.0 + basis.tight_band)
-    fits = [i for i, rate in enumerate(rates) if rate >= easy] or [int(np.argmax(rates))]
-    best = max(fits, key=lambda i: pumps.liners[i].greatest_pressure)
-    return best, rates[best]
-
-
-def _both(flow: Circulation) -> float:
-    return float(flow.flow_rate) + float(flow.booster_flow_rate)
-
-
 @kept(SOME)
 def _rate(step: str, flow: Circulation) -> CheckRecord:
-    best, rate = _best_liner(flow)
+    best, rate = best_liner(flow)
     given = _pump_rate(flow.setting, best, rate)
     return judge(step, RATE, _total_flow(flow), given, flow.setting.basis.tight_band)
 
 
 @kept(SOME)
 def _pump(step: str, flow: Circulation) -> CheckRecord:
-    pumps, basis = flow.setting.vessel.pumps, flow.setting.basis
-    total, line = _both(flow), pumps.liners[_best_liner(flow)[0]]
-    share = total and float(flow.flow_rate) / total
-    power = Value(
-        "pump_power",
-        pumps.count * pumps.power_each * share,
-        "W",
-        Solved(
-            "power of all pumps, less the share that boosts the riser",
-            "definition",
-            (pumps.value("power_each"),),
-        ),
-    )
-    limit = work(
-        pump_pressure_limit,
-        liner_pressure_rating=line.value("greatest_pressure", "liner_pressure_rating"),
-        pump_power=power,
-        flow_rate=flow.flow_rate,
-        pump_mechanical_efficiency=pumps.value("mechanical_efficiency"),
-    )
-    usable = basis.value("pump_pressure_share")
-    capacity = Value(
-        "standpipe_pressure",
-        float(usable) * float(limit),
-        "Pa",
-        Solved("share of the limit for steady use", "assumed", (usable, limit)),
-    )
-    note = f"{line.name} liners."
-    return judge(step, PUMP, pump_pressure(flow), capacity, basis.tight_band, note=note)
+    setting = flow.setting
+    name = setting.vessel.pumps.liners[best_liner(flow)[0]].name
+    capacity, band = usable_pressure(flow), setting.basis.tight_band
+    return judge(step, PUMP, pump_pressure(flow), capacity, band, note=f"{name} liners.")
 
 
 def _total_flow(flow: Circulation) -> Value:

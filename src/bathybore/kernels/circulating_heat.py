@@ -87,7 +87,7 @@ def nusselt_number(reynolds_number: Real, prandtl_number: Real) -> Real:
     turbulent = np.maximum(turbulent, LAMINAR_NUSSELT)
     slow = np.maximum(reynolds_number, 2300.0)
     share = np.minimum(np.log(slow / 2300.0) / np.log(4000.0 / 2300.0), 1.0)
-    return LAMINAR_NUSSELT * (turbulent / LAMINAR_NUSSELT) ** share
+    return np.asarray(LAMINAR_NUSSELT * (turbulent / LAMINAR_NUSSELT) ** share)
 
 
 @published(
@@ -275,7 +275,7 @@ class HeatPath:
         shape = np.broadcast_shapes(self.annulus_flow.shape, self.pipe_flow.shape)
         up = np.broadcast_to(self.annulus_flow, shape)
         below = np.concatenate([up[..., 1:], np.broadcast_to(self.pipe_flow, shape)[..., :1]], -1)
-        return np.minimum(below, up)
+        return np.asarray(np.minimum(below, up))
 
 
 @dataclass(frozen=True, eq=False)

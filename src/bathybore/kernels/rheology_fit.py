@@ -251,7 +251,8 @@ def consistency_between(
         Consistency index K.
     """
     x = np.clip(measured_share, 0.0, 1.0)
-    return np.asarray(colder_consistency) ** (1.0 - x) * np.asarray(warmer_consistency) ** x
+    logarithm = (1.0 - x) * np.log(colder_consistency) + x * np.log(warmer_consistency)
+    return np.exp(logarithm)
 
 
 @published(

@@ -72,6 +72,10 @@ class Circulation:
     rate_of_penetration : rock cut meanwhile; zero when only circulating
     hole_diameter : of the bit that cuts it
     sweep : fluid pumped from time to time to lift cuttings, and its share of the time
+    heat : the flow whose temperatures count, where it is not this very one
+
+    A flow rate of shape (flow, 1), with a rate of penetration of shape (rate, 1, 1) if need
+    be, stands for many circulations at once: all answers get those axes in front.
     """
 
     setting: Setting
@@ -88,6 +92,7 @@ class Circulation:
     cuttings_density: Value
     nozzle_area: Value
     sweep: tuple[Fluid, Value] | None = None
+    heat: Warmed | None = None
 
     @cached_property
     def annuli(self) -> Segments:
@@ -104,7 +109,7 @@ class Circulation:
     @cached_property
     def warmed(self) -> Warmed:
         """The same flow as its heat needs it."""
-        return same(
+        return self.heat or same(
             Warmed(
                 self.setting,
                 self.walls,
@@ -118,8 +123,8 @@ class Circulation:
 
     def annulus_flow(self, segments: Segments) -> Value:
         """Return the flow rate in each annulus, the booster's share in the riser only."""
-        boost = float(self.booster_flow_rate)
-        rates = np.array([float(self.flow_rate) + boost * (k == "riser") for k in segments.kinds])
+        in_riser = np.array([kind == "riser" for kind in segments.kinds], dtype=float)
+        rates = np.asarray(self.flow_rate.si) + float(self.booster_flow_rate) * in_riser
         return segments.value("flow_rate", rates, "m3/s")
 
 
@@ -386,10 +391,13 @@ def bore_friction(flow: Circulation, inside: Segments) -> Value:
 @kept(SOME)
 def bit_loss(flow: Circulation) -> Value:
     """Return the pressure lost in the nozzles."""
+    rate = flow.flow_rate
+    if np.ndim(rate.si):  # many flows: the segments' axis is none of the bit's
+        rate = Value(rate.name, np.asarray(rate.si)[..., 0], rate.unit, rate.origin)
     return work(
         bit_pressure_drop,
         fluid_density=flow.fluid.value("density"),
-        flow_rate=flow.flow_rate,
+        flow_rate=rate,
         nozzle_area=flow.nozzle_area,
     )
 
