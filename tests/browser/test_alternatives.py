@@ -37,6 +37,11 @@ def test_steel_is_chosen_opened_and_drawn(
     expect(pipe.get_by_text("reaches the target")).to_be_visible(timeout=WAIT)
     expect(pipe.get_by_text("From the drill floor down")).to_be_visible()
     keep(page, "alternatives-steel")
+    # what has been answered is not asked for again until something changes
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.wait_for_timeout(1_500)
+    assert asked == []
     page.keyboard.press("Escape")
     expect(working).to_have_count(0)
     expect(string.locator("[data-row]").first).to_be_focused()

@@ -1,5 +1,6 @@
 // An answer of the server that follows the newest revision: asked anew once hands are calm,
 // and only the answer to the latest question is taken.
+import { untrack } from 'svelte';
 import { get, inPath } from '../api/rest';
 import { live } from './live.svelte';
 import { view } from './view.svelte';
@@ -17,7 +18,9 @@ export class Following<T> {
       void live.pictured;
       const [hole, units, asked] = [live.hole, view.units, path()];
       if (!asked) return;
-      const wait = setTimeout(() => void this.#ask(hole, asked, units), this.said ? CALM : 0);
+      // its own answer is no reason to ask again
+      const pause = untrack(() => this.said) ? CALM : 0;
+      const wait = setTimeout(() => void this.#ask(hole, asked, units), pause);
       return () => clearTimeout(wait);
     });
   }
