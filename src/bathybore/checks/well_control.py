@@ -3,47 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
-
-import numpy as np
+from dataclasses import replace
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.keeping import SOME, kept, same
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.keeping import SOME, kept
+from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.checks.window import open_nodes
-from bathybore.kernels.gas import gas_column_top_pressure
-from bathybore.kernels.pipe_flow import pipe_friction_gradient
-from bathybore.kernels.segments import pressure_over_segments, pressure_with_margin
-from bathybore.kernels.well_control import kick_tolerance_volume
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.barriers import GASES, pressure_to_hold
-from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import (
-    OPEN_TO_AIR,
-    column_pressure,
-    depth_nodes,
     depths_of,
     earth_value,
-    gravity_value,
-    mean_temperature,
-    nodes_at,
     pressure_under,
     sea_bed_pressure,
-    temperature,
 )
-from bathybore.operations.flow_along import rheology
-from bathybore.operations.state import (
-    Barrier,
-    FlowSource,
-    FluidLayer,
-    HoleState,
-    PlugInPlace,
-    StringInHole,
-)
+from bathybore.operations.kick import Kick, full_of_gas, kick_of, tolerance
+from bathybore.operations.state import Barrier, FlowSource, HoleState, PlugInPlace
 from bathybore.operations.stores import pad_volume, used
 
 BARRIERS = Question(
@@ -203,7 +181,7 @@ def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge kick tolerance and riser margin of a section drilled with the riser on."""
     if state.riser is None:
         return
-    kick, step = _kick_of(state), state.step.name
+    kick, step = kick_of(state), state.step.name
     if kick is None:
         yield unjudged(step, KICK, "the step drills no section")
     else:
@@ -216,90 +194,10 @@ def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
     yield _riser_margin(step, state.hole.setting, fluid, open_nodes(state), closed)
 
 
-@dataclass(frozen=True, eq=False)
-class Kick:
-    """What a kick at the bottom of an open hole meets.
-
-    Attributes
-    ----------
-    top, bottom : of the open hole [m below sea level]
-    layers : of fluid, from the flow line down
-    intensity : how much its pressure exceeds that of the mud, as a density to the drill floor
-    volume : that the plan wants to stand
-    """
-
-    setting: Setting
-    top: float
-    bottom: float
-    layers: tuple[FluidLayer, ...]
-    fluid: Fluid
-    string: StringInHole | None
-    hole_diameter: Value
-    intensity: Value
-    volume: Value
-
-    @cached_property
-    def weak_point(self) -> tuple[float, Value]:
-        """The open depth with the least room between mud at rest and fracture.
-
-        A shut-in pressure adds the same everywhere above the influx, so that is where
-        the rock breaks first.
-        """
-        z = depth_nodes(self.setting, self.top, self.bottom)
-        z = z[z <= max(float(z[-1]) - 50.0, float(z[0]))]
-        fracture = earth_value(self.setting, "fracture_pressure", z)
-        room = np.asarray(fracture.si) - np.asarray(self.at_rest(z).si)
-        worst = int(np.argmin(room))
-        return float(z[worst]), fracture.at_node(worst)
-
-    def at_rest(self, z: Array) -> Value:
-        layers = column_pressure(self.setting, self.layers, OPEN_TO_AIR, z)
-        return layers.named("static_pressure")
-
-
-def _kick_of(state: HoleState) -> Kick | None:
-    hole, activity = state.hole, state.activity
-    section = activity.section
-    if section is None or activity.fluid is None:
-        return None
-    own = section.kick_volume is not None
-    return same(
-        Kick(
-            setting=hole.setting,
-            top=float(state.deepest_shoe),
-            bottom=float(state.bottom),
-            layers=activity.layers or state.layers,
-            fluid=activity.fluid,
-            string=activity.string,
-            hole_diameter=section.value("hole_diameter"),
-            intensity=kick_intensity(hole, section),
-            volume=(section if own else hole.basis).value("kick_volume", "influx_volume"),
-        )
-    )
-
-
 @kept(SOME)
 def _kick(step: str, kick: Kick) -> CheckRecord:
-    setting, bottom = kick.setting, kick.bottom
-    weak, fracture = kick.weak_point
-    rest = kick.at_rest(nodes_at(weak, bottom))
-    gravity, floor = gravity_value(setting), FromWalk("below the drill floor")
-    below = FromWalk("weak point to the bottom")
-    source = work(
-        pressure_with_margin,
-        pressure=rest.at_node(1).named("pressure"),
-        margin_density=kick.intensity.named("margin_density"),
-        height=Value("height", bottom - setting.drill_floor, "m", floor),
-        gravity=gravity,
-    )
-    full = work(
-        gas_column_top_pressure,
-        pressure_at_bottom=source.named("pressure_at_bottom"),
-        height=Value("height", bottom - weak, "m", below),
-        temperature=mean_temperature(setting, weak, bottom),
-        gas_gravity=setting.basis.value("gas_gravity"),
-        gravity=gravity,
-    )
+    setting, (weak, fracture) = kick.setting, kick.weak_point
+    full = full_of_gas(kick)
     if float(full) <= float(fracture):
         return judge(
             step,
@@ -311,102 +209,8 @@ def _kick(step: str, kick: Kick) -> CheckRecord:
             note="Even with the open hole full of gas the weakest rock holds: the volume does "
             "not matter.",
         )
-    local = (float(np.asarray(rest.si)[1]) - float(np.asarray(rest.si)[0])) / (bottom - weak)
-    density = Value(
-        "mud_density",
-        local / float(gravity),
-        "kg/m3",
-        Solved(
-            "mean in-place density of the mud from the weak point to the bottom",
-            "definition",
-            (rest,),
-        ),
-    )
-    volume = work(
-        kick_tolerance_volume,
-        weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
-        formation_pressure=source,
-        mud_density=density,
-        height_below_weak_point=Value("height_below_weak_point", bottom - weak, "m", below),
-        **_annulus_areas(kick),
-        bottom_hole_temperature=_warmth(setting, bottom, "bottom_hole_temperature"),
-        weak_point_temperature=_warmth(setting, weak, "weak_point_temperature"),
-        choke_line_friction=_choke_friction(kick, source, rest),
-        gas_gravity=setting.basis.value("gas_gravity"),
-        gravity=gravity,
-    )
-    return judge(step, KICK, kick.volume, volume, setting.basis.tight_band, setting.depth(weak))
-
-
-def _choke_friction(kick: Kick, source: Value, rest: Value) -> Value:
-    """Return the choke-line friction that the open choke cannot take off at the slow rate.
-
-    The choke is opened by the friction as long as there is shut-in pressure to give up.
-    """
-    friction, at_bottom = _slow_friction(kick.setting, kick.fluid), rest.at_node(1)
-    shut_in = max(float(source) - float(at_bottom), 0.0)
-    origin = Solved(
-        "choke-line friction less the shut-in pressure that the choke can give up",
-        "common-practice",
-        (friction, source, at_bottom),
-    )
-    return Value("choke_line_friction", max(float(friction) - shut_in, 0.0), "Pa", origin)
-
-
-@kept(SOME)
-def _slow_friction(setting: Setting, fluid: Fluid) -> Value:
-    """Return the friction of a mud in the choke line at the slow rate."""
-    joint = setting.inventory.riser
-    if joint is None:
-        raise LookupError("no riser to circulate through")
-    length = setting.sea_bed - setting.drill_floor
-    return work(
-        pressure_over_segments,
-        pressure_gradient=work(
-            pipe_friction_gradient,
-            flow_rate=setting.basis.value("slow_circulating_rate", "flow_rate"),
-            inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
-            **rheology(fluid),
-        ),
-        segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
-    )
-
-
-def _warmth(setting: Setting, z: float, name: str) -> Value:
-    origin = FromWalk("undisturbed, sea and earth tables")
-    return Value(name, float(temperature(setting, z)), "K", origin)
-
-
-def _annulus_areas(kick: Kick) -> dict[str, Value]:
-    """Return annulus areas round the lowest heavy parts and round the pipe above them."""
-    if kick.string is None:
-        raise LookupError("no string is in the hole")
-    hole_area = 0.25 * np.pi * float(kick.hole_diameter) ** 2
-    parts = kick.string.parts
-    heavy = [p for p in parts if p.pipe.stock.kind != "pipe"] or [parts[0]]
-    pipe = next((p for p in parts if p.pipe.stock.kind == "pipe"), parts[-1])
-
-    def area(name: str, diameter: float, what: str) -> Value:
-        return Value(name, hole_area - 0.25 * np.pi * diameter**2, "m2", FromWalk(what))
-
-    return {
-        "annulus_area_around_collars": area(
-            "annulus_area_around_collars",
-            float(heavy[0].pipe.outside_diameter),
-            f"{heavy[0].pipe.name} in the hole being drilled",
-        ),
-        "annulus_area_around_pipe": area(
-            "annulus_area_around_pipe",
-            float(pipe.pipe.outside_diameter),
-            f"{pipe.pipe.name} in the same hole",
-        ),
-        "collar_length": Value(
-            "collar_length",
-            sum(p.length for p in heavy),
-            "m",
-            FromWalk("heavy parts of the string"),
-        ),
-    }
+    band, place = setting.basis.tight_band, setting.depth(weak)
+    return judge(step, KICK, kick.volume, tolerance(kick), band, place)
 
 
 @kept(SOME)
