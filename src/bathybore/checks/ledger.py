@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from bathybore.base.errors import NotConverged
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
-from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.core import core_checks
 from bathybore.checks.fit import (
     bit_fit_checks,
@@ -69,7 +68,7 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
         first_casing_checks,
     ),
     StepKind.CEMENT: (cement_checks, casing_strength_checks, closed_annulus_checks),
-    StepKind.RUN_RISER: (holding_checks, riser_checks, wellhead_checks),
+    StepKind.RUN_RISER: (holding_checks, riser_checks),
     StepKind.TEST_SHOE: (shoe_test_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
     StepKind.RETRIEVE_RISER: (retrieving_checks,),

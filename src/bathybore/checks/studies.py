@@ -6,12 +6,15 @@ any other and stand in the same ledger; a face may show the quick ones first.
 
 from __future__ import annotations
 
+from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.record import CheckRecord
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
-_STUDIED: dict[StepKind, tuple[Asker, ...]] = {}
+_STUDIED: dict[StepKind, tuple[Asker, ...]] = {
+    StepKind.RUN_RISER: (wellhead_checks,),
+}
 
 
 def studies_of(state: HoleState) -> tuple[CheckRecord, ...]:
