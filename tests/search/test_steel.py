@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, pairwise, permutations
 
 import numpy as np
@@ -24,6 +25,7 @@ from bathybore.search.steel import (
 )
 
 FACTORS = Factors(burst=1.1, collapse=1.1, triaxial=1.25)
+BURST = ("triaxial", "burst")
 
 
 def pipe(
@@ -51,7 +53,12 @@ def test_at_the_ends_of_a_range_the_stress_is_all_that_is_allowed(
     inside: float, outside: float
 ) -> None:
     one = pipe("p", 0.0122, 758e6)
-    case = Loads("some", over(inside), over(outside), burst=inside > outside)
+    case = Loads(
+        "some",
+        over(inside),
+        over(outside),
+        ("triaxial", "burst" if inside > outside else "collapse"),
+    )
     ranges = tension_ranges([one], [case], FACTORS)
     at = ranges.cases.index("triaxial-some")
     for end in (ranges.low[at, 0, 0], ranges.high[at, 0, 0]):
@@ -65,10 +72,54 @@ def test_at_the_ends_of_a_range_the_stress_is_all_that_is_allowed(
         )  # mean area of one, true of the other
 
 
+@pytest.mark.parametrize("change", [-40.0, 0.0, 60.0])
+def test_at_the_ends_of_its_range_a_warmed_or_cooled_joint_bears_just_its_strength(
+    change: float,
+) -> None:
+    one = replace(
+        pipe("p", 0.0122, 700e6), cold_yield=758e6, joint_tension=5e6, joint_compression=3e6
+    )
+    case = Loads(
+        "warmed",
+        over(30e6),
+        over(25e6),
+        ("axial",),
+        over(28e6),
+        over(26e6),
+        over(change),
+        over(0.9),
+    )
+    ranges = tension_ranges([one], [case], FACTORS)
+    at = ranges.cases.index("axial-warmed")
+    area = np.pi / 4 * (one.outside_diameter**2 - one.inside_diameter**2)
+    bore, around = (np.pi / 4 * d**2 for d in (one.inside_diameter, one.outside_diameter))
+    keeps = 0.9 * 700e6 / 758e6
+    for end, bears in ((ranges.high, 5e6), (ranges.low, -3e6)):
+        # once more and by hand: placed force, ballooning, heat
+        force = end[at, 0, 0] + 28e6 * bore - 26e6 * around
+        force += 0.6 * (2e6 * bore + 1e6 * around)
+        force -= 30e6 * 6894.757293168361 * 1.245e-5 * change * area
+        assert force == pytest.approx(bears * keeps, rel=1e-9)
+
+
+def test_a_weak_connection_asks_as_much_more_of_the_body() -> None:
+    weak = replace(pipe("p", 0.0122, 552e6), burst_efficiency=0.8, collapse_efficiency=0.8)
+    full = pipe("p", 0.0122, 552e6)
+    for inside, outside, kind in ((40e6, 20e6, "burst"), (20e6, 30e6, "collapse")):
+        more = 1.0 / 0.8
+        case = Loads("c", over(inside), over(outside), (kind,))
+        factors = replace(FACTORS, burst=more * FACTORS.burst, collapse=more * FACTORS.collapse)
+        one = tension_ranges([weak], [case], FACTORS)
+        other = tension_ranges([full], [case], factors)
+        assert np.array_equal(one.high, other.high)
+
+
 def test_collapse_holds_up_to_the_end_of_its_range_and_not_beyond() -> None:
     one = pipe("p", 0.0122, 552e6)
     inside, outside = 20e6, 33e6
-    ranges = tension_ranges([one], [Loads("lost", over(inside), over(outside), False)], FACTORS)
+    ranges = tension_ranges(
+        [one], [Loads("lost", over(inside), over(outside), ("collapse",))], FACTORS
+    )
     end = ranges.high[ranges.cases.index("collapse-lost"), 0, 0]
     assert np.isfinite(end)
     pressure = np.pi / 4 * (inside * one.inside_diameter**2 - outside * one.outside_diameter**2)
@@ -82,7 +133,7 @@ def test_collapse_holds_up_to_the_end_of_its_range_and_not_beyond() -> None:
 
 def test_burst_takes_all_tensions_or_none() -> None:
     weak, strong = pipe("weak", 0.0109, 379e6), pipe("strong", 0.0140, 862e6)
-    case = Loads("kick", over(60e6), over(25e6), burst=True)
+    case = Loads("kick", over(60e6), over(25e6), BURST)
     ranges = tension_ranges([weak, strong], [case], FACTORS)
     at = ranges.cases.index("burst-kick")
     assert ranges.low[at, 0, 0] > ranges.high[at, 0, 0]
@@ -91,8 +142,8 @@ def test_burst_takes_all_tensions_or_none() -> None:
 
 def test_once_held_pressure_inside_balloons_the_pipe_into_tension() -> None:
     one = pipe("p", 0.0122, 758e6)
-    free = Loads("free", over(60e6), over(20e6), burst=True)
-    held = Loads("held", over(60e6), over(20e6), True, over(20e6), over(20e6))
+    free = Loads("free", over(60e6), over(20e6), BURST)
+    held = Loads("held", over(60e6), over(20e6), BURST, over(20e6), over(20e6))
     both = tension_ranges([one], [free, held], FACTORS)
     high = dict(zip(both.cases, both.high[:, 0, 0], strict=True))
     added = 40e6 * np.pi / 4 * one.inside_diameter**2

@@ -12,6 +12,7 @@ from bathybore.base.errors import InputErrors
 from bathybore.base.working import Working
 from bathybore.checks.record import Status
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
+from bathybore.model.hole import Hole
 from bathybore.usecases.explaining import explain
 from bathybore.usecases.finding import record_of
 from bathybore.usecases.steel_choice import envelope, envelope_points, steel_choices
@@ -39,8 +40,13 @@ def of_planned_alone(walked: Walk, **basis: float | bool) -> Walk:
 
 @pytest.mark.parametrize(
     "basis",
-    [{}, {"casing_wear": 0.1}, {"casing_dogleg": 0.0006}],
-    ids=["usual", "worn", "bent"],
+    [
+        {},
+        {"casing_wear": 0.1},
+        {"casing_dogleg": 0.0006},
+        {"annulus_warming": 40.0, "casing_cooling": 25.0},
+    ],
+    ids=["usual", "worn", "bent", "heat told"],
 )
 def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(
     walked: Walk, basis: dict[str, float | bool]
@@ -68,6 +74,86 @@ def test_of_the_planned_pipe_alone_every_margin_is_that_of_the_walk(
     assert compared > 10
 
 
+WEAK: dict[str, float] = {
+    "connection_efficiency": 0.8,
+    "compression_efficiency": 0.6,
+    "burst_efficiency": 0.95,
+    "collapse_efficiency": 0.9,
+}
+
+
+def weakly_joined(hole: Hole) -> Hole:
+    """Return a hole whose casings have connections weaker than their bodies."""
+    stock = {n: p.model_copy(update=WEAK) for n, p in hole.inventory.casing.items()}
+    return changed(hole, STOCK, stock)
+
+
+def test_weak_connections_take_their_share_in_walk_and_choice_alike(walked: Walk) -> None:
+    planned = of_planned_alone(walked)
+    weak = walk_loaded(weakly_joined(planned.hole))
+    asked = {"burst": "burst_efficiency", "collapse": "collapse_efficiency"}
+    compared = 0
+    for before, after in zip(planned.records, weak.records, strict=True):
+        kind, _, case = after.name.partition("-")
+        if not after.step.startswith("cement-") or kind not in ("burst", "collapse", "triaxial"):
+            continue
+        assert before.capacity is not None
+        assert after.capacity is not None
+        share = WEAK[asked[kind]] if kind in asked else 1.0
+        assert before.profile is not None
+        assert after.profile is not None
+        assert after.profile.capacity == pytest.approx(share * before.profile.capacity)
+        assert np.array_equal(after.profile.demand, before.profile.demand)
+        compared += case != ""
+    assert compared > 20
+    for choice in steel_choices(weak):
+        walks = {one.name: one for one in weak.records_at(f"cement-{choice.casing}")}
+        for record in choice.records:
+            if record.name in walks:
+                assert record.margin == pytest.approx(walks[record.name].margin, rel=1e-9)
+
+
+def test_a_strong_connection_makes_no_body_stronger(walked: Walk) -> None:
+    stock = {
+        n: p.model_copy(update={"burst_efficiency": 1.2, "collapse_efficiency": 1.3})
+        for n, p in walked.hole.inventory.casing.items()
+    }
+    strong = walk_loaded(changed(walked.hole, STOCK, stock))
+    assert [one.margin for one in strong.records] == [one.margin for one in walked.records]
+
+
+def test_cold_pulls_at_the_hanger_and_heat_presses_at_the_cement(walked: Walk) -> None:
+    """By hand: as much force as the strain of heat that the ends take back."""
+
+    def force(**basis: float | bool) -> dict[str, np.ndarray]:
+        alone = of_planned_alone(walked, **basis)
+        (choice,) = steel_choices(alone, "casing-958")
+        assert choice.made is not None
+        return {one.name: np.asarray(one.axial_force.si) for one in choice.made.cases}
+
+    still = force(annulus_warming=0.0, casing_cooling=0.0)
+    moved = force(annulus_warming=30.0, casing_cooling=20.0)
+    area = np.pi / 4 * (0.244475**2 - 0.216789**2)  # 9 5/8 in 53.5 lb/ft
+    per_kelvin = 30e6 * 6894.757 * 1.245e-5 * area
+    assert moved["warmed"] - still["warmed"] == pytest.approx(-30.0 * per_kelvin, rel=1e-4)
+    assert moved["cooled"] - still["cooled"] == pytest.approx(20.0 * per_kelvin, rel=1e-4)
+    for name in set(still) - {"warmed", "cooled"}:
+        assert np.array_equal(still[name], moved[name])
+    assert np.array_equal(still["cooled"], still["kick"])  # no cold: the kick itself
+
+
+def test_what_buckles_is_told_and_what_is_not_pressed_says_nothing(walked: Walk) -> None:
+    def caution(warming: float) -> str:
+        told = walk_loaded(changed(walked.hole, "design_basis/annulus_warming", warming))
+        (record,) = (
+            one for one in told.records_at("cement-casing-1338") if one.name == "axial-warmed"
+        )
+        return record.caution
+
+    assert "tends to buckle" in caution(120.0)
+    assert "tends to buckle" not in caution(0.0)
+
+
 def test_wear_and_bends_leave_less_room_only_where_they_bear(walked: Walk) -> None:
     def margins(**basis: float) -> dict[str, float]:
         (choice,) = steel_choices(of_planned_alone(walked, **basis), "casing-20")
@@ -75,8 +161,9 @@ def test_wear_and_bends_leave_less_room_only_where_they_bear(walked: Walk) -> No
 
     usual, worn, bent = margins(), margins(casing_wear=0.1), margins(casing_dogleg=0.0006)
     for name, margin in usual.items():
-        held = name.partition("-")[2] in ("pressure-test", "kick", "lost-returns", "riser-lost")
-        assert (worn[name] < margin) if held else worn[name] == margin
+        held = ("pressure-test", "kick", "lost-returns", "riser-lost", "warmed", "cooled")
+        wears = name.partition("-")[2] in held and not name.startswith("axial")
+        assert (worn[name] < margin) if wears else worn[name] == margin
         assert (bent[name] < margin) if name.startswith("triaxial") else bent[name] == margin
 
 

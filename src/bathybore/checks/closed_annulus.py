@@ -8,7 +8,7 @@ import numpy as np
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Solved, Value, work
-from bathybore.checks.pipe_body import PipeBody, burst, collapse
+from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.trapped_annulus import trapped_annulus_pressure
 from bathybore.operations.casing_loads import (
@@ -114,7 +114,8 @@ def _there(job: Placement, value: Value) -> Value:
 
 def _body(job: Placement, pipe: CasingPipe) -> PipeBody:
     strength = yield_in_heat(job.setting, pipe.yield_strength, job.nodes[_closed(job)])
-    return PipeBody(pipe.outside_diameter, pipe.wall, strength)
+    cold = pipe.yield_strength
+    return PipeBody(pipe.outside_diameter, pipe.wall, strength, cold, joint_of(pipe))
 
 
 @kept(SOME)

@@ -8,10 +8,11 @@ import numpy as np
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
-from bathybore.checks.pipe_body import PipeBody, burst, collapse, triaxial
+from bathybore.checks.pipe_body import PipeBody, axial, burst, collapse, joint_of, triaxial
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.segments import weight_over_segments
 from bathybore.kernels.string_mechanics import (
+    effective_tension,
     slip_crush_stress_ratio,
     slip_lateral_load_factor,
     slip_tension_limit,
@@ -23,12 +24,12 @@ from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
     bending,
-    derated_yield,
     exposures,
     placement,
     service_cases,
     sudden_load,
     wall_left,
+    yield_in_heat,
 )
 from bathybore.operations.columns import depths_of
 from bathybore.operations.loads import (
@@ -41,6 +42,8 @@ from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 
 BURST_CASES = ("bumping", "pressure-test", "kick")
+HEAT_CASES = ("warmed", "cooled")  # the pressures of other cases, the force of heat or cold
+AXIAL_CASES = ("bumping", *HEAT_CASES)
 
 
 def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -54,7 +57,11 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
         by_name = {case.name: case for case in cases}
         yield _test_covers_kick(step, job, by_name.get("pressure-test"), by_name.get("kick"))
     for case in cases:
-        yield _burst(step, job, case) if case.name in BURST_CASES else _collapse(step, job, case)
+        if case.name not in HEAT_CASES:
+            pressed = _burst if case.name in BURST_CASES else _collapse
+            yield pressed(step, job, case)
+        if case.name in AXIAL_CASES:
+            yield _axial(step, job, case)
         yield _triaxial(step, job, case)
 
 
@@ -118,7 +125,8 @@ def _collapse(step: str, job: Placement, case: LoadCase) -> CheckRecord:
 def _body(job: Placement, case: LoadCase) -> PipeBody:
     pipe = job.casing.pipe
     wall = wall_left(job.setting, pipe.wall, case.held)
-    return PipeBody(pipe.outside_diameter, wall, derated_yield(job))
+    strength = yield_in_heat(job.setting, pipe.yield_strength, job.nodes, case.temperature_change)
+    return PipeBody(pipe.outside_diameter, wall, strength, pipe.yield_strength, joint_of(pipe))
 
 
 @kept(SOME)
@@ -141,6 +149,56 @@ def _triaxial(step: str, job: Placement, case: LoadCase) -> CheckRecord:
     )
     places = depths_of(job.setting, case.z)
     return judge(step, question, demand, capacity, basis.tight_band, places)
+
+
+@kept(SOME)
+def _axial(step: str, job: Placement, case: LoadCase) -> CheckRecord:
+    casing, basis = job.casing, job.setting.basis
+    question = Question(
+        f"axial-{case.name}",
+        Discipline.STEEL,
+        f"Do the connections of {casing.name} bear the axial force: {case.moment}?",
+        "Tell annulus_warming and casing_cooling; a stronger connection; cement higher up.",
+        HEAT_CAUTION if case.name in HEAT_CASES else "",
+    )
+    demand, capacity = axial(basis, _body(job, case), case.axial_force)
+    places, caution = depths_of(job.setting, case.z), _buckling_told(job, case)
+    return judge(step, question, demand, capacity, basis.tight_band, places, caution)
+
+
+HEAT_CAUTION = (
+    "Counted from the undisturbed ground, in which the ends are taken to be fixed: a casing that "
+    "was cemented colder warms by more. Where design_basis tells no annulus_warming or "
+    "casing_cooling, a bound stands for it, which may be far too much in hot ground."
+)
+
+
+def _buckling_told(job: Placement, case: LoadCase) -> str:
+    """Return how much of the free length is pressed on the whole; empty where none is.
+
+    Where the effective tension is below zero a pipe tends to buckle (Lubinski 1962); how far
+    it does, and whether that harms, is not judged.
+    """
+    pipe = job.casing.pipe
+    effective = np.asarray(
+        effective_tension(
+            case.axial_force.si,
+            case.internal_pressure.si,
+            case.external_pressure.si,
+            pipe.outside_diameter.si,
+            pipe.inside_diameter.si,
+        )
+    )
+    top = job.casing.cement_top
+    free = case.z < (-np.inf if top is None else float(top))
+    pressed = case.z[free & (effective < 0.0)]
+    if not case.held or not pressed.size:
+        return ""
+    upper, lower = (job.setting.depth(float(z)) for z in (pressed[0], pressed[-1]))
+    return (
+        f"Effective tension is below zero from {upper} to {lower}, where no cement holds it: the "
+        "casing tends to buckle there, which is not judged."
+    )
 
 
 def running_checks(state: HoleState) -> Iterator[CheckRecord]:

@@ -37,10 +37,10 @@ HEIGHT: Final = 196.0
 _TOP, _BOTTOM = 9.0, 96.0
 _PANELS: Final = ((18.0, 34.0), (58.0, 34.0), (98.0, 34.0), (138.0, 28.0))
 _KINDS: Final = (
-    ("burst", "burst: inside less outside"),
-    ("collapse", "collapse: outside less inside"),
-    ("triaxial", "all stresses together"),
-    ("running", "tension while run"),
+    (("burst",), "burst: inside less outside"),
+    (("collapse",), "collapse: outside less inside"),
+    (("triaxial",), "all stresses together"),
+    (("running", "axial"), "axial force, pull or push"),
 )
 _RESISTANCE: Final = Stroke("what the string bears", palette.INK, 2.4)
 _CASES: Final = {
@@ -51,7 +51,10 @@ _CASES: Final = {
     "pressure-test": Stroke("pressure test", palette.BLUE, 1.4, (3.0, 1.2, 1.0, 1.2)),
     "lost-returns": Stroke("returns lost", palette.ORANGE, 1.5, (5.0, 1.2, 1.0, 1.2, 1.0, 1.2)),
     "riser-lost": Stroke("riser lost", palette.REDDISH_PURPLE, 1.4, (2.5, 2.5)),
+    "evacuated": Stroke("empty to its shoe", palette.BLACK, 1.0, (1.0, 2.5)),
     "kick": Stroke("full of the kick", palette.VERMILION, 1.6),
+    "warmed": Stroke("warmed by mud", palette.VERMILION, 1.1, (1.5, 1.5)),
+    "cooled": Stroke("kick killed cold", palette.BLUE, 1.1, (1.5, 1.5)),
 }
 
 
@@ -74,9 +77,9 @@ def draw_steel(hole: Hole, choice: SteelChoice, units: UnitSystem = "metric") ->
     draw_depth_axis(paper, hole, scale, 16.0, Datum.DRILL_FLOOR, units, side="left")
     label = f"depth below the drill floor [{depth_unit(units)}]"
     paper.text(3.0, 0.5 * (_TOP + _BOTTOM), label, rotation=90, va="center", ha="center")
-    for (left, width), (kind, heading) in zip(_PANELS, _KINDS, strict=True):
+    for (left, width), (kinds, heading) in zip(_PANELS, _KINDS, strict=True):
         axes = panel(figure, left, _TOP, width, _BOTTOM - _TOP)
-        records = [one for one in choice.records if _kind(one) == kind]
+        records = [one for one in choice.records if _kind(one) in kinds]
         _profiles(axes, hole, records, scale, units)
         paper.text(left, 5.5, heading, fontsize=SMALL, va="center")
         _switches(axes, hole, choice)

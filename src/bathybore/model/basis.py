@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from bathybore.model.fields import (
     Angle,
@@ -30,6 +32,7 @@ from bathybore.model.fields import (
     TemperatureSpread,
     TurningStiffness,
     Volume,
+    quantity,
     sourced,
 )
 
@@ -72,6 +75,27 @@ class DesignBasis(Node):
         "150 psi at 207 m below the sea bed, as density from there; one hole, taken as a rule",
     )
 
+    # a kick in time
+    influx_duration: Duration = sourced(600.0, note="from its first bubble to the closed preventer")
+    shut_in_duration: Duration = sourced(1800.0, note="gauges settle, the kill is planned")
+    kill_overbalance: Pressure = sourced(
+        0.0, note="held above the formation pressure while a kick is circulated out"
+    )
+    surface_tension: Annotated[float, *quantity("N/m"), Field(gt=0)] = sourced(
+        0.06, note="of gas in water-based mud"
+    )
+    greatest_pit_gain: Volume = sourced(30.0, note="that the pits take up while gas expands")
+    separator_capacity: FlowRate = sourced(
+        4.0, note="of the mud-gas separator, as standard volume: some 12 million ft3 a day"
+    )
+    diverter_line_diameter: Length = sourced(0.3048, note="12 in")
+    diverter_line_length: Length = sourced(60.0, note="with what its bends stand for")
+    diverter_pressure: Pressure = sourced(
+        0.7e6, note="100 psi at the diverter: the packer of the slip joint bears little more"
+    )
+    # by how much salt and glycol in the mud lower the temperature at which hydrates form
+    hydrate_suppression: TemperatureSpread | None = None
+
     # steel
     burst_factor: DesignFactor = sourced(
         1.1, "common-practice", "1.1 is the usual burst design factor"
@@ -99,8 +123,10 @@ class DesignBasis(Node):
     )
     hook_load_share: Fraction = sourced(0.9, note="share of the hook rating that may be used")
 
-    # rise of the mean temperature of a closed annulus while mud circulates past it
+    # rise of the mean temperature of a casing and its closed annulus while mud comes up in it
     annulus_warming: TemperatureSpread | None = None
+    # fall of the mean temperature of a casing while mud is pumped down to kill a kick
+    casing_cooling: TemperatureSpread | None = None
 
     # fit
     casing_clearance: Length = sourced(
@@ -143,9 +169,7 @@ class DesignBasis(Node):
     ground_conductivity: Conductivity = sourced(1.8, note="deep-sea sediment, 1 to 2.5 W/m/K")
     ground_diffusivity: Diffusivity = sourced(7e-7, note="sediment with its water")
     mud_conductivity: Conductivity = sourced(0.7, note="water-based mud, a little above water")
-    sea_film_coefficient: FilmCoefficient = sourced(
-        500.0, note="pipe or riser in a slow current"
-    )
+    sea_film_coefficient: FilmCoefficient = sourced(500.0, note="pipe or riser in a slow current")
     buoyancy_conductivity: Conductivity = sourced(
         0.15, note="buoyancy modules that lie close to the riser"
     )
@@ -153,6 +177,13 @@ class DesignBasis(Node):
     # mud
     pit_reserve: Volume = sourced(120.0, note="working volume in the pits beside the hole's own")
     mud_on_cuttings_ratio: Ratio = sourced(1.0, note="mud that leaves with a volume of rock")
+    solids_control_efficiency: Fraction = sourced(
+        0.7, "common-practice", "0.6 to 0.8 of the drilled solids, shakers and centrifuges"
+    )
+    drilled_solids_fraction: PositiveRatio = sourced(
+        0.06, "common-practice", "5 to 6 % by volume stays in the mud at most"
+    )
+    greatest_discharge: Volume | None = None  # of mud into the sea, over the whole operation
     pad_volumes: Ratio = sourced(1.5, "common-practice", "hole volumes left before casing is run")
 
     # the drill string in the hole

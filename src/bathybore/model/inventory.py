@@ -15,6 +15,7 @@ from bathybore.model.fields import (
     LinearMass,
     Node,
     PositiveDuration,
+    PositiveRatio,
     PositiveSpeed,
     Pressure,
     Ratio,
@@ -87,6 +88,15 @@ class CasingStock(Node):
     joint_strength: Force | None = None
     connection_efficiency: Ratio = sourced(
         1.0, note="tension of the connection over that of the body; give joint_strength to replace"
+    )
+    compression_efficiency: PositiveRatio = sourced(
+        1.0, note="compression that the connection bears over yield of the body"
+    )
+    burst_efficiency: PositiveRatio = sourced(
+        1.0, note="pressure inside that the connection holds over that of the body"
+    )
+    collapse_efficiency: PositiveRatio = sourced(
+        1.0, note="pressure outside that the connection holds over that of the body"
     )
 
 

@@ -16,6 +16,7 @@ from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.gas import gas_column_top_pressure
+from bathybore.kernels.held_pipe import thermal_force
 from bathybore.kernels.segments import (
     ballooning_force,
     pressure_above_loss_zone,
@@ -31,6 +32,7 @@ from bathybore.kernels.string_mechanics import (
 from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Casing, Fluid, Section
+from bathybore.operations.casing_heat import cooling, warming
 from bathybore.operations.catalogue_pipes import CasingPipe
 from bathybore.operations.columns import (
     column_pressure,
@@ -64,6 +66,7 @@ class LoadCase:
     name : short, for check ids
     moment : when it happens and what stands where, in words
     held : whether cement and wellhead hold the ends by then; before, the string hangs free
+    temperature_change : since the ends were held; None where the case knows of none
     """
 
     name: str
@@ -73,6 +76,7 @@ class LoadCase:
     external_pressure: Value
     axial_force: Value
     held: bool = False
+    temperature_change: Value | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -206,8 +210,14 @@ def hanging_force(job: Placement, inside: Value, outside: Value) -> Value:
     )
 
 
-def held_force(casing: CasingInPlace, placed: LoadCase, inside: Value, outside: Value) -> Value:
-    """Return the axial force once cement and wellhead hold the ends: as placed, and ballooning."""
+def held_force(
+    casing: CasingInPlace,
+    placed: LoadCase,
+    inside: Value,
+    outside: Value,
+    temperature_change: Value | None = None,
+) -> Value:
+    """Return the force once cement and wellhead hold the ends: as placed, ballooning, heat."""
     change = work(
         ballooning_force,
         internal_pressure_change=_change("internal", inside, placed.internal_pressure),
@@ -215,13 +225,28 @@ def held_force(casing: CasingInPlace, placed: LoadCase, inside: Value, outside: 
         outside_diameter=casing.pipe.outside_diameter,
         inside_diameter=casing.pipe.inside_diameter,
     )
-    origin = Solved(
-        "force locked in at placement, and what the pressures since have added",
-        "definition",
-        (placed.axial_force, change),
+    parts: tuple[Value, ...] = (placed.axial_force, change)
+    told = "force locked in at placement, and what the pressures since have added"
+    if temperature_change is not None:
+        sizes = (casing.pipe.outside_diameter, casing.pipe.inside_diameter)
+        parts, told = (*parts, heat_force(temperature_change, *sizes)), f"{told}, and heat or cold"
+    return added_forces(told, parts)
+
+
+def added_forces(told: str, parts: tuple[Value, ...]) -> Value:
+    """Return a sum of axial forces over depth; ``told`` says in words what is added."""
+    total = sum(np.asarray(part.si) for part in parts)
+    return Value("axial_force", total, "N", Solved(told, "definition", parts), -1)
+
+
+def heat_force(change: Value, outside_diameter: Value, inside_diameter: Value) -> Value:
+    """Return what a change of temperature adds to the axial force of a pipe held at its ends."""
+    return work(
+        thermal_force,
+        temperature_change=change,
+        outside_diameter=outside_diameter,
+        inside_diameter=inside_diameter,
     )
-    total = np.asarray(placed.axial_force.si) + np.asarray(change.si)
-    return Value("axial_force", total, "N", origin, -1)
 
 
 def _change(side: str, now: Value, then: Value) -> Value:
@@ -230,20 +255,23 @@ def _change(side: str, now: Value, then: Value) -> Value:
     return Value(f"{side}_pressure_change", change, "Pa", origin, -1)
 
 
-def derated_yield(job: Placement) -> Value:
-    """Return the yield strength at the undisturbed temperature of each depth."""
-    return yield_in_heat(job.setting, job.casing.pipe.yield_strength, job.nodes)
-
-
 @kept(SOME)
-def yield_in_heat(setting: Setting, strength: Value, z: Array) -> Value:
-    """Return a yield strength at the undisturbed temperature of some depths."""
-    warmth = temperature(setting, z)
-    return work(
-        yield_at_temperature,
-        yield_strength=strength,
-        temperature=_over(warmth, "temperature", "K", "undisturbed, sea and earth tables"),
-    ).named("yield_strength")
+def yield_in_heat(
+    setting: Setting, strength: Value, z: Array, change: Value | None = None
+) -> Value:
+    """Return a yield strength at the temperature of some depths.
+
+    Parameters
+    ----------
+    change : of temperature since the ground was undisturbed; what it cools gains no strength
+    """
+    warmth = _over(temperature(setting, z), "temperature", "K", "undisturbed, sea and earth tables")
+    if change is not None:
+        hotter = np.asarray(warmth.si) + np.maximum(change.si, 0.0)
+        origin = Solved("undisturbed, and what warms it", "definition", (warmth, change))
+        warmth = Value("temperature", hotter, "K", origin, -1)
+    derated = work(yield_at_temperature, yield_strength=strength, temperature=warmth)
+    return derated.named("yield_strength")
 
 
 def sudden_load(setting: Setting, plan: Casing, pipe: CasingPipe) -> Value:
@@ -617,6 +645,62 @@ def _tested_in(job: Placement, mud: str, fluid: Fluid, on_riser: bool) -> LoadCa
     )
 
 
+def warmed(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
+    """Mud comes up hot from the deepest later section: what is held at both ends is pressed."""
+    deepest = max(exposed, key=lambda one: one.bottom, default=None)
+    return None if deepest is None else _warmed_in(job, deepest)
+
+
+@kept(SOME)
+def _warmed_in(job: Placement, exposed: Exposure) -> LoadCase:
+    setting = job.setting
+    start, top = column_top(setting, True)
+    inside = pressure_under(setting, exposed.fluid, top, start, job.nodes).named(
+        "internal_pressure"
+    )
+    change = warming(setting, job.nodes, _cement_top(job), exposed.bottom)
+    outside = _backup(job)
+    return LoadCase(
+        "warmed",
+        f"warmed by {exposed.mud} that comes up from {exposed.section}; outside the mud it was "
+        "cemented in",
+        job.nodes,
+        inside,
+        outside,
+        held_force(job.casing, placing(job), inside, outside, change),
+        held=True,
+        temperature_change=change,
+    )
+
+
+def cooled(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
+    """Cold mud pumped down on the worst kick: what is held at both ends is pulled."""
+    kick = worst_kick(job, exposed)
+    return None if kick is None else _cooled_under(job, kick)
+
+
+@kept(SOME)
+def _cooled_under(job: Placement, kick: LoadCase) -> LoadCase:
+    change = cooling(job.setting, job.nodes, _cement_top(job))
+    inside, outside = kick.internal_pressure, kick.external_pressure
+    return LoadCase(
+        "cooled",
+        f"cooled by what is pumped to kill it: {kick.moment}",
+        job.nodes,
+        inside,
+        outside,
+        held_force(job.casing, placing(job), inside, outside, change),
+        held=True,
+        temperature_change=change,
+    )
+
+
+def _cement_top(job: Placement) -> float:
+    """Return from where down cement holds the casing; its shoe where none is placed."""
+    top = job.casing.cement_top
+    return float(job.casing.shoe if top is None else top)
+
+
 def covering_test(job: Placement, exposed: tuple[Exposure, ...]) -> float | None:
     """Return the pressure [Pa] at the top with which a test loads the casing like the worst kick.
 
@@ -643,5 +727,7 @@ def service_cases(job: Placement, exposed: tuple[Exposure, ...]) -> tuple[LoadCa
         riser_lost(job, exposed),
         evacuated(job) if exposed else None,
         worst_kick(job, exposed),
+        warmed(job, exposed),
+        cooled(job, exposed),
     )
     return tuple(case for case in cases if case is not None)

@@ -44,15 +44,23 @@ class CasingPipe:
         """Return the tensile strength of the connection: as given, or a share of the body."""
         if self.stock.joint_strength is not None:
             return self.stock.value("joint_strength")
+        return self._share_of_body("connection_efficiency", "tensile_capacity")
+
+    @cached_property
+    def joint_compression(self) -> Value:
+        """Return the compression that the connection bears, as a share of the body."""
+        return self._share_of_body("compression_efficiency", "tensile_capacity")
+
+    def _share_of_body(self, field: str, name: str) -> Value:
         body = work(
             pipe_body_yield_force,
             outside_diameter=self.outside_diameter,
             wall=self.wall,
             yield_strength=self.yield_strength,
         )
-        share = self.stock.value("connection_efficiency")
+        share = self.stock.value(field)
         origin = Solved("share of the body that the connection bears", "definition", (share, body))
-        return Value("tensile_capacity", float(share) * float(body), "N", origin)
+        return Value(name, float(share) * float(body), "N", origin)
 
     @property
     def tool_joint_outside_diameter(self) -> Value:

@@ -14,14 +14,15 @@ A pipe is used for one length at most: crews keep strings simple (common practic
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
 from bathybore.base.arrays import Array
+from bathybore.kernels.held_pipe import thermal_force
 from bathybore.kernels.segments import ballooning_force, factored_pressure_difference
 from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
@@ -50,6 +51,9 @@ class Candidate:
     stock : [m] on board
     worn_wall : [m] left once it has been drilled through; zero where no wear is reckoned with
     bending_stress : [Pa] at the outside, where the hole bends it
+    cold_yield : [Pa] before heat lowers it; of use where axial force is asked for
+    joint_tension, joint_compression : [N] of the connection at room temperature, factor taken off
+    burst_efficiency, collapse_efficiency : [-] of the connection, at most 1
     """
 
     name: str
@@ -62,6 +66,11 @@ class Candidate:
     stock: float
     worn_wall: float = 0.0
     bending_stress: float = 0.0
+    cold_yield: float = 0.0
+    joint_tension: float = 0.0
+    joint_compression: float = 0.0
+    burst_efficiency: float = 1.0
+    collapse_efficiency: float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,15 +81,19 @@ class Loads:
     ----------
     internal_pressure, external_pressure : [Pa]
     placed_internal, placed_external : [Pa] when the ends were fixed; None while it hangs free
-    burst : whether the case asks for burst, else for collapse
+    asks : questions of the case: 'triaxial', 'burst', 'collapse', 'axial'
+    temperature_change : [K difference] since the ends were fixed
+    yield_share : [-] that hot steel keeps of the candidates' yield strength
     """
 
     name: str
     internal_pressure: Array
     external_pressure: Array
-    burst: bool
+    asks: tuple[str, ...]
     placed_internal: Array | None = None
     placed_external: Array | None = None
+    temperature_change: Array | None = None
+    yield_share: Array | None = None
 
     @property
     def held(self) -> bool:
@@ -141,6 +154,8 @@ def tension_ranges(pipes: Sequence[Candidate], loads: Sequence[Loads], factors: 
     fresh, worn = _columns(pipes, worn=False), _columns(pipes, worn=True)
     for case in loads:
         columns = worn if case.held else fresh
+        if case.yield_share is not None:
+            columns = replace(columns, strength=columns.strength * case.yield_share)
         added = _force_beyond_effective_tension(columns, case)
         for kind, (least, most) in _axial_ranges(columns, case, factors).items():
             names.append(f"{kind}-{case.name}")
@@ -158,6 +173,11 @@ class _Columns:
     wall: Array
     strength: Array
     bending: Array
+    cold: Array
+    joint_tension: Array
+    joint_compression: Array
+    burst: Array
+    collapse: Array
 
     @property
     def area(self) -> Array:
@@ -165,13 +185,21 @@ class _Columns:
 
 
 def _columns(pipes: Sequence[Candidate], worn: bool) -> _Columns:
+    def column(field: str) -> Array:
+        return np.array([[getattr(one, field)] for one in pipes])
+
     walls = [(one.worn_wall if worn else 0.0) or one.wall for one in pipes]
     return _Columns(
-        np.array([[one.outside_diameter] for one in pipes]),
-        np.array([[one.inside_diameter] for one in pipes]),
-        np.array([[wall] for wall in walls]),
-        np.array([one.yield_strength for one in pipes]),
-        np.array([[one.bending_stress] for one in pipes]),
+        outside=column("outside_diameter"),
+        inside=column("inside_diameter"),
+        wall=np.array([[wall] for wall in walls]),
+        strength=np.array([one.yield_strength for one in pipes]),
+        bending=column("bending_stress"),
+        cold=column("cold_yield"),
+        joint_tension=column("joint_tension"),
+        joint_compression=column("joint_compression"),
+        burst=column("burst_efficiency"),
+        collapse=column("collapse_efficiency"),
     )
 
 
@@ -179,7 +207,8 @@ def _force_beyond_effective_tension(pipes: _Columns, case: Loads) -> Array:
     """Return what the true axial force has on top of the effective tension: pressure forces.
 
     While a string hangs free these are the pressures of the moment; once its ends are held,
-    those of placement and the ballooning since.
+    those of placement, the ballooning since, and what heat or cold adds: of each length as if
+    its own ends were held.
     """
     inside, outside = case.internal_pressure, case.external_pressure
     if case.placed_internal is None or case.placed_external is None:
@@ -193,17 +222,25 @@ def _force_beyond_effective_tension(pipes: _Columns, case: Loads) -> Array:
         pipes.outside,
         pipes.inside,
     )
+    if case.temperature_change is not None:
+        since = since + thermal_force(case.temperature_change, pipes.outside, pipes.inside)
     return np.asarray(placed + since)
 
 
 def _axial_ranges(pipes: _Columns, case: Loads, factors: Factors) -> dict[str, tuple[Array, Array]]:
     """Return the axial forces [N] that each pipe bears in a case, by the question asked."""
-    ranges = {"triaxial": _below_yield(pipes, case, factors.triaxial)}
-    if case.burst:
-        ranges["burst"] = _below_burst(pipes, case, factors.burst)
-    else:
-        ranges["collapse"] = _above_collapse(pipes, case, factors.collapse)
-    return ranges
+    asked: dict[str, Callable[[], tuple[Array, Array]]] = {
+        "triaxial": lambda: _below_yield(pipes, case, factors.triaxial),
+        "burst": lambda: _below_burst(pipes, case, factors.burst),
+        "collapse": lambda: _above_collapse(pipes, case, factors.collapse),
+        "axial": lambda: _within_joint(pipes),
+    }
+    return {question: asked[question]() for question in case.asks}
+
+
+def _within_joint(pipes: _Columns) -> tuple[Array, Array]:
+    share = pipes.strength / pipes.cold
+    return -pipes.joint_compression * share, pipes.joint_tension * share
 
 
 def _below_yield(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
@@ -230,7 +267,7 @@ def _below_yield(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Ar
 
 def _below_burst(pipes: _Columns, case: Loads, factor: float) -> tuple[Array, Array]:
     demand = factored_pressure_difference(case.internal_pressure, case.external_pressure, factor)
-    rating = internal_yield_pressure(pipes.outside, pipes.wall, pipes.strength)
+    rating = pipes.burst * internal_yield_pressure(pipes.outside, pipes.wall, pipes.strength)
     return _all_or_none(np.asarray(rating >= demand, dtype=bool))
 
 
@@ -245,7 +282,8 @@ def _above_collapse(pipes: _Columns, case: Loads, factor: float) -> tuple[Array,
     The greatest axial stress is found by halving, only where it decides anything.
     """
     inside = case.internal_pressure
-    demand = factored_pressure_difference(case.external_pressure, inside, factor)
+    # a connection that holds a share of the body's pressure asks the more of the body
+    demand = factored_pressure_difference(case.external_pressure, inside, factor) / pipes.collapse
     parts = (pipes.outside, pipes.wall, pipes.strength, inside, demand)
     outside, wall, strength, inside, demand = np.broadcast_arrays(*map(np.asarray, parts))
 

@@ -12,23 +12,28 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import Depth
 from bathybore.base.errors import InputErrors, nearest
 from bathybore.base.working import Solved, Value, work
-from bathybore.checks.pipe_body import PipeBody, burst, collapse, triaxial
+from bathybore.checks.pipe_body import (
+    Joint,
+    PipeBody,
+    axial,
+    burst,
+    collapse,
+    triaxial,
+)
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
-from bathybore.checks.steel import BURST_CASES
+from bathybore.checks.steel import AXIAL_CASES, BURST_CASES, HEAT_CASES
 from bathybore.kernels.segments import ballooning_force
-from bathybore.kernels.string_mechanics import (
-    wall_tension,
-)
-from bathybore.kernels.tubular_strength import (
-    required_capacity,
-)
+from bathybore.kernels.string_mechanics import wall_tension
+from bathybore.kernels.tubular_strength import required_capacity
 from bathybore.model.basis import DesignBasis
 from bathybore.model.hole import Hole, Setting
 from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
+    added_forces,
     bending,
     exposures,
+    heat_force,
     placement,
     placing,
     service_cases,
@@ -57,9 +62,9 @@ if TYPE_CHECKING:
 
 STEEL: Final = "steel-"  # begins the ids of these records
 CAUTION: Final = (
-    "Pipe bodies only: connections have their own limits. Wear and bending as the design basis "
-    "says (none unless told); corrosion and heating are not in these cases. The licensed engineer "
-    "decides."
+    "Connections by their efficiencies in the inventory (1 unless told), all stresses together of "
+    "the body only. Wear and bending as the design basis says (none unless told); corrosion is not "
+    "in these cases. The licensed engineer decides."
 )
 _SAME_SIZE: Final = 1e-4  # [m]
 
@@ -222,21 +227,44 @@ def _candidate(job: Placement, pipe: CasingPipe) -> Candidate:
         tension_limit=limit,
         stock=pipe.stock.length,
         worn_wall=float(wall_left(job.setting, pipe.wall, True)),
+        cold_yield=float(pipe.yield_strength),
+        joint_tension=float(pipe.joint_strength) / basis.tension_factor,
+        joint_compression=float(pipe.joint_compression) / basis.tension_factor,
+        burst_efficiency=min(pipe.stock.burst_efficiency, 1.0),
+        collapse_efficiency=min(pipe.stock.collapse_efficiency, 1.0),
         bending_stress=float(bending(job.setting, pipe.outside_diameter) or 0.0),
     )
 
 
 def _loads(job: Placement, case: LoadCase) -> Loads:
-    placed = placing(job)
+    placed, asks = placing(job), ["triaxial"]
     inside, outside = placed.internal_pressure.si, placed.external_pressure.si
+    if case.name not in HEAT_CASES:
+        asks.append("burst" if case.name in BURST_CASES else "collapse")
+    if case.name in AXIAL_CASES:
+        asks.append("axial")
+    change, share = None, None
+    if case.temperature_change is not None:
+        change = np.asarray(case.temperature_change.si)
+        share = _yield_share(job, case.temperature_change)
     return Loads(
         case.name,
         np.asarray(case.internal_pressure.si),
         np.asarray(case.external_pressure.si),
-        case.name in BURST_CASES,
+        tuple(asks),
         np.asarray(inside) if case.held else None,
         np.asarray(outside) if case.held else None,
+        change,
+        share,
     )
+
+
+def _yield_share(job: Placement, change: Value) -> Array:
+    """Return the yield strength that steel keeps in a case over that of undisturbed ground."""
+    one = job.casing.pipe.yield_strength  # the share is that of every grade
+    hot = yield_in_heat(job.setting, one, job.nodes, change)
+    share: Array = np.asarray(hot.si) / np.asarray(yield_in_heat(job.setting, one, job.nodes).si)
+    return share
 
 
 def _closed(job: Placement, pipes: Sequence[CasingPipe], closed: Closed) -> str:
@@ -306,7 +334,26 @@ class Made:
         return self.at_nodes(case.internal_pressure), self.at_nodes(case.external_pressure)
 
     def body(self, case: LoadCase) -> PipeBody:
-        return PipeBody(self.size("outside_diameter"), self.wall(case), self.yield_strength)
+        cold, change = self.size("yield_strength", "Pa"), case.temperature_change
+        hot = yield_in_heat(
+            self.job.setting,
+            cold,
+            self.job.nodes[self.nodes],
+            None if change is None else self.at_nodes(change),
+        )
+        return PipeBody(self.size("outside_diameter"), self.wall(case), hot, cold, self.joint)
+
+    @property
+    def joint(self) -> Joint:
+        stocks = [pipe.stock for pipe in self.pipes]
+        return Joint(
+            self.of_pipes("tensile_capacity", "N", [pipe.joint_strength for pipe in self.pipes]),
+            self.of_pipes("tensile_capacity", "N", [pipe.joint_compression for pipe in self.pipes]),
+            *(
+                self.of_pipes(name, "-", [stock.value(name) for stock in stocks])
+                for name in ("burst_efficiency", "collapse_efficiency")
+            ),
+        )
 
     def wall(self, case: LoadCase) -> Value:
         """Return the wall that bears a case, wear taken off where the casing is drilled through."""
@@ -317,11 +364,6 @@ class Made:
 
     def size(self, field: str, unit: str = "m") -> Value:
         return self.of_pipes(field, unit, [getattr(pipe, field) for pipe in self.pipes])
-
-    @property
-    def yield_strength(self) -> Value:
-        strength = self.size("yield_strength", "Pa")
-        return yield_in_heat(self.job.setting, strength, self.job.nodes[self.nodes])
 
     @property
     def effective_tension(self) -> Value:
@@ -342,7 +384,11 @@ class Made:
 def _records(made: Made) -> list[CheckRecord]:
     records = [_running(made)]
     for case in made.cases:
-        records.append(_burst(made, case) if case.name in BURST_CASES else _collapse(made, case))
+        if case.name not in HEAT_CASES:
+            pressed = _burst if case.name in BURST_CASES else _collapse
+            records.append(pressed(made, case))
+        if case.name in AXIAL_CASES:
+            records.append(_axial(made, case))
         records.append(_triaxial(made, case))
     return records
 
@@ -380,7 +426,10 @@ def _burst(made: Made, case: LoadCase) -> CheckRecord:
 
 
 def _axial_force(made: Made, case: LoadCase) -> Value:
-    """Return the true force in the wall: as placed, and what ballooning has added since."""
+    """Return the true force in the wall: as placed, and what pressures and heat add since.
+
+    Every length is taken as if its own ends were held, as in `search.steel`.
+    """
     placed = placing(made.job) if case.held else case
     hung = work(
         wall_tension,
@@ -399,8 +448,12 @@ def _axial_force(made: Made, case: LoadCase) -> Value:
         outside_diameter=made.size("outside_diameter"),
         inside_diameter=made.size("inside_diameter"),
     )
-    origin = Solved("force at placement, and ballooning since", "definition", (hung, since))
-    return Value("axial_force", np.asarray(hung.si) + np.asarray(since.si), "N", origin, -1)
+    parts: tuple[Value, ...] = (hung, since)
+    if case.temperature_change is not None:
+        change = made.at_nodes(case.temperature_change)
+        sizes = (made.size("outside_diameter"), made.size("inside_diameter"))
+        parts = (*parts, heat_force(change, *sizes))
+    return added_forces("force at placement, and what pressures and heat have added since", parts)
 
 
 def _since(made: Made, now: Value, then: Value) -> Value:
@@ -415,6 +468,12 @@ def _collapse(made: Made, case: LoadCase) -> CheckRecord:
     demand, capacity = collapse(made.basis, made.body(case), *made.pressures(case), force)
     text = f"Does every length bear the pressure outside: {case.moment}?"
     return _judge(made, f"collapse-{case.name}", text, demand, capacity)
+
+
+def _axial(made: Made, case: LoadCase) -> CheckRecord:
+    demand, capacity = axial(made.basis, made.body(case), _axial_force(made, case))
+    text = f"Do the connections of every length bear the axial force: {case.moment}?"
+    return _judge(made, f"axial-{case.name}", text, demand, capacity)
 
 
 def _bent(made: Made) -> Value | None:

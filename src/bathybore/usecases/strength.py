@@ -30,7 +30,12 @@ _OF_STRING: Final = {
 # on what stands in the sea bed, in the step that lands the riser on it: which casing it is
 _UNDER_RISER: Final = {"conductor-bending": 0, "first-casing-bending": 1}
 _OF_CASING: Final = {"casing-tension": "tension of the top joint"}
-_LOAD_CASES: Final = {"burst": "burst", "collapse": "collapse", "triaxial": "all stresses together"}
+_LOAD_CASES: Final = {
+    "burst": "burst",
+    "collapse": "collapse",
+    "axial": "axial force",
+    "triaxial": "all stresses together",
+}
 
 
 def strength_used(walk: Walk, state: HoleState, string: str = "") -> StrengthUsed:
