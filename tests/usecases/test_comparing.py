@@ -16,7 +16,7 @@ from bathybore.model.yaml_tree import parse_tree
 from bathybore.usecases.changes import MOST_CELLS, Change, document_changes, table_changes
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.ledger import DAY
-from bathybore.usecases.walking import Walk, walk_loaded
+from bathybore.usecases.walking import Walk, study, walk_loaded
 from varied import EXAMPLES
 
 FOLDER = EXAMPLES / "main"
@@ -50,14 +50,14 @@ def heavier(main_walk: Walk, tmp_path_factory: pytest.TempPathFactory) -> Compar
 def walked(new: HoleFiles, folder: Path) -> Walk:
     for name, text in new.texts.items():
         (folder / name).write_text(text, encoding="utf-8")
-    return walk_loaded(load_hole(folder))
+    return study(walk_loaded(load_hole(folder)))
 
 
 # -- inputs ----------------------------------------------------------------------------------
 
 
 def test_the_same_has_no_differences(main_walk: Walk) -> None:
-    same = compare(main_walk, walk_loaded(main_walk.hole), files(), files())
+    same = compare(main_walk, study(walk_loaded(main_walk.hole)), files(), files())
     assert same.inputs == ()
     assert same.verdicts == ()
     assert same.then == same.now

@@ -15,7 +15,7 @@ from bathybore.usecases.explaining import explain
 from bathybore.usecases.handles import handle_edits, handles
 from bathybore.usecases.ledger import ledger
 from bathybore.usecases.picturing import scene
-from bathybore.usecases.walking import walk_as_far
+from bathybore.usecases.walking import study, walk_as_far
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 HOLES = ("main", "riserless", "frontier")
@@ -23,7 +23,7 @@ HOLES = ("main", "riserless", "frontier")
 
 def told(hole: Hole) -> tuple[object, ...]:
     """Return all that faces show of a hole: rows, scene, and every working in words."""
-    walk = walk_as_far(hole)
+    walk = study(walk_as_far(hole))
     return (
         walk.stopped,
         ledger(walk),

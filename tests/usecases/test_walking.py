@@ -8,7 +8,7 @@ from bathybore.base.errors import InputErrors, OrderError
 from bathybore.model.hole import Hole
 from bathybore.model.plan import StepEdit
 from bathybore.usecases.picturing import scene
-from bathybore.usecases.walking import Walk, walk_as_far, walk_loaded
+from bathybore.usecases.walking import Walk, study, walk_as_far, walk_loaded
 from varied import changed
 
 
@@ -17,7 +17,7 @@ def removed(hole: Hole, step: str) -> Hole:
 
 
 def test_a_plan_that_can_be_done_is_walked_to_its_end(main_walk: Walk) -> None:
-    far = walk_as_far(main_walk.hole)
+    far = study(walk_as_far(main_walk.hole))
     assert far.stopped == ""
     assert [s.step.name for s in far.states] == [s.step.name for s in main_walk.states]
     assert [(r.id, r.status, r.margin) for r in far.records] == [
@@ -29,7 +29,7 @@ def test_a_walk_stops_where_a_step_cannot_be_done(main_walk: Walk) -> None:
     hole = removed(main_walk.hole, "test-casing-958")
     with pytest.raises(OrderError) as told:
         walk_loaded(hole)
-    far = walk_as_far(hole)
+    far = study(walk_as_far(hole))
     assert far.stopped == str(told.value)
     assert far.states[-1].step.name == "release-casing-958"
     before = [r.id for r in main_walk.records if r.step in {s.step.name for s in far.states}]
@@ -65,3 +65,20 @@ def test_a_step_that_was_not_reached_shows_the_last_one_that_was(main_walk: Walk
 def test_an_edit_of_a_step_that_is_not_there_is_a_fault_of_the_input(main_walk: Walk) -> None:
     with pytest.raises(InputErrors, match="no-such-step"):
         walk_as_far(removed(main_walk.hole, "no-such-step"))
+
+
+def test_longer_questions_come_after_the_others_of_their_step(main_walk: Walk) -> None:
+    quick = walk_loaded(main_walk.hole)
+    assert not quick.studied and main_walk.studied
+    assert len(quick.records) < len(main_walk.records)
+    for state in main_walk.states:
+        step = state.step.name
+        at_once = [record.id for record in quick.records_at(step)]
+        assert [record.id for record in main_walk.records_at(step)][: len(at_once)] == at_once
+
+
+def test_a_study_that_is_not_wanted_any_more_leaves_the_walk_as_it_was(main_walk: Walk) -> None:
+    quick = walk_loaded(main_walk.hole)
+    assert study(quick, lambda: False) is quick
+    again = study(quick)
+    assert study(again) is again
