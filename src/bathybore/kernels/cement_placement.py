@@ -191,6 +191,11 @@ class Way:
         return np.asarray(np.sum(self.volume * (self.limb == DOWN), axis=-1))
 
     @property
+    def shoe(self) -> float:
+        """Depth of the bend."""
+        return float(self.start[self.limb == UP][0])
+
+    @property
     def sign(self) -> Array:
         return np.where(self.limb == DOWN, 1.0, -1.0)
 
@@ -275,16 +280,16 @@ def march_placement(
     rate = np.concatenate([[0.0], np.diff(pumped) / span])
     pushes = _pushes(way, fluids, np.broadcast_to(pumped, (*shape, len(time))), rate)
     out = [np.zeros(shape)]
-    flow = np.zeros(shape)
+    flow = np.full(shape, float(rate[-1]))
     for index in range(1, len(time)):
         before, target = out[-1], np.full(shape, pumped[index])
-        flow = np.full(shape, rate[index])
         falls = (before > pumped[index - 1]) | ~pushes[..., index]
+        falls &= before < greatest_out
         if falls.any():
-            flow = _falling(way, fluids, before, target, float(span[index - 1]))
+            flow = _falling(way, fluids, before, target, float(span[index - 1]), flow)
         moved = np.maximum(before + flow * span[index - 1], target)
         landed = np.minimum(moved, np.maximum(greatest_out, before))
-        out.append(np.where(falls, landed, np.minimum(target, greatest_out)))
+        out.append(np.where(falls, landed, np.maximum(before, np.minimum(target, greatest_out))))
     gone = np.stack(out, axis=-1)
     moves = np.diff(gone, axis=-1, prepend=gone[..., :1]) / np.concatenate([[1.0], span])
     moves[..., 0] = moves[..., 1]  # at the start nothing has moved: it is told as a moment later
@@ -293,22 +298,18 @@ def march_placement(
 
 def _pushes(way: Way, fluids: Fluids, pumped: Array, rate: Array) -> np.ndarray:
     """Return whether the pump has its pressure at each time, the string being full."""
-    ends = interfaces(way, fluids, pumped, pumped)
-    weight = np.sum(_weights(way, _one_more(fluids), ends), axis=(-2, -1))
+    reach = _reach(way, interfaces(way, fluids, pumped, pumped))
+    weight = np.sum(_weights(way, _one_more(fluids), reach), axis=(-2, -1))
     flow = np.broadcast_to(rate, pumped.shape)
-    friction = np.sum(_lengths(way, ends) * _gradient_at(fluids, flow), axis=(-2, -1))
+    friction = np.sum(_lengths(reach) * _gradient_at(fluids, flow), axis=(-2, -1))
     return np.asarray(friction >= weight - _exit(fluids, 1))
 
 
 def _told(way: Way, fluids: Fluids, pumped: Array, out: Array, rate: Array) -> Placed:
-    ends = interfaces(way, fluids, out, pumped)
-    lengths = _lengths(way, ends)
-    static = _weights(way, _one_more(fluids), ends)
-    gradient = _gradient_at(fluids, rate)
-    friction = np.sum(lengths * gradient, axis=(-2, -1))
-    down = way.limb == DOWN
-    inside = np.sum(static * down[:, None], axis=(-2, -1))
-    outside = _exit(fluids, 1) - np.sum(static * ~down[:, None], axis=(-2, -1))
+    reach = _reach(way, interfaces(way, fluids, out, pumped))
+    weight = np.sum(_weights(way, _one_more(fluids), reach), axis=-1)
+    friction = np.sum(_lengths(reach) * _gradient_at(fluids, rate), axis=(-2, -1))
+    inside, outside = weight[..., DOWN], _exit(fluids, 1) - weight[..., UP]
     void = np.maximum(out - pumped, 0.0)
     needed = placing_pump_pressure(friction, outside, inside)
     full = void <= 1e-9 * np.maximum(out, 1.0)
@@ -356,35 +357,36 @@ def _reach(way: Way, ends: Array) -> Array:
     return np.asarray(np.clip(into, 0.0, way.length[:, None]))
 
 
-def _lengths(way: Way, ends: Array) -> Array:
+def _lengths(reach: Array) -> Array:
     """Return the length of each fluid in each piece [m] (..., piece, fluid)."""
-    reach = _reach(way, ends)
     return reach[..., :-1] - reach[..., 1:]
+
+
+def _picked(table: Array, at: np.ndarray) -> Array:
+    """Return entries of the last axis of a table; leading axes stretch, ``at`` has the same."""
+    rows = np.arange(0, table.size, table.shape[-1]).reshape(*table.shape[:-1], 1)
+    return np.asarray(np.take(table, rows + at))
 
 
 def _column_at(fluids: Fluids, column: Array, z: Array) -> Array:
     """Return a column's pressure at depths; both end in (..., fluid, place)."""
     place = (z - fluids.node_top) / fluids.node_step
-    low = np.clip(place.astype(int), 0, column.shape[-1] - 2)
-    leading = np.broadcast_shapes(column.shape[:-1], low.shape[:-1])
-    wide = np.broadcast_to(column, (*leading, column.shape[-1]))
-    low = np.broadcast_to(low, (*leading, low.shape[-1]))
-    below = np.take_along_axis(wide, low, axis=-1)
-    above = np.take_along_axis(wide, low + 1, axis=-1)
+    low = np.minimum(np.maximum(place.astype(int), 0), column.shape[-1] - 2)
+    below, above = _picked(column, low), _picked(column, low + 1)
     return np.asarray(below + (place - low) * (above - below))
 
 
-def _weights(way: Way, fluids: Fluids, ends: Array) -> Array:
-    """Return what each fluid in each piece adds to the pressure along the way (..., piece, fluid).
+def _weights(way: Way, fluids: Fluids, reach: Array) -> Array:
+    """Return what each fluid adds to the pressure along each limb (..., limb, fluid).
 
-    Down it adds, up it takes.
+    Down it adds, up it takes. ``reach`` is how far each end has come into each piece.
     """
-    reach = _reach(way, ends)
-    z = way.start[:, None] + way.sign[:, None] * reach
-    both = np.stack([z[..., :-1], z[..., 1:]], axis=-1)  # forward end, rear end
-    column = np.take(fluids.column, way.limb, axis=-3)
-    found = _column_at(fluids, column, both)
-    return found[..., 0] - found[..., 1]
+    down = np.sum(reach[..., way.limb == DOWN, :], axis=-2)
+    up = np.sum(reach[..., way.limb == UP, :], axis=-2)
+    z = np.stack([way.start[0] + down, way.shoe - up], axis=-2)  # (..., limb, end)
+    both = np.stack([z[..., :-1], z[..., 1:]], axis=-1)
+    found = _column_at(fluids, fluids.column, both)
+    return np.asarray(found[..., 0] - found[..., 1])
 
 
 def _gradient_at(fluids: Fluids, rate: Array) -> Array:
@@ -393,29 +395,30 @@ def _gradient_at(fluids: Fluids, rate: Array) -> Array:
     held = np.clip(rate, rates[0], rates[-1])
     low = np.clip(np.searchsorted(rates, held, side="right") - 1, 0, len(rates) - 2)
     part = ((held - rates[low]) / (rates[low + 1] - rates[low]))[..., None, None]
-    wide = np.broadcast_to(table, (*rate.shape, *table.shape[-3:]))
     at = low[..., None, None, None]
-    below = np.take_along_axis(wide, at, axis=-1)[..., 0]
-    above = np.take_along_axis(wide, at + 1, axis=-1)[..., 0]
+    below, above = _picked(table, at)[..., 0], _picked(table, at + 1)[..., 0]
     return np.where((rate > 0.0)[..., None, None], below + part * (above - below), 0.0)
 
 
-def _falling(way: Way, fluids: Fluids, out: Array, pumped: Array, span: float) -> Array:
+def _falling(
+    way: Way, fluids: Fluids, out: Array, pumped: Array, span: float, start: Array
+) -> Array:
     """Return the flow rate at which weight and friction balance at the end of a span of time.
 
     Newton's rule on the slope of the weight, friction being a table of the flow; a step that
     would leave the flows already seen to be too small or too great halves what is between.
     """
-    rates, nudge = fluids.rates, 1e-6 * float(np.sum(way.volume.max(initial=0.0)))
+    rates, nudge = fluids.rates, 1e-6 * float(np.max(np.sum(way.volume, axis=-1)))
     low, high = np.zeros_like(out), np.full_like(out, rates[-1])
-    flow = low
+    flow, over_time = start, _one_more(fluids)
     for _ in range(_MOST_ROUNDS):
         gone = out + flow * span
-        drive, lengths = _drive(way, fluids, gone, pumped)
-        ahead, _ = _drive(way, fluids, gone + nudge, pumped)
-        slope = np.minimum((ahead - drive) / nudge, 0.0)[..., None] * span
-        resists = np.einsum("...jf,...jfr->...r", lengths, fluids.friction)
-        better = _crossing(resists - drive[..., None] - slope * (rates - flow[..., None]), rates)
+        two = np.stack([gone, gone + nudge], axis=-1)
+        reach = _reach(way, interfaces(way, fluids, two, pumped[..., None]))
+        drive = np.sum(_weights(way, over_time, reach), axis=(-2, -1)) - _exit(fluids, 1)
+        slope = np.minimum((drive[..., 1:] - drive[..., :1]) / nudge, 0.0) * span
+        resists = _resisting(_lengths(reach)[..., 0, :, :], fluids.friction)
+        better = _crossing(resists - drive[..., :1] - slope * (rates - flow[..., None]), rates)
         low, high = np.where(better >= flow, flow, low), np.where(better <= flow, flow, high)
         better = np.where((better < low) | (better > high), 0.5 * (low + high), better)
         change, flow = np.abs(better - flow), better
@@ -426,15 +429,15 @@ def _falling(way: Way, fluids: Fluids, out: Array, pumped: Array, span: float) -
     raise NotConverged("free fall of cement: weight and friction did not come to balance")
 
 
+def _resisting(lengths: Array, friction: Array) -> Array:
+    """Return the friction of the whole way at every rate of the table (..., rate)."""
+    flat = lengths.reshape(*lengths.shape[:-2], 1, -1)
+    table = friction.reshape(*friction.shape[:-3], -1, friction.shape[-1])
+    return np.asarray((flat @ table)[..., 0, :])
+
+
 _MOST_ROUNDS: Final = 60
 _SETTLED: Final = 1e-7  # of the fastest flow
-
-
-def _drive(way: Way, fluids: Fluids, out: Array, pumped: Array) -> tuple[Array, Array]:
-    """Return what weight drives with [Pa], the length of each fluid in each piece beside it."""
-    ends = interfaces(way, fluids, out, pumped)
-    weight = np.sum(_weights(way, fluids, ends), axis=(-2, -1))
-    return np.asarray(weight - _exit(fluids, 0)), _lengths(way, ends)
 
 
 def _crossing(left: Array, rates: Array) -> Array:
@@ -442,8 +445,7 @@ def _crossing(left: Array, rates: Array) -> Array:
     over = left >= 0.0
     never = ~over[..., -1]
     high = np.maximum(np.argmax(over, axis=-1), 1)[..., None]
-    above = np.take_along_axis(left, high, axis=-1)[..., 0]
-    below = np.take_along_axis(left, high - 1, axis=-1)[..., 0]
+    above, below = _picked(left, high)[..., 0], _picked(left, high - 1)[..., 0]
     low_rate, high_rate = rates[high[..., 0] - 1], rates[high[..., 0]]
     part = -below / np.where(above > below, above - below, 1.0)
     found = np.where(over[..., 0], 0.0, low_rate + part * (high_rate - low_rate))
@@ -452,24 +454,44 @@ def _crossing(left: Array, rates: Array) -> Array:
 
 def pressures(placed: Placed, limb: int, z: Array) -> Array:
     """Return the pressure in a limb at depths over time (..., time, depth)."""
-    way, fluids = placed.way, placed.fluids
-    ends = interfaces(way, fluids, placed.out, placed.pumped)
-    reach = _reach(way, ends)
-    edge = way.start[:, None] + way.sign[:, None] * reach
-    edge = edge[..., way.limb == limb, :]  # (..., time, piece, end)
-    upper, lower = np.sort(np.stack([edge[..., :-1], edge[..., 1:]]), axis=0)
+    rubbed = friction_down(placed, limb, z)
+    return standing(placed, limb, z) + (rubbed if limb == UP else -rubbed)
+
+
+def friction_down(placed: Placed, limb: int, z: Array) -> Array:
+    """Return the friction of a limb from its top down to depths [Pa] (..., time, depth)."""
+    upper, lower = _intervals(placed, limb)
     over = np.minimum(lower[..., None], z) - np.minimum(upper[..., None], z)
-    gradient = _gradient_at(fluids, placed.rate)[..., way.limb == limb, :]
-    friction = np.einsum("...pf,...pfz->...z", gradient, over)
+    gradient = _gradient_at(placed.fluids, placed.rate)[..., placed.way.limb == limb, :]
+    return np.asarray(np.einsum("...pf,...pfz->...z", gradient, over))
+
+
+def standing(placed: Placed, limb: int, z: Array) -> Array:
+    """Return the pressure of the fluids in a limb without friction [Pa] (..., time, depth).
+
+    Inside it begins with the pump, outside with what stands on the annulus.
+    """
+    upper, lower = _intervals(placed, limb)
     # a fluid stands in one interval of the limb, whatever pieces that is cut into; or not at all
     stands = lower > upper
     there = np.any(stands, axis=-2)
     top = np.where(there, np.where(stands, upper, np.inf).min(axis=-2), 0.0)
     foot = np.where(there, np.where(stands, lower, -np.inf).max(axis=-2), 0.0)
-    column = np.take(_one_more(fluids).column, limb, axis=-3)
-    deep = _column_at(fluids, column, np.minimum(foot[..., None], z))
-    shallow = _column_at(fluids, column, np.minimum(top[..., None], z))
+    column = np.take(_one_more(placed.fluids).column, limb, axis=-3)
+    deep = _column_at(placed.fluids, column, np.minimum(foot[..., None], z))
+    shallow = _column_at(placed.fluids, column, np.minimum(top[..., None], z))
     weight = np.sum(np.where(there[..., None], deep - shallow, 0.0), axis=-2)
-    if limb == DOWN:
-        return np.asarray(placed.pump_pressure[..., None] + weight - friction)
-    return np.asarray(_exit(fluids, 2) + weight + friction)
+    begins = placed.pump_pressure[..., None] if limb == DOWN else _exit(placed.fluids, 2)
+    return np.asarray(begins + weight)
+
+
+def _intervals(placed: Placed, limb: int) -> tuple[Array, Array]:
+    """Return the upper and the lower end of each fluid in each piece of a limb (.., piece, fluid).
+
+    Where it does not stand they are one.
+    """
+    way = placed.way
+    ends = interfaces(way, placed.fluids, placed.out, placed.pumped)
+    edge = (way.start[:, None] + way.sign[:, None] * _reach(way, ends))[..., way.limb == limb, :]
+    ahead, behind = edge[..., :-1], edge[..., 1:]
+    return np.minimum(ahead, behind), np.maximum(ahead, behind)

@@ -29,7 +29,7 @@ _DISC_FAST: Final = 16.62 * _FOOT_A_MINUTE / _POUND_STRESS * np.sqrt(_PPG)
     source="walker-mayes-1975",
     where="slip of discs that fall flat, as in Bourgoyne et al. chapter 4; from memory, in SI",
     valid={"cuttings_diameter": Limit(1e-4, 0.05, "chips that are seen")},
-    validity_note="Chips no thicker than wide. A mud that yields more than the chip pulls holds it.",
+    validity_note="Chips no thicker than wide; a mud of more yield stress than they pull holds them.",
     example={
         "cuttings_diameter": "0.25 in",
         "cuttings_density": "2.6 sg",
@@ -82,4 +82,4 @@ def slip_velocity_walker_mayes(
         stress * np.sqrt(cuttings_diameter * rate) * _DISC_SLOW / np.asarray(fluid_density) ** 0.25
     )
     fast = _DISC_FAST * stress / np.sqrt(fluid_density)
-    return np.where(rate < boundary, slow, fast)
+    return np.asarray(np.where(rate < boundary, slow, fast))

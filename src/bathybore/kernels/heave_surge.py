@@ -8,7 +8,7 @@ the wave of sound in mud this is the stiff sum of friction and inertia; in a dee
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,7 +67,8 @@ def heave_acceleration(heave_amplitude: Real, heave_period: Real) -> Real:
     pipe_acceleration : [m/s2]
         Greatest acceleration.
     """
-    return 4.0 * np.pi**2 * np.asarray(heave_amplitude) / np.asarray(heave_period) ** 2
+    square = np.asarray(heave_period) ** 2
+    return np.asarray(4.0 * np.pi**2 * np.asarray(heave_amplitude) / square)
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,7 +165,7 @@ def _swing(
     resist = np.sqrt(series / shunt)
     drag = resistance * dragged / series
     unit = np.ones_like(speed, dtype=complex)
-    ends: list[tuple[Complex, Complex, Complex, Complex]] = []
+    ends: list[tuple[Any, Any, Any, Any]] = []
     # pressure and flow, each as (share of the pressure at the bit, what comes of itself)
     p1, p0 = unit, 0.0 * unit
     q1, q0 = 0.0 * unit, line.pipe_area[-1] * speed * unit
