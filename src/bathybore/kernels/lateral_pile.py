@@ -278,7 +278,7 @@ def _springs(
     return np.sign(y) * magnitude, np.where(straight, chord, slope)
 
 
-def _element(length: Array, stiffness: Array, compression: Array) -> Array:
+def beam_elements(length: Array, stiffness: Array, compression: Array) -> Array:
     """Return the stiffness matrices of Hermite elements *(…, element, 4, 4)*."""
     one = np.ones_like(length)
     bend = np.array(
@@ -305,7 +305,7 @@ def _element(length: Array, stiffness: Array, compression: Array) -> Array:
 
 
 def _assembled(length: Array, stiffness: Array, compression: Array) -> Array:
-    parts = _element(length, stiffness, compression)
+    parts = beam_elements(length, stiffness, compression)
     size = 2 * (len(length) + 1)
     whole = np.zeros((*parts.shape[:-3], size, size))
     for element in range(len(length)):
@@ -352,6 +352,6 @@ def _shape(
     """Read displacement, rotation and moment off the nodes; moments from the elements' ends."""
     count = len(length)
     ends = np.stack([moved[..., 2 * i : 2 * i + 4] for i in range(count)], axis=-2)
-    forces = (_element(length, stiffness, compression) @ ends[..., None])[..., 0]
+    forces = (beam_elements(length, stiffness, compression) @ ends[..., None])[..., 0]
     moment = np.concatenate([forces[..., 1], -forces[..., -1:, 3]], axis=-1)
     return PileShape(moved[..., 0::2], moved[..., 1::2], moment, residual)
