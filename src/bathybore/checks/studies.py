@@ -6,13 +6,22 @@ any other and stand in the same ledger; a face may show the quick ones first.
 
 from __future__ import annotations
 
+from bathybore.checks.circulating_heat import circulating_heat_studies
 from bathybore.checks.conductor_bending import wellhead_checks
+from bathybore.checks.flow_window import flow_window_studies
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.record import CheckRecord
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
+_DRILLED: tuple[Asker, ...] = (
+    flow_window_studies,
+    circulating_heat_studies,
+)
+
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
+    StepKind.DRILL: _DRILLED,
+    StepKind.CORE: _DRILLED,
     StepKind.RUN_RISER: (wellhead_checks,),
 }
 

@@ -163,6 +163,9 @@ class DesignBasis(Node):
     circulating_time: PositiveDuration = sourced(
         24 * 3600.0, note="of circulation before its temperatures are asked for"
     )
+    pumps_stopped: PositiveDuration = sourced(
+        4 * 3600.0, note="of the pumps after circulation, while the hole warms the tools again"
+    )
     pumped_temperature: Temperature = sourced(
         293.15, note="mud as it leaves the pits; sea water is as warm as the surface of the sea"
     )

@@ -184,7 +184,7 @@ def _annulus_rate(flow: Warmed, cells: HeatCells) -> Array:
 
 
 def _films(flow: Warmed, cells: HeatCells) -> Films:
-    fluid, mud = flow.fluid, _mud(flow)
+    fluid, mud = flow.fluid, mud_of(flow)
     constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
     rate = max(float(flow.flow_rate), _SLOWEST)
     up = np.maximum(_annulus_rate(flow, cells), _SLOWEST)
@@ -203,7 +203,12 @@ def _films(flow: Warmed, cells: HeatCells) -> Films:
     )
 
 
-def _film(mud: _Mud, velocity: Array, stress: Array, width: Array, shape: float) -> Array:
+def wall_films(flow: Warmed) -> Array:
+    """Return the film coefficient in the annulus of each cell [W/m2/K]."""
+    return _films(flow, heat_cells(flow, CELL)).annulus
+
+
+def _film(mud: Mud, velocity: Array, stress: Array, width: Array, shape: float) -> Array:
     """Return the film coefficient of a channel; ``shape`` times v/d is its Newtonian shear rate."""
     reynolds = generalised_reynolds_number(mud.density, velocity, stress)
     viscosity = stress * width / (shape * velocity)
@@ -212,7 +217,9 @@ def _film(mud: _Mud, velocity: Array, stress: Array, width: Array, shape: float)
 
 
 @dataclass(frozen=True)
-class _Mud:
+class Mud:
+    """Density [kg/m3], heat capacity [J/kg/K] and conductivity [W/m/K] of a mud."""
+
     density: float
     heat_capacity: float
     conductivity: float
@@ -229,9 +236,10 @@ def heat_capacity_of(fluid: Fluid) -> Value:
     return work(mud_heat_capacity, fluid_density=fluid.value("density", "fluid_density"))
 
 
-def _mud(flow: Warmed) -> _Mud:
+def mud_of(flow: Warmed) -> Mud:
+    """Return what the heat of a mud needs."""
     capacity = float(heat_capacity_of(flow.fluid))
-    return _Mud(flow.fluid.density, capacity, flow.setting.basis.mud_conductivity)
+    return Mud(flow.fluid.density, capacity, flow.setting.basis.mud_conductivity)
 
 
 # ---- the balance --------------------------------------------------------------------------
@@ -241,7 +249,7 @@ def _mud(flow: Warmed) -> _Mud:
 def heat_path(flow: Warmed, longest: float, elapsed: float) -> HeatPath:
     """Return what the balance of every cell needs, the ground drawn on for a time [s]."""
     cells = heat_cells(flow, longest)
-    mud, films, rate = _mud(flow), _films(flow, cells), _annulus_rate(flow, cells)
+    mud, films, rate = mud_of(flow), _films(flow, cells), _annulus_rate(flow, cells)
     down = float(flow.flow_rate)
     sea = cells.where("sea")
     outside = np.where(sea, flow.setting.basis.sea_film_coefficient, films.annulus)
@@ -312,7 +320,7 @@ def _riser_conductance(flow: Warmed, film: Array) -> Array:
     return np.asarray(share * wrapped + (1.0 - share) * bare)
 
 
-def _booster_temperature(flow: Warmed, mud: _Mud) -> float:
+def _booster_temperature(flow: Warmed, mud: Mud) -> float:
     """Return how warm the booster's mud is at the foot of its line, cooled by the sea.
 
     Along the line dT/dz = (T_sea - T)/L with L the heat carried over the heat passed.
