@@ -9,7 +9,10 @@ from __future__ import annotations
 from bathybore.checks.circulating_heat import circulating_heat_studies
 from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.flow_window import flow_window_studies
+from bathybore.checks.hydrates import hydrate_checks
+from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.ledger import Asker, answers
+from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -17,12 +20,17 @@ from bathybore.operations.steps import StepKind
 _DRILLED: tuple[Asker, ...] = (
     flow_window_studies,
     circulating_heat_studies,
+    kick_in_time_checks,
+    hydrate_checks,
 )
 
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
     StepKind.RUN_RISER: (wellhead_checks,),
+    StepKind.RUN_CONDUCTOR: (open_water_checks,),
+    StepKind.RUN_CASING: (open_water_checks,),
+    StepKind.PLUG: (open_water_checks,),
 }
 
 

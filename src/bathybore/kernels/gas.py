@@ -443,8 +443,8 @@ def density_near(
 ) -> Array:
     """Return the density [kg/m3] of a real gas that is known roughly, by the same equation.
 
-    What follows gas in time knows it from the step before: two or three steps of Newton's
-    rule are enough. Where they are not the bracketed search is used.
+    What follows gas in time knows it from the step before: one or two steps of Newton's
+    rule are enough, the last leaving an error of its square. Else the bracketed search is used.
 
     Parameters
     ----------
@@ -468,7 +468,7 @@ def density_near(
         z, slope = isotherm(density)
         step = (wanted - density * z * ideal) / ((z + density * slope) * ideal)
         density = density + step
-        if (np.abs(step) <= 1e-10 * density).all() and (density < _DENSEST).all():
+        if (np.abs(step) <= 1e-6 * density).all() and (density < _DENSEST).all():
             return np.asarray(density / reduced)
     found = _z(t, lambda z, slope: (wanted, 0.0), wanted, "gas density")
     return np.asarray(gas_density(pressure, temperature, found, gas_gravity))

@@ -467,20 +467,17 @@ class _March:
         self, part: slice, dt: float, area: Array, bubbles: Array, slugs: Array, carried: Array
     ) -> None:
         column, above = self.column, slice(part.start + 1, part.stop + 1)
-        gas = column.gas[:, part] / column.dense[:, part]
-        share = gas / np.maximum(column.mud[:, part] + gas, 1e-30)
+        gas, mud = column.gas[:, part], column.mud[:, above]
+        dense, over = column.dense[:, part], column.dense[:, above]
+        bubble = gas / dense
+        share = bubble / np.maximum(column.mud[:, part] + bubble, 1e-30)
         rise = np.where(share < _SLUGS, bubbles[:, part], slugs[:, part])
         fade = np.minimum(1.0, (1.0 - share) / (1.0 - _FADES))
         wanted = share * (carried[:, part] + rise * area[:, part]) * fade * dt
-        volume = np.minimum(np.minimum(wanted, gas), column.mud[:, above])
-        up = volume * column.dense[:, part]
-        full = column.mud[:, above] > 0.0
-        weight = np.where(
-            full, column.mud_mass[:, above] / np.where(full, column.mud[:, above], 1.0), 0.0
-        )
-        down = volume * weight
-        empty = column.gas[:, above] == 0.0
-        column.dense[:, above] = np.where(empty, column.dense[:, part], column.dense[:, above])
+        volume = np.minimum(np.minimum(wanted, bubble), mud)
+        up = volume * dense
+        down = volume * (column.mud_mass[:, above] / np.maximum(mud, 1e-30))
+        np.copyto(over, dense, where=column.gas[:, above] == 0.0)
         column.gas[:, part] -= up
         column.gas[:, above] += up
         column.mud[:, part] += volume
