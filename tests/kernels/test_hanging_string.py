@@ -75,7 +75,7 @@ def test_without_tension_it_bends_as_a_beam(foot_is_held: bool) -> None:
 
 
 def test_between_them_it_bends_as_a_beam_under_tension_in_closed_form() -> None:
-    """Both ends upright: M = q/k² (kL/2 coth(kL/2) - 1), Timoshenko's tie rod with built-in ends."""
+    """Both ends upright: M = q/k² (kL/2 coth(kL/2) - 1), a tie rod with built-in ends."""
     length, stiffness, tension = 300.0, 4.5e6, 3e5
     nodes = graded_nodes(np.array([0.0, length]), 0.1, 5.0)
     shape = hang_in_current(

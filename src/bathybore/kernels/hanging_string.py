@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -45,7 +46,7 @@ def graded_nodes(marks: Array, finest: float, coarsest: float) -> Array:
     steps = finest * _GROWTH ** np.arange(200)
     reach = np.cumsum(np.minimum(steps, coarsest))
     pieces = []
-    for upper, lower in zip(marks[:-1], marks[1:], strict=True):
+    for upper, lower in pairwise(marks):
         half = 0.5 * (lower - upper)
         count = int(np.searchsorted(reach, half)) + 1
         while count > len(reach):

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from bathybore.model.fields import (
     Angle,
+    Area,
     Conductivity,
     Confidence,
     Curvature,
@@ -118,6 +119,9 @@ class DesignBasis(Node):
     string_tension_share: Fraction = sourced(
         0.9, "api-rp-7g", "share of the tensile capacity that may be used"
     )
+    string_drag_coefficient: Ratio = sourced(
+        1.2, note="of the current on pipe in open water, tool joints and couplings counted in"
+    )
     bit_weight_share: Fraction = sourced(
         0.85, "common-practice", "80 to 90 % of the buoyed weight of collars and heavy pipe"
     )
@@ -187,6 +191,13 @@ class DesignBasis(Node):
         0.06, "common-practice", "5 to 6 % by volume stays in the mud at most"
     )
     greatest_discharge: Volume | None = None  # of mud into the sea, over the whole operation
+    trip_tank_area: Area = sourced(2.5, note="section of the tank that the hole is filled from")
+    trip_tank_volume: Annotated[Volume, Field(gt=0)] = sourced(
+        8.0, "common-practice", "50 bbl of it in use"
+    )
+    stands_between_fills: Annotated[int, Field(ge=1)] = sourced(
+        5, "common-practice", "stands of drill pipe pulled before the hole is filled again"
+    )
     pad_volumes: Ratio = sourced(1.5, "common-practice", "hole volumes left before casing is run")
 
     # the drill string in the hole

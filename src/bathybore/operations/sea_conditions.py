@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
+import numpy as np
+
+from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.seawater import (
@@ -93,8 +96,8 @@ def current_note(hole: HoleOrSetting) -> str:
     )
 
 
-def current_at(hole: HoleOrSetting, z: float) -> Value:
-    """Return the current at a depth, the table raised where the environment's is the greater.
+def current_at(hole: HoleOrSetting, z: Array | float) -> Value:
+    """Return the current at depths, the table raised where the environment's is the greater.
 
     The whole profile is raised in the same ratio: who plans for more current at the
     surface is on the safe side with more below it too.
@@ -108,8 +111,8 @@ def current_at(hole: HoleOrSetting, z: float) -> Value:
         "assumed",
         (tabled, surface, at_top),
     )
-    raised = float(tabled) * float(surface) / float(at_top)
-    return Value("current_speed", raised, "m/s", origin)
+    raised = np.asarray(tabled.si) * (float(surface) / float(at_top))
+    return Value("current_speed", raised, "m/s", origin, tabled.depth_axis)
 
 
 def zero_crossing_period(hole: HoleOrSetting) -> Value:
@@ -137,8 +140,31 @@ def greatest_heave(hole: HoleOrSetting) -> Value:
 
 @kept(FEW)
 def _greatest_heave(hole: Setting) -> Value:
+    storm = Value("duration", _STORM, "s", FromWalk("a sea state, taken as steady for three hours"))
+    return heave_within(hole, storm)
+
+
+@kept(FEW)
+def heave_within(hole: Setting, duration: Value) -> Value:
+    """Return the most probable greatest heave amplitude of the planned sea within a time."""
+    period = zero_crossing_period(hole)
+    cycles = Value(
+        "number_of_cycles",
+        max(float(duration) / float(period), 1.0),
+        "-",
+        Solved("time over the zero-crossing period", "common-practice", (duration, period)),
+    )
+    return work(
+        most_probable_maximum,
+        significant_amplitude=_significant_heave(hole).named("significant_amplitude"),
+        number_of_cycles=cycles,
+    ).named("max_heave_amplitude")
+
+
+@kept(FEW)
+def _significant_heave(hole: Setting) -> Value:
     hull, sea = hole.vessel.hull, hole.site.environment
-    significant = work(
+    return work(
         significant_heave_amplitude,
         significant_wave_height=sea.value("significant_wave_height"),
         peak_period=sea.value("peak_period"),
@@ -150,18 +176,6 @@ def _greatest_heave(hole: Setting) -> Value:
         block_coefficient=_block_coefficient(hole),
         gravity=gravity_value(hole),
     )
-    period = zero_crossing_period(hole)
-    cycles = Value(
-        "number_of_cycles",
-        _STORM / float(period),
-        "-",
-        Solved("three hours over the zero-crossing period", "common-practice", (period,)),
-    )
-    return work(
-        most_probable_maximum,
-        significant_amplitude=significant.named("significant_amplitude"),
-        number_of_cycles=cycles,
-    ).named("max_heave_amplitude")
 
 
 def _block_coefficient(hole: HoleOrSetting) -> Value:
