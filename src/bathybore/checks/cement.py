@@ -185,7 +185,17 @@ def _pump(step: str, job: Placement) -> CheckRecord:
         "annulus outweighing the inside, friction up the annulus and down the string",
         parts,
     )
-    # while cement is placed the casing's own burst strength limits the head as the unit does
+    least, note = pump_limit(job)
+    return judge(step, PUMP, demand, least, setting.basis.tight_band, note=note)
+
+
+@kept(SOME)
+def pump_limit(job: Placement) -> tuple[Value, str]:
+    """Return the least of what limits the head, and a sentence that says which that is.
+
+    While cement is placed the casing's own burst strength limits it as the unit does.
+    """
+    casing, setting = job.casing, job.setting
     burst = work(
         internal_yield_pressure,
         outside_diameter=casing.pipe.outside_diameter,
@@ -201,14 +211,8 @@ def _pump(step: str, job: Placement) -> CheckRecord:
     )
     unit = setting.vessel.cement_unit.value("greatest_pressure", "pressure")
     least = min((unit, allowed), key=float)
-    return judge(
-        step,
-        PUMP,
-        demand,
-        least,
-        setting.basis.tight_band,
-        note="Limited by the unit." if least is unit else f"Limited by the burst of {casing.name}.",
-    )
+    limited = "the unit" if least is unit else f"the burst of {casing.name}"
+    return least, f"Limited by {limited}."
 
 
 @kept(SOME)

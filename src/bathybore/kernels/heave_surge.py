@@ -100,15 +100,16 @@ class MudLine:
 
 
 _ROUNDS: Final = 400
-_SETTLED: Final = 1e-6
+_SETTLED: Final = 1e-4
+_STILL: Final = 0.05  # of what stiff mud would flow: slower mud hangs in its gel all the same
 _DEAD: Final = 600.0  # sum of the exponents that floating point holds
 
 
 def heave_pressure(line: MudLine, amplitude: Array, period: Array) -> tuple[Array, float]:
     """Return the amplitude of the pressure at the foot of each piece [Pa] (..., piece).
 
-    Friction is made linear at the amplitude of the flow in each piece, round by round. Walls
-    are stiff, the string moves as one piece, its end is closed, the riser is open at its top.
+    Friction is made linear at the amplitude of the flow in each piece, round by round; no flow
+    is taken smaller than a twentieth of what stiff mud would have. Walls are stiff, the string moves as one piece, its end is closed, the riser is open at its top.
 
     Parameters
     ----------
@@ -129,6 +130,7 @@ def heave_pressure(line: MudLine, amplitude: Array, period: Array) -> tuple[Arra
     pieces = len(line.length)
     dragged = clinging_constant_laminar(line.outer, line.inner) * line.area * speed[..., None]
     flow = line.pipe_area * speed[..., None] + dragged
+    least = _STILL * flow
     resistance = _resistance(line, flow)
     pressure = np.zeros((*speed.shape, pieces))
     for _ in range(_ROUNDS):
@@ -137,7 +139,7 @@ def heave_pressure(line: MudLine, amplitude: Array, period: Array) -> tuple[Arra
         pressure = found
         if change < _SETTLED:
             return pressure, float(change)
-        resistance = np.sqrt(resistance * _resistance(line, passing))
+        resistance = np.sqrt(resistance * _resistance(line, np.maximum(passing, least)))
     raise NotConverged("heave in slips: flow and friction of the mud did not agree")
 
 
