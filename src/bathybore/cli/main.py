@@ -173,15 +173,15 @@ def explain(
 ) -> None:
     """Open one check: every equation, source and number behind its verdict.
 
+    Ids are those that check, steel, string and search print; of a search without options.
     The exit code is 0 when the check exists, whatever its verdict.
     """
     from bathybore.cli import explain_page, json_page
     from bathybore.cli.page import put
     from bathybore.usecases.explaining import explain as open_up
-    from bathybore.usecases.finding import record_of
-    from bathybore.usecases.walking import walk
+    from bathybore.usecases.finding import record_at
 
-    explanation = open_up(record_of(walk(hole), check_id), units.value)
+    explanation = open_up(record_at(hole, check_id), units.value)
     put(json_page.explain(explanation) if as_json else explain_page.explain(explanation))
 
 
@@ -219,6 +219,68 @@ def steel(
         for path in _writing(lambda: write_pictures(walked, choices, pictures, units.value)):
             typer.echo(str(path), err=True)
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
+
+
+@app.command()
+def fluid(
+    hole: HolePath,
+    name: Annotated[
+        str, typer.Argument(metavar="[FLUID]", help="A fluid of the plan; all of them else.")
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+) -> None:
+    """Show fluids as measured: flow laws fitted to readings, density against depth."""
+    from bathybore.cli import fluid_page
+    from bathybore.cli.page import put
+    from bathybore.model.loading import load_hole
+    from bathybore.usecases.fluid_measured import fluid_reports
+
+    loaded = load_hole(hole)
+    reports = fluid_reports(loaded, name)
+    put(fluid_page.as_json(reports) if as_json else fluid_page.fluids(reports, loaded, units.value))
+
+
+@app.command()
+def circulate(
+    hole: HolePath,
+    section: Annotated[
+        str,
+        typer.Argument(
+            metavar="[SECTION]", help="A section or a drilling step; the deepest step else."
+        ),
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DIR", help="Write pictures of depth, flow window and heat (SVG, PNG) into it."
+        ),
+    ] = None,
+) -> None:
+    """Circulate: pressure, velocity, density and heat by depth, nozzles, the window of flows.
+
+    `explain` opens its numbers by their ids. The exit code is 1 when one of its questions fails
+    or was not judged.
+    """
+    from bathybore.cli import circulation_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.circulating import circulation
+    from bathybore.usecases.walking import walk
+
+    one = circulation(walk(hole), section)
+    put(
+        circulation_page.as_json(one, units.value)
+        if as_json
+        else circulation_page.circulation(one, units.value)
+    )
+    if picture is not None:
+        from bathybore.reports.circulation import write_pictures
+
+        for path in _writing(lambda: write_pictures(one, picture, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if one.passes else EXIT_NOT_PASSED)
 
 
 @app.command()
@@ -302,10 +364,12 @@ def search(
         ),
     ] = "",
     price_of_day: Annotated[
-        float | None, typer.Option(metavar="MONEY", help="Of a day, in your currency.")
+        float | None,
+        typer.Option(metavar="MONEY", help="Of a day; that of the hole's prices if left out."),
     ] = None,
     price_of_steel: Annotated[
-        float | None, typer.Option(metavar="MONEY", help="Of a tonne, in your currency.")
+        float | None,
+        typer.Option(metavar="MONEY", help="Of a tonne; that of the hole's prices if left out."),
     ] = None,
     explain_id: Annotated[
         str,

@@ -24,6 +24,41 @@ _SHARES: Final = {
 
 
 @published(
+    formula=(
+        "rho_w = 999.9 + 0.02034 T - 6.162 dot 10^(-3) T^2 + 2.261 dot 10^(-5) T^3 "
+        "- 4.657 dot 10^(-8) T^4 + s (802.0 - 2.001 T + 0.01677 T^2 - 3.060 dot 10^(-5) T^3 "
+        "- 1.613 dot 10^(-5) T^2 s), quad s = S_A / 1000"
+    ),
+    source="sharqawy-2010",
+    where="density at atmospheric or boiling pressure, T in degrees Celsius; from memory",
+    valid={
+        "absolute_salinity": Limit(0.0, 160.0),
+        "in_situ_temperature": Limit(273.15, 453.15, "0 to 180 degC"),
+    },
+    example={"absolute_salinity": "35 g/kg", "in_situ_temperature": "80 degC"},
+)
+def warm_sea_water_density(absolute_salinity: Real, in_situ_temperature: Real) -> Real:
+    """Density of sea water and its brines at the surface, from freezing to 180 degrees Celsius.
+
+    Parameters
+    ----------
+    absolute_salinity : [g/kg]
+        Mass of salt per mass of water.
+    in_situ_temperature : [K]
+        Temperature.
+
+    Returns
+    -------
+    water_density : [kg/m3]
+        Density, to about 0.1 %.
+    """
+    t, s = np.asarray(in_situ_temperature) - 273.15, np.asarray(absolute_salinity) / 1000.0
+    fresh = 999.9 + t * (2.034e-2 + t * (-6.162e-3 + t * (2.261e-5 - 4.657e-8 * t)))
+    salt = 802.0 + t * (-2.001 + t * (1.677e-2 - 3.060e-5 * t)) - 1.613e-5 * t**2 * s
+    return fresh + s * salt
+
+
+@published(
     formula="phi_w = 1 - phi_o - phi_l - phi_h",
     source="definition",
     where="what is left of a volume of mud",

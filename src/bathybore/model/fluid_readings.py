@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from math import isclose
 from typing import Any, Final, Self
 
@@ -19,6 +20,7 @@ from bathybore.kernels.mud_composition import (
     composed_density,
     mean_compressibility,
     mean_thermal_expansion,
+    warm_sea_water_density,
     water_share,
 )
 from bathybore.kernels.rheology import viscometer_shear_rate, viscometer_shear_stress
@@ -37,6 +39,7 @@ from bathybore.model.fields import (
 )
 
 SPEEDS: Final = (600, 300, 200, 100, 6, 3)  # rpm, the standard six
+_WARMEST: Final = 313.15  # K; where the equation of sea water ends
 REFERENCE: Final = 293.15  # K; density measured at 20 degC where nothing else is told
 FLOW_UNITS: Final = {"yield_stress": "Pa", "consistency": "Pa s^n", "flow_index": "-"}
 _COMPOSED: Final = {"density": "kg/m3", "compressibility": "1/Pa", "thermal_expansion": "1/K"}
@@ -82,7 +85,7 @@ class Readings(Node):
                 f"found readings at {len(dials)} speeds; expected at least three of "
                 f"{', '.join(f'dial_{speed}' for speed in SPEEDS)}"
             )
-        for (fast, high), (slow, low) in zip(dials, dials[1:], strict=False):
+        for (fast, high), (slow, low) in pairwise(dials):
             if low > high:
                 raise ValueError(
                     f"found {low:g} at {slow} rpm and {high:g} at {fast} rpm; expected readings "
@@ -166,13 +169,21 @@ class Composition(Node):
         return self
 
     def _water(self, pressure: float | Array, warmth: float | Array) -> Array:
-        heat = conservative_temperature(self.salinity, warmth, pressure)
-        return np.asarray(sea_water_density(self.salinity, heat, pressure))
+        """Return the density of the water: TEOS-10 up to 40 degC, from there on by its warmth."""
+        known = np.minimum(warmth, _WARMEST)
+        heat = conservative_temperature(self.salinity, known, pressure)
+        swollen = warm_sea_water_density(self.salinity, warmth)
+        here = warm_sea_water_density(self.salinity, known)
+        density = np.asarray(sea_water_density(self.salinity, heat, pressure))
+        return density * np.asarray(swollen) / np.asarray(here)
 
     def density(self, pressure: Value, temperature: Value, reference: Value) -> Value:
         """Return the density of the mud under a pressure and temperature, part by part."""
         at, warm, cold = pressure.si, temperature.si, float(reference)
-        how = "sea water of its salinity after TEOS-10"
+        how = (
+            "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the "
+            "surface (Sharqawy and others) and is squeezed as at 40 °C"
+        )
         oil = self.value("oil_density", "density_at_surface_conditions")
         return work(
             composed_density,
@@ -223,7 +234,7 @@ class Composition(Node):
         rest, deep = _point("first_pressure", 0.0, "Pa"), _point("second_pressure", 60e6, "Pa")
         cold, warm = (
             _point("colder_temperature", 278.15, "K"),
-            _point("warmer_temperature", 313.15, "K"),
+            _point("warmer_temperature", 353.15, "K"),
         )
         at_rest = self.density(rest, reference, reference)
         return {

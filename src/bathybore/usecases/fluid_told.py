@@ -1,0 +1,125 @@
+"""A fluid as measured in words and rows, the same for every face."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.units import UnitSystem, show
+from bathybore.base.working import Value
+from bathybore.model.hole import Hole
+from bathybore.usecases.circulating_told import density, pressure, warmth
+from bathybore.usecases.fluid_measured import FittedReadings, FluidReport
+
+FIT_TITLES: Final = (
+    "law",
+    "yield stress",
+    "consistency",
+    "flow index",
+    "misfit",
+    "of the greatest",
+)
+READING_TITLES: Final = ("speed", "reading", "measured", "by the law the walk uses")
+DENSITY_TITLES: Final = ("depth", "temperature", "pressure", "density", "part by part")
+
+
+def constants_told(report: FluidReport, units: UnitSystem) -> list[tuple[str, str]]:
+    """Return the constants that the walk uses and where each comes from."""
+    return [(value.name.replace("_", " "), _constant(value, units)) for value in report.constants]
+
+
+def _constant(value: Value, units: UnitSystem) -> str:
+    if value.name == "density":
+        number = density(float(value), units)
+    elif value.name == "yield_stress":
+        number = _stress(float(value), units)
+    else:
+        number = show(float(value), value.unit, units)
+    return f"{number}, {value.whence}"
+
+
+def fit_heading(one: FittedReadings, units: UnitSystem) -> str:
+    """Return at what the readings were taken, and which law fits best."""
+    readings = one.readings
+    at = f"{warmth(readings.temperature, units)}, {pressure(readings.pressure, units)}"
+    return f"Readings at {at}: best by {one.best.model}"
+
+
+def fit_rows(one: FittedReadings, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
+    """Return the three laws as rows under `FIT_TITLES`."""
+    return tuple(
+        (
+            law.model,
+            _stress(law.yield_stress, units),
+            show(law.consistency, "Pa s^n", units),
+            f"{law.flow_index:.4g}",
+            _stress(law.residual, units),
+            f"{100.0 * law.share:.2g} %",
+        )
+        for law in one.laws
+    )
+
+
+def reading_rows(one: FittedReadings, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
+    """Return readings beside the Herschel-Bulkley law as rows under `READING_TITLES`."""
+    readings = one.readings
+    fitted = readings.law.stress(readings.rates)
+    return tuple(
+        (f"{speed} rpm", f"{dial:g}", _stress(measured, units), _stress(law, units))
+        for (speed, dial), measured, law in zip(
+            readings.dials.items(), readings.stresses, fitted, strict=True
+        )
+    )
+
+
+def _stress(value: float, units: UnitSystem) -> str:
+    unit = "Pa" if units == "metric" else "lbf_per_100ft2"
+    shown = show(float(value), "Pa", units, unit=unit, significant=3)
+    return shown.replace("lbf_per_100ft2", "lbf/100 ft²")
+
+
+def between_told(report: FluidReport, units: UnitSystem) -> str:
+    """Return how the flow law is had between and beyond the readings."""
+    if not report.conditions:
+        return "Constants as given: the same at every temperature and pressure, an assumption."
+    warmths = [one.readings.temperature for one in report.conditions]
+    if len(warmths) == 1:
+        return (
+            "Readings at one temperature: the flow law is taken as the same at every temperature "
+            "and pressure, an assumption."
+        )
+    low, high = warmth(warmths[0], units), warmth(warmths[-1], units)
+    return (
+        f"Between {low} and {high} the constants follow straight lines from fit to fit (the "
+        "consistency in its logarithm); beyond, they stay, outside validity. Pressure is taken "
+        "as without effect on flow."
+    )
+
+
+def density_rows(report: FluidReport, hole: Hole, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
+    """Return density against depth as rows under `DENSITY_TITLES`."""
+    composed = report.composed
+    return tuple(
+        (
+            hole.depth(float(z)).show(units),
+            warmth(float(report.temperature[index]), units),
+            pressure(float(report.pressure[index]), units),
+            density(float(report.density[index]), units),
+            "" if composed is None else density(float(composed[index]), units),
+        )
+        for index, z in enumerate(report.z)
+    )
+
+
+def composition_told(report: FluidReport, units: UnitSystem) -> str:
+    """Return how far the constant coefficients are from the density part by part."""
+    if report.composed is None:
+        return ""
+    worst = float(np.max(np.abs(report.density / report.composed - 1.0)))
+    return (
+        f"Part by part the density differs from that of the constant coefficients by up to "
+        f"{100.0 * worst:.2g} % over these depths: constant coefficients are means of 5 to 80 °C "
+        "and of 0 to 60 MPa. Its water is that of TEOS-10 up to 40 °C; warmer, it swells as at the "
+        "surface and is squeezed as at 40 °C."
+    )
