@@ -9,6 +9,7 @@ from __future__ import annotations
 from bathybore.checks.cement_in_time import cement_in_time_checks
 from bathybore.checks.circulating_heat import circulating_heat_studies
 from bathybore.checks.conductor_bending import wellhead_checks
+from bathybore.checks.cuttings import cuttings_studies
 from bathybore.checks.flow_window import flow_window_studies
 from bathybore.checks.heave_in_slips import heave_studies
 from bathybore.checks.hydrates import hydrate_checks
@@ -16,6 +17,7 @@ from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.stores import discharge_checks
 from bathybore.checks.trips import trip_studies
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -27,6 +29,7 @@ _DRILLED: tuple[Asker, ...] = (
     hydrate_checks,
     trip_studies,
     heave_studies,
+    cuttings_studies,
 )
 
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
@@ -34,6 +37,7 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.CORE: _DRILLED,
     StepKind.CEMENT: (cement_in_time_checks,),
     StepKind.RUN_RISER: (wellhead_checks,),
+    StepKind.DEPART: (discharge_checks,),
     StepKind.RUN_CONDUCTOR: (open_water_checks,),
     StepKind.RUN_CASING: (open_water_checks,),
     StepKind.PLUG: (open_water_checks,),

@@ -149,6 +149,12 @@ class DesignBasis(Node):
     cuttings_concentration: Fraction = sourced(
         0.05, "common-practice", "5 % by volume; more packs off"
     )
+    bottoms_up_before_trip: PositiveRatio = sourced(
+        2.0, "common-practice", "1.5 to 2 in a hole near the vertical, before the string is pulled"
+    )
+    sweep_height: Length = sourced(
+        60.0, "common-practice", "50 to 150 m of the annulus, so that chips stay inside a sweep"
+    )
     cuttings_diameter: Length = sourced(0.00635, note="quarter-inch chips")
     cuttings_density: Density = sourced(2600.0, note="grain density of the rock")
     pump_pressure_share: Fraction = sourced(0.95, note="share of the liner rating in steady use")
@@ -189,6 +195,9 @@ class DesignBasis(Node):
     )
     drilled_solids_fraction: PositiveRatio = sourced(
         0.06, "common-practice", "5 to 6 % by volume stays in the mud at most"
+    )
+    chemicals_per_volume: DensityDifference = sourced(
+        40.0, note="dry chemicals in new mud beside its barite: clay, polymers, salts"
     )
     greatest_discharge: Volume | None = None  # of mud into the sea, over the whole operation
     trip_tank_area: Area = sourced(2.5, note="section of the tank that the hole is filled from")
