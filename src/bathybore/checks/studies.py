@@ -7,6 +7,7 @@ any other and stand in the same ledger; a face may show the quick ones first.
 from __future__ import annotations
 
 from bathybore.checks.cement_in_time import cement_in_time_checks
+from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.circulating_heat import circulating_heat_studies
 from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.cuttings import cuttings_studies
@@ -35,7 +36,7 @@ _DRILLED: tuple[Asker, ...] = (
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
-    StepKind.CEMENT: (cement_in_time_checks,),
+    StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks),
     StepKind.RUN_RISER: (wellhead_checks,),
     StepKind.DEPART: (discharge_checks,),
     StepKind.RUN_CONDUCTOR: (open_water_checks,),

@@ -56,6 +56,13 @@ class DesignBasis(Node):
     )
     placement_fracture_margin: Pressure = sourced(0.0, note="while cement is placed")
 
+    least_standoff: Fraction = sourced(
+        0.67, "common-practice", "of centralized casing, for mud to move on the narrow side"
+    )
+    cement_above_flow: Length = sourced(
+        60.0, "common-practice", "60 to 150 m of cement over what can flow behind a casing"
+    )
+
     trip_speed_factor: Ratio = sourced(1.5, note="peak over mean speed of a stand")
 
     # kicks

@@ -57,6 +57,17 @@ class Slurry(Fluid):
 
     slurry_yield: SlurryYield
     mix_water: SlurryYield
+    time_to_strength: Duration | None = None  # until it bears, by its test
+    strength_test_temperature: Temperature | None = None
+
+    @model_validator(mode="after")
+    def _whole_test(self) -> Self:
+        if (self.time_to_strength is None) != (self.strength_test_temperature is None):
+            raise ValueError(
+                "found half of a strength test; expected time_to_strength together with "
+                "strength_test_temperature, or neither"
+            )
+        return self
 
     @model_validator(mode="after")
     def _masses_add_up(self) -> Self:
@@ -96,6 +107,17 @@ class Cement(Node):
     shoe_track: LengthOrZero = sourced(24.4, "common-practice", "two joints")
     spacer: str | None = None
     spacer_volume: Volume = sourced(0.0)
+    centralizer_spacing: Length | None = None
+    centralizer_restoring_force: Annotated[Force, Field(gt=0)] | None = None  # at 67 % standoff
+
+    @model_validator(mode="after")
+    def _whole_centralizers(self) -> Self:
+        if (self.centralizer_spacing is None) != (self.centralizer_restoring_force is None):
+            raise ValueError(
+                "found half of the centralizers; expected centralizer_spacing together with "
+                "centralizer_restoring_force, or neither"
+            )
+        return self
 
 
 class Casing(Node):
