@@ -62,6 +62,12 @@ def kick(
 GAS = Influx(mass=1200.0, duration=600.0, flow_rate=1900 / 60000)
 
 
+def test_what_is_held_on_top_is_on_the_choke() -> None:
+    phases = (Phase("a", 600.0, SLOW, MUD), Phase("b", 600.0, SLOW, MUD, over=2e5))
+    told = kick(STILL, Influx(0.0, 0.0, 0.0), phases)
+    assert told.choke[0, -1] - told.choke[0, 0] == pytest.approx(2e5)
+
+
 @pytest.mark.parametrize("step", [60.0, 240.0])
 def test_gas_and_mud_are_neither_made_nor_lost(step: float) -> None:
     three = np.array([0.5, 1.0, 2.0])

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import isfinite
 
 from bathybore.base.keeping import MANY, SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.coring import bits_needed
 from bathybore.model.fields import Node
@@ -73,6 +73,14 @@ DAYS = Question(
     "Is the operation over within the days there are?",
     "Fewer sections, faster trips, a quieter season; or more days.",
     "Expected time, trouble and weather as factors: durations are skewed, trouble comes in lumps.",
+)
+
+DISCHARGE = Question(
+    "mud-discharge",
+    Discipline.STORES,
+    "Does no more mud go into the sea, over the whole operation, than may?",
+    "A riser sooner, better solids control, mud shipped ashore instead of dumped.",
+    "What stands in a riserless hole counts as lost; the coastal state's rules say what counts.",
 )
 
 _MAKES_MUD = (StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE)
@@ -236,3 +244,18 @@ def time_checks(state: HoleState) -> Iterator[CheckRecord]:
     )
     note = "" if given else "No days_available is given: the vessel's endurance is used."
     yield judge(state.step.name, DAYS, elapsed, limit, hole.basis.tight_band, note=note)
+
+
+def discharge_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge all mud that went into the sea, where the design basis says how much may."""
+    basis = state.hole.basis
+    if basis.greatest_discharge is not None:
+        allowed = basis.value("greatest_discharge", "discharge")
+        lost = used(state, "mud_to_sea_floor", "mud_volume", "m3")
+        dumped = used(state, "mud_discarded", "mud_volume", "m3")
+        yield _enough(state.step.name, DISCHARGE, _gone(lost, dumped), allowed, basis.tight_band)
+
+
+@kept(SOME)
+def _gone(lost: Value, dumped: Value) -> Value:
+    return summed("discharge", "m3", "to the sea floor, and dumped from the vessel", (lost, dumped))

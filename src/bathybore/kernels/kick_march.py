@@ -185,10 +185,9 @@ class Channel:
         """Volume below each node [m3]."""
         return np.concatenate([[0.0], np.cumsum(self.area * self.length)])
 
-    @property
-    def losses(self) -> Array:
-        """Friction below each node at the flow rate [Pa]."""
-        return np.concatenate([[0.0], np.cumsum(self.friction * self.length)])
+    def losses_of(self, gradient: Array) -> Array:
+        """Friction below each node, of a gradient in the segments [Pa]."""
+        return np.concatenate([[0.0], np.cumsum(gradient * self.length)])
 
 
 @dataclass(frozen=True)
@@ -200,12 +199,14 @@ class Influx:
     mass : [kg] that comes in altogether
     duration : [s] of its coming in at an even rate, the pumps running at ``flow_rate`` [m3/s]
     density : [kg/m3] of a liquid influx; None for gas
+    friction : gradient in each segment of the channel meanwhile [Pa/m]; none where left out
     """
 
     mass: Real
     duration: float
     flow_rate: float
     density: float | None = None
+    friction: Array | None = None
     gas_gravity: float = METHANE_GRAVITY
     pseudo_critical_temperature: float = METHANE_CRITICAL_TEMPERATURE
     pseudo_critical_pressure: float = METHANE_CRITICAL_PRESSURE
@@ -219,6 +220,7 @@ class Phase:
     ----------
     duration : [s]; flow_rate : at the bit [m3/s]; mud_density : of what leaves the bit [kg/m3]
     ends_without_gas : it is over once no gas is left in the hole
+    over : held above the bottom pressure of the closed well [Pa]
     """
 
     name: str
@@ -226,6 +228,7 @@ class Phase:
     flow_rate: float
     mud_density: float
     ends_without_gas: bool = False
+    over: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -345,7 +348,9 @@ class _March:
     ) -> None:
         self.channel, self.influx, self.stack, self.gravity = channel, influx, stack, gravity
         self.mass, self.held = np.broadcast_arrays(np.atleast_1d(influx.mass).astype(float), held)
-        self.volumes, self.losses, self.old = channel.volumes, channel.losses, mud_density
+        self.volumes, self.old = channel.volumes, mud_density
+        rubbing = np.zeros(len(channel.area)) if influx.friction is None else influx.friction
+        self.losses, self.at_rate = channel.losses_of(rubbing), max(influx.flow_rate, 1e-12)
         self.places = np.interp(-places, -channel.depth, self.volumes)
         self.room = float(self.volumes[stack])  # of the channel that is open now
         self.time, self.rows = 0.0, list[tuple[Array, ...]]()
@@ -395,6 +400,8 @@ class _March:
             joined = np.concatenate([getattr(column, name), getattr(line, name)], axis=1)
             setattr(column, name, joined)
         column.flux = np.zeros_like(column.mud)  # the pumps stand
+        self.losses = self.channel.losses_of(self.channel.friction)
+        self.at_rate = self.channel.flow_rate
         self.room = float(self.volumes[-1])
 
     def circulate(self, phase: Phase, dt: float, number: int) -> None:
@@ -403,7 +410,7 @@ class _March:
         if phase.flow_rate > 0.0:
             self._take(phase.flow_rate * dt, phase.mud_density, np.zeros_like(self.mass))
         self._drift(dt)
-        choke = self._settle(dt, None, self.held)
+        choke = self._settle(dt, None, self.held + phase.over)
         self._top_up()
         gone = self._spill()
         self.gas_out = self.gas_out + gone
@@ -502,7 +509,7 @@ class _March:
             depth = np.interp(edges, self.volumes, channel.depth)
             density = mass / np.maximum(volume, 1e-12)
             column.flux = (tops - before) / dt
-            speed = np.maximum(column.flux, 0.0) / channel.flow_rate
+            speed = np.maximum(column.flux, 0.0) / self.at_rate
             loss = np.diff(np.interp(edges, self.volumes, self.losses), axis=1)
             drop = -np.diff(depth, axis=1) * density * self.gravity
             drop += loss * (density / self.old) * speed**_TURBULENT

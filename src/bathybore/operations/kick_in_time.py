@@ -42,7 +42,7 @@ from bathybore.operations.steps import StepKind
 
 Method: TypeAlias = Literal["driller", "wait and weight"]
 METHODS: Final[tuple[Method, ...]] = ("driller", "wait and weight")
-STUDY_STEP: Final = 240.0  # s; within 2 % of the pressures and gains of a step of half a minute
+STUDY_STEP: Final = 240.0  # s; pressures in the hole within half a percent of finer steps
 FINE_STEP: Final = 60.0
 RATE_OVER: Final = 300.0  # s over which a rate of gas is a mean
 _PROFILE: Final = 1.2
@@ -151,6 +151,24 @@ class KickInTime:
         return Value("gas_mass", float(parts[0]) * float(parts[1]), "kg", origin)
 
     @cached_property
+    def annulus_friction(self) -> Value:
+        """Friction below the preventer at the slow rate.
+
+        The drill pipe gauge holds the slow circulating pressure with it in: by so much the
+        bottom pressure is held above the formation's.
+        """
+        whole = self.slow.annuli
+        gradient = np.broadcast_to(annulus_friction(self.slow, whole).si, (len(whole),))
+        below = np.array([kind != "riser" for kind in whole.kinds])
+        origin = Solved(
+            "friction in the annulus below the preventer at the slow rate",
+            "definition",
+            (annulus_friction(self.slow, whole),),
+        )
+        lost = float(np.sum((gradient * whole.length)[below]))
+        return Value("annulus_loss", lost, "Pa", origin)
+
+    @cached_property
     def string_volume(self) -> float:
         return volume_of(string_bores(self.flow.string))
 
@@ -204,9 +222,6 @@ def channel_of(timed: KickInTime) -> Channel:
     area = annulus_area(
         np.append(segments.outer_diameter, line), np.append(segments.inner_diameter, 0.0)
     )
-    whole = timed.slow.annuli
-    gradient = np.broadcast_to(annulus_friction(timed.slow, whole).si, (len(whole),))
-    below = [i for i, kind in enumerate(whole.kinds) if kind != "riser"][::-1]
     in_line = float(slow_friction(setting, kick.fluid)) / (setting.sea_bed - setting.drill_floor)
     mud, gravity = float(timed.mud_density), float(gravity_value(setting))
     middle = 0.5 * (nodes[1:] + nodes[:-1])
@@ -217,7 +232,7 @@ def channel_of(timed: KickInTime) -> Channel:
         temperature=temperature(setting, nodes),
         area=np.asarray(area),
         length=nodes[:-1] - nodes[1:],
-        friction=np.append(np.asarray(gradient)[below], in_line),
+        friction=np.append(_gradient(timed.slow), in_line),
         flow_rate=timed.slow_rate,
         bubbles=np.asarray(bubble_rise_velocity(mud, light, tension, gravity)),
         slugs=np.asarray(
@@ -231,6 +246,13 @@ def channel_of(timed: KickInTime) -> Channel:
         ),
         profile_coefficient=_PROFILE,
     )
+
+
+def _gradient(flow: Circulation) -> Array:
+    """Return the friction gradient in the annuli below the preventer, from the bottom up."""
+    whole = flow.annuli
+    gradient = np.broadcast_to(annulus_friction(flow, whole).si, (len(whole),))
+    return np.array([gradient[i] for i, kind in enumerate(whole.kinds) if kind != "riser"][::-1])
 
 
 def _gas_at(timed: KickInTime, z: Array) -> Array:
@@ -247,14 +269,14 @@ def _gas_at(timed: KickInTime, z: Array) -> Array:
 
 def _phases(timed: KickInTime, method: str, to_the_end: bool) -> tuple[Phase, ...]:
     mud, kill, rate = float(timed.mud_density), float(timed.kill_density), timed.slow_rate
-    basis = timed.kick.setting.basis
+    basis, over = timed.kick.setting.basis, float(timed.annulus_friction)
     way_up = (timed.annulus_volume + timed.line_volume) / rate
-    down = Phase("kill mud down the string", timed.string_volume / rate, rate, mud)
-    up = Phase("kill mud up the annulus", 1.05 * way_up, rate, kill)
+    down = Phase("kill mud down the string", timed.string_volume / rate, rate, mud, False, over)
+    up = Phase("kill mud up the annulus", 1.05 * way_up, rate, kill, False, over)
     closed = Phase("closed in", basis.shut_in_duration, 0.0, mud)
     if method == "wait and weight":
         return closed, down, up
-    out = Phase("old mud, gas out", 1.5 * way_up, rate, mud, ends_without_gas=True)
+    out = Phase("old mud, gas out", 1.5 * way_up, rate, mud, True, over)
     return (closed, out, down, up) if to_the_end else (closed, out)
 
 
@@ -349,6 +371,7 @@ def _followed(timed: KickInTime, method: str, step: float, to_the_end: bool) -> 
         mass=float(timed.gas_mass),
         duration=float(duration),
         flow_rate=float(timed.flow.flow_rate),
+        friction=np.append(_gradient(timed.flow), 0.0),
         gas_gravity=setting.basis.gas_gravity,
     )
     places = depth_nodes(setting, kick.top, kick.bottom)
@@ -373,8 +396,8 @@ def _followed(timed: KickInTime, method: str, step: float, to_the_end: bool) -> 
         "the choke"
     )
     inputs = (
-        timed.gas_mass, kick.formation_pressure, over, duration, timed.flow.flow_rate,
-        timed.slow.flow_rate, mud, slow_friction(setting, kick.fluid),
+        timed.gas_mass, kick.formation_pressure, over, timed.annulus_friction, duration,
+        timed.flow.flow_rate, timed.slow.flow_rate, mud, slow_friction(setting, kick.fluid),
         setting.basis.value("surface_tension"),
     )  # fmt: skip
     residual = float(np.max(np.abs(lost)) / max(float(timed.gas_mass), 1e-12))

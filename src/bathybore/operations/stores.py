@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from bathybore.kernels.mud import (
     barite_mass_in_mud,
     barite_mass_to_weight_up,
     mud_lost_on_cuttings,
+    solids_dilution_volume,
 )
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.geometry import Bore, bores, walls
@@ -234,11 +236,23 @@ def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
         return
     cutting = next(part for part in state.times if part.name in ("drill", "cut"))
     ratio = state.hole.basis.value("mud_on_cuttings_ratio")
-    lost = _gone_with_cuttings(drilled, cutting, section.value("hole_diameter"), ratio)
+    diameter, basis = section.value("hole_diameter"), state.hole.basis
+    lost = _gone_with_cuttings(drilled, cutting, diameter, ratio)
     built = _built(volume_inside(state), _inside_before(before, state), lost)
     yield Use("mud_built", built)
     yield Use("mud_discarded", lost)
     yield from _barite(state, fluid, built)
+    dilution = _dilution(
+        drilled,
+        diameter,
+        basis.value("solids_control_efficiency"),
+        basis.value("drilled_solids_fraction"),
+        built,
+    )
+    if float(dilution) > 0.0:
+        yield Use("mud_built", dilution)
+        yield Use("mud_discarded", dilution)
+        yield from _barite(state, fluid, dilution)
 
 
 @kept(SOME)
@@ -257,6 +271,32 @@ def _gone_with_cuttings(drilled: float, cutting: Value, diameter: Value, ratio: 
         duration=cutting,
         mud_on_cuttings_ratio=ratio,
     ).named("mud_volume")
+
+
+DILUTION: Final = "new mud that holds the drilled solids down, beyond what is built anyway"
+
+
+@kept(SOME)
+def _dilution(
+    drilled: float, diameter: Value, efficiency: Value, allowed: Value, built: Value
+) -> Value:
+    """Return the mud built, and dumped again, because the solids control leaves rock in it."""
+    length = Value("length", drilled, "m", FromWalk("interval drilled"))
+    rock = work(pipe_volume, inside_diameter=diameter.named("inside_diameter"), length=length)
+    needed = work(
+        solids_dilution_volume,
+        rock_volume=rock.named("rock_volume"),
+        solids_control_efficiency=efficiency,
+        drilled_solids_fraction=allowed,
+    )
+    more = max(float(needed) - float(built), 0.0)
+    return Value("mud_volume", more, "m3", Solved(DILUTION, "definition", (needed, built)))
+
+
+def is_dilution(use: Use) -> bool:
+    """Return whether an amount is mud built only to hold the drilled solids down."""
+    origin = use.amount.origin
+    return use.store == "mud_built" and isinstance(origin, Solved) and origin.problem == DILUTION
 
 
 @kept(SOME)

@@ -1,0 +1,147 @@
+"""The design kick of the demonstration holes: followed, put on a sheet, found late."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bathybore.checks.hydrates import hydrate_checks, hydrates_of
+from bathybore.checks.kick_in_time import kick_in_time_checks
+from bathybore.checks.record import Status
+from bathybore.model.hole import Hole
+from bathybore.operations.kick import full_of_gas, tolerance, with_intensity
+from bathybore.operations.kick_in_time import (
+    METHODS,
+    KickInTime,
+    kick_followed,
+    kick_in_time_of,
+)
+from bathybore.operations.kill_schedule import kill_sheet
+from bathybore.operations.riser_gas import riser_gas
+from bathybore.operations.state import HoleState
+from bathybore.usecases.walking import Walk
+from varied import by_step, changed, state_of
+
+
+@pytest.fixture(scope="module")
+def deep(main_walk: Walk) -> HoleState:
+    return by_step(main_walk.states)["drill-section-812"]
+
+
+@pytest.fixture(scope="module")
+def timed(deep: HoleState) -> KickInTime:
+    found = kick_in_time_of(deep)
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_gas_and_mud_are_conserved(timed: KickInTime, method: str) -> None:
+    one = kick_followed(timed, method).followed
+    gas = one.gas_out + one.gas_left + one.into_riser
+    assert gas == pytest.approx(one.gas_in, rel=1e-9)
+    assert one.gas_in == pytest.approx([float(timed.gas_mass)])
+    assert one.mud_out + one.mud_left == pytest.approx(one.mud_in, rel=1e-9)
+    assert float(one.gas_left[0]) < 1e-3 * float(timed.gas_mass)
+
+
+def test_the_step_of_the_study_is_fine_enough(timed: KickInTime) -> None:
+    coarse, fine = kick_followed(timed), kick_followed(timed, "driller", 60.0)
+    pressures = [np.asarray(one.pressure.si) for one in (coarse, fine)]
+    assert pressures[0] == pytest.approx(pressures[1], rel=5e-3)
+    for name in ("greatest_choke_pressure", "greatest_pit_gain"):
+        assert float(getattr(coarse, name)) == pytest.approx(float(getattr(fine, name)), rel=0.04)
+    assert float(coarse.gas_rate) == pytest.approx(float(fine.gas_rate), rel=0.1)
+
+
+def test_right_after_closing_the_choke_shows_the_sheet(timed: KickInTime) -> None:
+    """The sheet stands the kick as pure gas round the bit; spread in mud it weighs the same."""
+    told, sheet = kick_followed(timed, "driller", 60.0), kill_sheet(timed)
+    first = float(told.followed.choke[0, told.closed][0])
+    assert first == pytest.approx(float(sheet.shut_in_casing_pressure), rel=0.25)
+    assert first > float(sheet.shut_in_drill_pipe_pressure)
+
+
+def test_the_kill_mud_leaves_the_friction_of_the_open_line_and_no_more(timed: KickInTime) -> None:
+    told = kick_followed(timed, "wait and weight")
+    assert told.followed.choke[0, -1] == pytest.approx(0.0, abs=1e3)
+
+
+def test_the_schedule_falls_from_the_initial_to_the_final_pressure(timed: KickInTime) -> None:
+    sheet = kill_sheet(timed)
+    rows = sheet.rows
+    assert float(rows[-1].pressure) == pytest.approx(float(sheet.final_pressure), rel=1e-9)
+    assert float(rows[0].pressure) == pytest.approx(float(sheet.initial_pressure), rel=1e-3)
+    pressures = [float(row.pressure) for row in rows]
+    assert pressures[:-1] == sorted(pressures[:-1], reverse=True)
+    assert rows[-1].where == "at the bit"
+    volume = sum(
+        0.25 * np.pi * float(part.pipe.inside_diameter) ** 2 * part.length
+        for part in timed.flow.string.parts
+    )
+    assert rows[-1].volume - rows[0].volume == pytest.approx(volume, rel=1e-9)
+
+
+def test_kill_mud_balances_the_formation(timed: KickInTime) -> None:
+    weight = float(timed.kill_density) - float(timed.mud_density)
+    gravity = 9.795433
+    back = weight * gravity * float(timed.column_height)
+    assert back == pytest.approx(float(timed.shut_in_drill_pipe_pressure), rel=1e-6)
+
+
+def test_more_intensity_leaves_less_room(timed: KickInTime) -> None:
+    kick, volumes = timed.kick, []
+    for number in (20.0, 60.0, 100.0):
+        more = with_intensity(kick, replace(kick.intensity, si=number))
+        if float(full_of_gas(more)) > float(more.weak_point[1]):
+            volumes.append(float(tolerance(more)))
+    assert volumes == sorted(volumes, reverse=True)
+
+
+def test_all_of_the_kick_in_the_riser_unloads_it_deep(timed: KickInTime) -> None:
+    gas = riser_gas(timed)
+    assert 300.0 < float(gas.depth) < 900.0
+    assert float(gas.passed) > float(gas.rate) > 1.0
+
+
+def test_records_say_so_when_nothing_circulates_slowly(deep: HoleState) -> None:
+    hole = changed(deep.hole, "design_basis/slow_circulating_rate", 0.0)
+    records = list(kick_in_time_checks(replace(deep, hole=hole)))
+    assert records
+    assert all(one.status is Status.NOT_JUDGED for one in records)
+    assert all("slow circulating rate" in one.reason for one in records)
+
+
+def test_a_kick_bigger_than_the_hole_is_named_with_its_depth(main_hole: Hole) -> None:
+    hole = changed(main_hole, "design_basis/kick_volume", 5000.0)
+    records = list(kick_in_time_checks(state_of(hole, "drill-section-812")))
+    assert all(one.status is Status.NOT_JUDGED for one in records)
+    assert "5000.0 m3 at 4 610 m below sea bed" in records[0].reason.replace("\u202f", " ")
+
+
+def test_no_riser_no_study(example_walk: Walk) -> None:
+    for state in example_walk.states:
+        if state.riser is None:
+            assert not list(kick_in_time_checks(state))
+            assert not list(hydrate_checks(state))
+
+
+def test_a_sealed_line_in_a_cold_sea_is_told_and_an_inhibitor_counts(deep: HoleState) -> None:
+    moving, stopped = hydrate_checks(deep)
+    assert moving.name == "hydrates-circulating"
+    assert stopped.status is Status.TIGHT
+    assert "glycol" in stopped.note
+    assert "hydrate_suppression" in stopped.caution
+    enough = changed(deep.hole, "design_basis/hydrate_suppression", 25.0)
+    _, inhibited = hydrate_checks(replace(deep, hole=enough))
+    assert inhibited.status in (Status.HOLDS, Status.OUTSIDE_VALIDITY)
+    little = changed(deep.hole, "design_basis/hydrate_suppression", 5.0)
+    _, short = hydrate_checks(replace(deep, hole=little))
+    assert short.status is Status.FAILS
+
+
+def test_hydrate_needs_less_cold_at_more_pressure(timed: KickInTime) -> None:
+    forms = np.asarray(hydrates_of(timed).forms_below.si)
+    assert (np.diff(forms) > 0.0).all()
