@@ -83,6 +83,24 @@ def test_a_section_is_opened() -> None:
     assert "proposal-1/section-1" in wrong.stderr
 
 
+def test_explain_opens_what_a_search_names_as_the_search_does() -> None:
+    place, section = str(EXAMPLES / "riserless"), "proposal-1/section-1"
+    opened = CliRunner().invoke(app, ["explain", place, section])
+    assert opened.exit_code == 0
+    assert opened.stdout == run(place, "--explain", section).stdout
+    wrong = CliRunner().invoke(app, ["explain", place, "proposal-1/section-9"])
+    assert wrong.exit_code == 2
+    assert section in wrong.stderr
+
+
+def test_explain_of_a_hole_with_faults_tells_them(folder: Path) -> None:
+    document = folder / "hole.yaml"
+    document.write_text(document.read_text().replace("water_depth:", "water_depht:"))
+    told = CliRunner().invoke(app, ["explain", str(folder), "proposal-1/section-1"])
+    assert told.exit_code == 2
+    assert "water_depht" in told.stderr
+
+
 def test_a_proposal_becomes_the_plan_and_can_be_checked(folder: Path) -> None:
     told = run(str(folder), "--write", "2")
     assert told.exit_code == 0

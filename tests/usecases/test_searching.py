@@ -12,6 +12,7 @@ import pytest
 from bathybore.base.errors import InputErrors
 from bathybore.base.working import Value
 from bathybore.checks.record import Status
+from bathybore.cli.search_page import search as page
 from bathybore.data import catalogues
 from bathybore.model.editing import Draft, Edit, read_draft
 from bathybore.model.hole import Hole
@@ -337,6 +338,32 @@ def test_prices_make_money(main: Draft) -> None:
     one = find_architectures(main, order).proposals[0]
     days, tonnes = float(one.days) / 86400.0, float(one.steel) / 1000.0
     assert one.money == pytest.approx(3.0 * days + 2.0 * tonnes)
+
+
+def with_prices(draft: Draft, **prices: str) -> Draft:
+    after = draft.edited(Edit("set", f"prices.{key}", text) for key, text in prices.items())
+    assert after.faults == ()
+    return after
+
+
+def test_the_holes_own_prices_are_used_where_the_order_tells_none(main: Draft) -> None:
+    priced = with_prices(main, day_rate="3 money/day", steel_per_mass="2 money/t")
+    order = replace(QUICK, best="money", alternatives=0)
+    one = find_architectures(priced, order).proposals[0]
+    days, tonnes = float(one.days) / 86400.0, float(one.steel) / 1000.0
+    assert one.money == pytest.approx(3.0 * days + 2.0 * tonnes)
+    other = find_architectures(priced, replace(order, price_of_day=7.0)).proposals[0]
+    days, tonnes = float(other.days) / 86400.0, float(other.steel) / 1000.0
+    assert other.money == pytest.approx(7.0 * days + 2.0 * tonnes)
+
+
+def test_the_currency_of_the_hole_is_told(main: Draft) -> None:
+    priced = with_prices(main, currency="crowns", day_rate="3 money/day")
+    found = find_architectures(priced, replace(QUICK, alternatives=0))
+    assert found.currency == "crowns"
+    assert f"{found.proposals[0].money:,.0f}".replace(",", "\u202f") + " crowns" in page(
+        found, "metric"
+    )
 
 
 @pytest.mark.parametrize(

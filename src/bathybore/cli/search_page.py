@@ -22,7 +22,7 @@ from bathybore.usecases.searching import (
     SystemRow,
     strings_in_words,
 )
-from bathybore.usecases.showing import percent
+from bathybore.usecases.showing import in_money, percent
 
 _FINDINGS: Final = 8
 _WAYS: Final = 6
@@ -42,7 +42,7 @@ def search(found: Found, units: UnitSystem) -> str:
             _finding(page, finding, units, 2)
     shared = frozenset(finding.check for finding in found.against_all)
     for proposal in found.proposals:
-        _proposal(page, proposal, units, shared)
+        _proposal(page, proposal, units, shared, found.currency)
     if not found.proposals:
         _closed(page, found, units)
     if found.systems:
@@ -54,7 +54,9 @@ def search(found: Found, units: UnitSystem) -> str:
     return page.text()
 
 
-def _proposal(page: Page, proposal: Proposal, units: UnitSystem, shared: frozenset[str]) -> None:
+def _proposal(
+    page: Page, proposal: Proposal, units: UnitSystem, shared: frozenset[str], currency: str
+) -> None:
     page.line()
     page.line(Text(f"Proposal {proposal.number}  ", "bold") + Text(whole(proposal.why)))
     table = Table.grid(padding=(0, 2, 0, 0))
@@ -64,7 +66,7 @@ def _proposal(page: Page, proposal: Proposal, units: UnitSystem, shared: frozens
     for section in proposal.sections:
         table.add_row(*(whole(text) for text in _row(section, units)))
     page.add(table)
-    page.fields(_sums(proposal, units), label=12)
+    page.fields(_sums(proposal, units, currency), label=12)
     if proposal.verdict is not None:
         _verdict(page, proposal.verdict, units, shared)
     else:
@@ -93,7 +95,9 @@ def _density(density: float, units: UnitSystem) -> str:
     return show(density, "kg/m3", unit="sg" if units == "metric" else "ppg", significant=4)
 
 
-def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str | Text]]:
+def _sums(
+    proposal: Proposal, units: UnitSystem, currency: str
+) -> list[tuple[str | Text, str | Text]]:
     days = float(proposal.days) / DAY
     rows: list[tuple[str | Text, str | Text]] = [
         (
@@ -101,7 +105,9 @@ def _sums(proposal: Proposal, units: UnitSystem) -> list[tuple[str | Text, str |
             f"{strings_in_words(proposal.strings)}, about {days:.0f} days of drilling and casing, "
             f"{show(float(proposal.steel), 'kg', units, significant=3)} of steel"
             + (
-                f", {proposal.money:,.0f} at the prices given" if proposal.money is not None else ""
+                f", {in_money(proposal.money, currency)} at the prices given"
+                if proposal.money is not None
+                else ""
             ),
         ),
         ("In hand", ", ".join(proposal.in_hand) or "no further string fits between"),

@@ -8,6 +8,7 @@ from bathybore.model.editing import Draft
 from bathybore.reports.blocks import Block, Chapter, Column, Items, Table, Text
 from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import Found, Proposal, SearchOrder, find_architectures
+from bathybore.usecases.showing import in_money
 
 
 def alternatives(draft: Draft | None, units: UnitSystem) -> tuple[Chapter, ...]:
@@ -40,7 +41,7 @@ def _proposals(found: Found, units: UnitSystem) -> Table:
         (
             Column("proposal", 2.0),
             Column("hole, to, mud, string", 5.0),
-            Column("days, estimated", 1.1, "number"),
+            Column("days, estimated" + (", and cost" if _priced(found) else ""), 1.1, "number"),
             Column("steel", 1.0, "number"),
             Column("in hand", 1.6),
         ),
@@ -48,13 +49,21 @@ def _proposals(found: Found, units: UnitSystem) -> Table:
             (
                 f"{one.number}. {one.why}",
                 _sections(one, units),
-                f"{float(one.days) / DAY:.0f}",
+                f"{float(one.days) / DAY:.0f}{_costs(one, found.currency)}",
                 show(float(one.steel), "kg", units, significant=3),
                 ", ".join(one.in_hand) or "none",
             )
             for one in found.proposals
         ),
     )
+
+
+def _priced(found: Found) -> bool:
+    return any(one.money is not None for one in found.proposals)
+
+
+def _costs(one: Proposal, currency: str) -> str:
+    return "" if one.money is None else f"; {in_money(one.money, currency)}"
 
 
 def _sections(one: Proposal, units: UnitSystem) -> str:

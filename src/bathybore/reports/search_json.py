@@ -21,6 +21,7 @@ def found_json(found: Found, units: UnitSystem) -> str:
 def found_content(found: Found, units: UnitSystem) -> dict[str, Any]:
     return {
         "hole": {"name": found.hole, "invented": found.invented},
+        "currency": found.currency,
         "reaches": bool(found.proposals),
         "system": found.system,
         "best": found.order.best,

@@ -1,16 +1,49 @@
-"""A record by its id, wherever it was judged: in the walk, or in a choice made beside it."""
+"""A record by its id, wherever it was judged: in the walk, in a choice beside it, in a search."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bathybore.base.errors import InputErrors
 from bathybore.checks.record import CheckRecord
+from bathybore.model.editing import read_draft
+from bathybore.model.hole_files import HOLE_FILE
+from bathybore.model.loading import document_file
 from bathybore.usecases.explaining import find
+from bathybore.usecases.search_records import PROPOSAL, record_in
+from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, steel_choices
 from bathybore.usecases.string_reach import REACH, string_reach
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
+
+
+def record_at(hole: Path, check_id: str) -> CheckRecord:
+    """Return the record with an id, of the walk of a hole or of a search as usual.
+
+    Raises
+    ------
+    InputErrors
+        The hole cannot be used, or nothing was judged under that id.
+    """
+    if check_id.startswith(f"{PROPOSAL}-"):
+        return _proposed(hole, check_id)
+    from bathybore.usecases.walking import walk  # here: a search needs no walk
+
+    return record_of(walk(hole), check_id)
+
+
+def _proposed(hole: Path, check_id: str) -> CheckRecord:
+    """Search as `bathybore search HOLE` does without options, and return a section's record."""
+    place = document_file(hole)
+    if place.name != HOLE_FILE:
+        raise InputErrors.one(str(hole), f"'{place.name}'", f"a folder with {HOLE_FILE}")
+    draft = read_draft(place.parent)
+    found = find_architectures(draft, SearchOrder(walk=False))
+    assert draft.hole is not None  # or the search had refused it
+    return record_in(draft.hole, found.proposals, check_id)
 
 
 def record_of(walk: Walk, check_id: str) -> CheckRecord:

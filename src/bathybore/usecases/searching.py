@@ -16,6 +16,7 @@ from bathybore.base.errors import InputErrors, nearest
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
+from bathybore.model.prices import Prices
 from bathybore.search.blocked import Blocker, blockers, openings
 from bathybore.search.bounds import ONLY_SEA_WATER, Bounds, Terms, usual_terms
 from bathybore.search.circulation import SYSTEMS, System, system, usual_system
@@ -43,11 +44,13 @@ from bathybore.usecases.adopting import (
     edits_to_adopt,
     judged,
 )
+from bathybore.usecases.ledger import DAY
 
 Best: TypeAlias = Literal["strings", "days", "steel", "money"]
 BESTS: Final = get_args(Best)
 # Architectures whose shoes all lie nearer than this are one and the same to a reader.
 SAME_SHOE: Final = 150.0
+_TONNE: Final = 1000.0  # kg
 _MOST_ROOM: Final = 300.0  # kg/m3
 _HALVINGS: Final = 7
 MOST_ALTERNATIVES: Final = 12
@@ -64,7 +67,8 @@ class SearchOrder:
     alternatives : how many besides the best at most
     spacing : [m] of the depth grid
     heaviest_mud, room : [kg/m3]; None for the usual
-    price_of_day, price_of_steel : money a day and a tonne, of whatever currency
+    price_of_day, price_of_steel : money a day and a tonne, of whatever currency; None for
+        those of the hole's own prices, where it has them
     walk : walk every proposal and judge it with the whole ledger
     """
 
@@ -208,9 +212,11 @@ class Found:
     systems : compared, where that was asked
     against_all : what does not hold in the walk of any proposal, where it is mildest
     assumptions, cautions : to be said beside the proposals
+    currency : of the money; 'money' where none is named
     """
 
     hole: str
+    currency: str
     invented: bool
     order: SearchOrder
     system: str
@@ -239,6 +245,7 @@ def find_architectures(draft: Draft, order: SearchOrder) -> Found:
     if draft.hole is None:
         raise InputErrors(draft.faults)
     hole = draft.hole
+    order = _priced(order, hole.prices)
     goal = _goal(order)
     every = order.circulation == "all"
     asked = system(order.circulation) if order.circulation and not every else usual_system(hole)
@@ -254,6 +261,7 @@ def find_architectures(draft: Draft, order: SearchOrder) -> Found:
         opened = tuple(_opened_ways(prepared, finder, blocked))
     return Found(
         hole=hole.name,
+        currency=hole.prices.currency,
         invented=hole.document.invented,
         order=order,
         system=asked.title,
@@ -287,6 +295,16 @@ def _against_all(proposals: tuple[Proposal, ...]) -> tuple[Finding, ...]:
     )
 
 
+def _priced(order: SearchOrder, prices: Prices) -> SearchOrder:
+    """Return an order with the prices of the hole where it has none of its own."""
+    day, steel = order.price_of_day, order.price_of_steel
+    if day is None and prices.day_rate is not None:
+        day = prices.day_rate * DAY
+    if steel is None and prices.steel_per_mass is not None:
+        steel = prices.steel_per_mass * _TONNE
+    return replace(order, price_of_day=day, price_of_steel=steel)
+
+
 def _goal(order: SearchOrder) -> Goal:
     if not 0 <= order.alternatives <= MOST_ALTERNATIVES:
         expected = f"0 to {MOST_ALTERNATIVES}"
@@ -298,7 +316,7 @@ def _goal(order: SearchOrder) -> Goal:
     if order.best == "money":
         day, tonne = order.price_of_day, order.price_of_steel
         if day is None and tonne is None:
-            expected = "the price of a day or of a tonne of steel, or both"
+            expected = "the price of a day or of a tonne of steel, or both: in prices or as options"
             raise InputErrors.one("best", "'money' without a price", expected)
         return Goal(0.0, day or 0.0, tonne or 0.0)
     goals = {"strings": FEWEST_STRINGS, "days": FEWEST_DAYS, "steel": LEAST_STEEL}
@@ -422,8 +440,8 @@ class Finder:
                 one.name,
                 one.title,
                 best.strings,
-                best.days * 86400.0,
-                best.steel * 1e3,
+                best.days * DAY,
+                best.steel * _TONNE,
                 dumped,
                 self.hole.plan.target,
             )
@@ -572,7 +590,7 @@ def _casing(prepared: Prepared, problem: Problem, leg: Leg) -> ProposedCasing | 
 
 def _estimate(days: float) -> Value:
     how = "estimate: drilling, trips, bits, casings, cement, riser; no coring; trouble, weather in"
-    return Value("duration", days * 86400.0, "s", FromWalk(how))
+    return Value("duration", days * DAY, "s", FromWalk(how))
 
 
 def _steel(sections: tuple[ProposedSection, ...]) -> Value:

@@ -164,3 +164,8 @@ def _json(si: Any) -> Json:
         return [_json(one) for one in np.asarray(si)]
     number = float(si)
     return number if math.isfinite(number) else None
+
+
+def in_money(amount: float, currency: str) -> str:
+    """Return a sum of money: to the last whole of its currency, thousands set apart."""
+    return f"{amount:,.0f}".replace(",", "\u202f") + f" {currency}"

@@ -13,7 +13,7 @@ from bathybore.model.hole import Hole
 from bathybore.usecases.adopting import Finding, ProposedSection, Verdict
 from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import ClosedWay, Found, OpenedWay, Proposal, SystemRow
-from bathybore.usecases.showing import percent
+from bathybore.usecases.showing import in_money, percent
 
 
 @dataclass(frozen=True)
@@ -185,7 +185,7 @@ class _Teller:
             strings=one.strings,
             days=self.days(float(one.days)),
             steel=self.number(one.steel, "kg"),
-            money="" if one.money is None else f"{one.money:,.0f}".replace(",", "\u202f"),
+            money="" if one.money is None else in_money(one.money, self.hole.prices.currency),
             mud_dumped=self.number(one.mud_dumped, "m3"),
             core="" if one.core_diameter is None else inches(one.core_diameter),
             in_hand=one.in_hand,
