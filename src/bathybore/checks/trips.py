@@ -64,7 +64,7 @@ def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
         return
     hole, step, z = state.hole, state.step.name, open_nodes(state)
     segments, rest = annuli(state, string), at_rest(state, z)
-    change = _change(_speed(hole.setting), segments, fluid, z)
+    change = _change(usual_speed(hole.setting), segments, fluid, z)
     yield _swab(step, hole.setting, rest, change, z)
     yield _surge(step, hole.setting, SURGE, rest, change, z)
 
@@ -127,7 +127,7 @@ def _change(speed: Value, segments: Segments, fluid: Fluid, z: Array) -> Value:
 
 
 @kept(FEW)
-def _speed(setting: Setting) -> Value:
+def usual_speed(setting: Setting) -> Value:
     """Return the peak speed of a stand: the mean raised by the design basis' factor."""
     handling = setting.vessel.handling
     mean = work(
@@ -224,7 +224,7 @@ def _trip_speed(
     return judge(
         step,
         TRIP_SPEED,
-        _speed(setting),
+        usual_speed(setting),
         safe_speed(setting, speeds, fluid, rest, z),
         setting.basis.tight_band,
         depths_of(setting, speeds.bit),
