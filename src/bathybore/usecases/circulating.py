@@ -11,7 +11,9 @@ from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors, nearest
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Value
-from bathybore.checks.flow_window import window_of
+from bathybore.checks.circulating_heat import circulating_heat_studies
+from bathybore.checks.flow_window import flow_window_studies, window_of
+from bathybore.checks.ledger import answers
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.checks.window import bound_high, open_nodes
 from bathybore.operations.circulation import Circulation, of_drilling, pump_pressure, string_fits
@@ -166,8 +168,17 @@ def _answered(walk: Walk, state: HoleState) -> StepCirculation:
         z=z,
         bears=bears,
         undisturbed=temperature(flow.setting, heat.cells.middle),
-        records=tuple(r for r in walk.records_at(state.step.name) if r.name in QUESTIONS),
+        records=_records(walk, state),
     )
+
+
+def _records(walk: Walk, state: HoleState) -> tuple[CheckRecord, ...]:
+    """Return what the ledger asks about it; longer questions are asked here if not yet there."""
+    found = list(walk.records_at(state.step.name))
+    if not walk.studied:
+        for ask in (flow_window_studies, circulating_heat_studies):
+            found += answers(ask, state)
+    return tuple(record for record in found if record.name in QUESTIONS)
 
 
 def _between(flow: Circulation, window: FlowWindow) -> tuple[float, float]:

@@ -18,6 +18,7 @@ from bathybore.web.hubs import Hubs
 from bathybore.web.live_shapes import describe_messages
 from bathybore.web.routes import (
     alternatives,
+    circulation,
     data,
     edits,
     holes,
@@ -48,6 +49,7 @@ def described_app() -> FastAPI:
         holes,
         pictures,
         alternatives,
+        circulation,
         prognosis,
         edits,
         data,

@@ -11,6 +11,7 @@ from bathybore.base.errors import Fault
 from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
 from bathybore.storage.records import Revision
+from bathybore.usecases.circulating import StepCirculation, circulation
 from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
@@ -80,6 +81,9 @@ class Pictured:
 
     def string(self) -> StringReach:
         return self._once("string", lambda: string_reach(self.walk))
+
+    def circulation(self, step: str) -> StepCirculation:
+        return self._once(("circulation", step), lambda: circulation(self.walk, step))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

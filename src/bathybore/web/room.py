@@ -13,6 +13,9 @@ from typing import Final, Literal
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
+from bathybore.drawings.circulation import circulation_picture
+from bathybore.drawings.flow_window import flow_window_picture
+from bathybore.drawings.heat import heat_picture
 from bathybore.drawings.prognosis import prognosis_picture
 from bathybore.drawings.steel import steel_picture
 from bathybore.drawings.string_loads import string_picture
@@ -21,8 +24,10 @@ from bathybore.model.hole import Hole
 from bathybore.model.reading import table_file
 from bathybore.model.yaml_tree import Tree
 from bathybore.storage.desk import Desk
+from bathybore.usecases.circulating import circulating_steps
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.explaining import Explanation, explain
+from bathybore.usecases.fluid_measured import fluid_reports
 from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
@@ -33,6 +38,12 @@ from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.string_reach import REACH
 from bathybore.usecases.table_texts import TableText, table_text
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
+from bathybore.web.circulation_page import (
+    CirculationAnswer,
+    FluidsAnswer,
+    circulation_answer,
+    fluids_answer,
+)
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.prognosis_page import (
@@ -59,6 +70,11 @@ from bathybore.web.string_page import ReachAnswer, reach_answer
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
 
+CIRCULATION_PICTURES: Final = {
+    "circulation": circulation_picture,
+    "flow-window": flow_window_picture,
+    "heat": heat_picture,
+}
 SIGNED_AS: Final = "may read, edit and sign"
 SIGNED_WITHOUT_LOGIN: Final = "name as typed, without a login"
 _log = logging.getLogger(__name__)
@@ -220,6 +236,22 @@ class Room:
     def string_picture(self, units: UnitSystem) -> str:
         reach = self._picture().string()
         return self.papers.drawn(lambda: string_picture(reach, units)).svg
+
+    def circulation(self, step: str, units: UnitSystem) -> CirculationAnswer:
+        """Return one circulation; InputErrors when no step or section of that name circulates."""
+        pictured = self._picture()
+        steps, one = circulating_steps(pictured.walk), pictured.circulation(step)
+        return circulation_answer(pictured.walk.hole, one, steps, pictured.revision, units)
+
+    def circulation_picture(self, which: str, step: str, units: UnitSystem) -> str:
+        one = self._picture().circulation(step)
+        return self.papers.drawn(lambda: CIRCULATION_PICTURES[which](one, units)).svg
+
+    def fluids(self, units: UnitSystem) -> FluidsAnswer:
+        """Return the fluids of the newest walked revision as measured."""
+        pictured = self._picture()
+        hole = pictured.walk.hole
+        return fluids_answer(hole, fluid_reports(hole), pictured.revision, units)
 
     def steel_picture(self, casing: str, units: UnitSystem) -> str:
         """Return the picture of one string as SVG; InputErrors when there is no such casing."""
