@@ -6,6 +6,7 @@ import Compare from './compare/Compare.svelte';
 import Fluids from './fluids/Fluids.svelte';
 import Inputs from './inputs/Inputs.svelte';
 import Programme from './programme/Programme.svelte';
+import Sea from './sea/Sea.svelte';
 import Home from './Home.svelte';
 
 export interface PlaceEntry {
@@ -22,4 +23,5 @@ export const PLACES: PlaceEntry[] = [
   { id: 'programme', label: 'Programme', key: '4', page: Programme },
   { id: 'alternatives', label: 'Alternatives', key: '5', page: Alternatives },
   { id: 'fluids', label: 'Fluids', key: '6', page: Fluids },
+  { id: 'sea', label: 'Sea', key: '7', page: Sea },
 ];
