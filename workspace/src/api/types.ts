@@ -51,6 +51,8 @@ export type Proposal = Shapes['ProposalTold'];
 export type PrognosisAnswer = Shapes['PrognosisAnswer'];
 export type NodeAnswer = Shapes['NodeAnswer'];
 export type ReachAnswer = Shapes['ReachAnswer'];
+export type CirculationAnswer = Shapes['CirculationAnswer'];
+export type FluidsAnswer = Shapes['FluidsAnswer'];
 export type SteelAnswer = Shapes['SteelAnswer'];
 export type SteelString = Shapes['SteelString'];
 
