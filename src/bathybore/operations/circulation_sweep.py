@@ -162,7 +162,7 @@ def flow_window(flow: Circulation, z: Array, bears: Array) -> FlowWindow:
     greatest, at = refined("whole", first=False)
     pumped, _ = refined("pumps", first=False)
     here = len(at.flows) - 1 if greatest is None else int(np.argmin(np.abs(at.flows - greatest)))
-    beyond = greatest is not None and greatest >= coarse.flows[-1]
+    beyond = greatest is not None and bool(greatest >= coarse.flows[-1])
     return FlowWindow(smallest, greatest, pumped, float(z[at.weakest[0][here]]), beyond)
 
 
