@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
@@ -284,6 +284,75 @@ def circulate(
 
 
 @app.command()
+def kick(
+    hole: HolePath,
+    section: Annotated[
+        str, typer.Argument(metavar="[SECTION]", help="One section with a riser; all if left out.")
+    ] = "",
+    sheet: Annotated[
+        bool, typer.Option("--sheet", help="Kill sheets to print, nothing else.")
+    ] = False,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DIR", help="Write pictures of tolerance, story and hydrates into it."
+        ),
+    ] = None,
+) -> None:
+    """Take a kick: tolerance, kill sheet, its way out in time, gas in the riser, hydrates.
+
+    `explain` opens its numbers by their ids. The exit code is 1 when one of its questions fails
+    or was not judged. The vessel's well-control procedures and the licensed engineer decide.
+    """
+    from bathybore.cli import kick_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.kicking import kicks
+    from bathybore.usecases.walking import walk
+
+    found = kicks(walk(hole), section)
+    page = kick_page.sheet if sheet else kick_page.kick
+    put(kick_page.as_json(found, units.value) if as_json else page(found, units.value))
+    if picture is not None:
+        from bathybore.reports.kicks import write_kick_pictures
+
+        for path in _writing(lambda: write_kick_pictures(found, picture, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if all(one.passes for one in found) else EXIT_NOT_PASSED)
+
+
+@app.command()
+def mud(
+    hole: HolePath,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    picture: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write the picture of the account (SVG, PNG) into it."),
+    ] = None,
+) -> None:
+    """Account for the mud: built, lost, dumped, where it stands, barite, chemicals, money."""
+    from bathybore.cli import mud_page
+    from bathybore.cli.page import put
+    from bathybore.usecases.mud_account import account_of
+    from bathybore.usecases.walking import walk
+
+    walked = walk(hole)
+    account, currency = account_of(walked), walked.hole.prices.currency
+    put(
+        mud_page.as_json(account, currency)
+        if as_json
+        else mud_page.mud(account, units.value, currency)
+    )
+    if picture is not None:
+        from bathybore.reports.kicks import write_mud_picture
+
+        for path in _writing(lambda: write_mud_picture(account, picture, units.value)):
+            typer.echo(str(path), err=True)
+
+
+@app.command()
 def string(
     hole: HolePath,
     name: Annotated[
@@ -323,6 +392,108 @@ def string(
         for path in _writing(lambda: write_pictures(reach, picture, units.value)):
             typer.echo(str(path), err=True)
     raise typer.Exit(0 if reach.passes else EXIT_NOT_PASSED)
+
+
+SvgFile = Annotated[
+    Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one at a time.")
+]
+PngFile = Annotated[
+    Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
+]
+
+
+@app.command()
+def cement(
+    hole: HolePath,
+    casing: Annotated[
+        str, typer.Argument(metavar="[CASING]", help="One casing of the plan; all if left out.")
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    svg: SvgFile = None,
+    png: PngFile = None,
+) -> None:
+    """Follow cement jobs minute by minute: free fall, pressures, the plug, the casing.
+
+    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
+    """
+    from bathybore.cli import placing_page
+    from bathybore.usecases.cementing import cement_jobs
+    from bathybore.usecases.walking import walk
+
+    jobs = cement_jobs(walk(hole), casing)
+    placing_page.put_topics("bathybore.cement/1", jobs, as_json, units.value)
+    _draw_one("casing", jobs, svg, png, units.value)
+    raise typer.Exit(0 if all(one.topic("metric").passes for one in jobs) else EXIT_NOT_PASSED)
+
+
+@app.command()
+def trip(
+    hole: HolePath,
+    section: Annotated[
+        str, typer.Argument(metavar="[SECTION]", help="One section of the plan; all if left out.")
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    svg: SvgFile = None,
+    png: PngFile = None,
+    csv: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the trip sheet as CSV, in SI.")
+    ] = None,
+) -> None:
+    """Move pipe: greatest safe speed at every depth of the bit, heave in slips, trip sheets.
+
+    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
+    """
+    from bathybore.cli import placing_page
+    from bathybore.usecases.tripping import trips
+    from bathybore.usecases.walking import walk
+
+    found = trips(walk(hole), section)
+    placing_page.put_topics("bathybore.trip/1", found, as_json, units.value)
+    _draw_one("section", found, svg, png, units.value)
+    if csv is not None:
+        from bathybore.reports.placing import write_sheet
+
+        typer.echo(str(_writing(lambda: write_sheet(found, csv))), err=True)
+    raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)
+
+
+@app.command()
+def clean(
+    hole: HolePath,
+    section: Annotated[
+        str, typer.Argument(metavar="[SECTION]", help="One section of the plan; all if left out.")
+    ] = "",
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    svg: SvgFile = None,
+    png: PngFile = None,
+) -> None:
+    """Carry cuttings: every law of slip by annulus, sea water beside mud, time to clean, sweeps.
+
+    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
+    """
+    from bathybore.cli import placing_page
+    from bathybore.usecases.cleaning import cleanings
+    from bathybore.usecases.walking import walk
+
+    found = cleanings(walk(hole), section)
+    placing_page.put_topics("bathybore.clean/1", found, as_json, units.value)
+    _draw_one("section", found, svg, png, units.value)
+    raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)
+
+
+def _draw_one(
+    what: str, found: Sequence[Any], svg: Path | None, png: Path | None, units: Any
+) -> None:
+    """Write the picture of the one job, trip or section that was asked for."""
+    if svg is None and png is None:
+        return
+    from bathybore.reports.placing import write_picture
+
+    for path in _writing(lambda: write_picture(what, found, svg, png, units)):
+        typer.echo(str(path), err=True)
 
 
 class Least(StrEnum):

@@ -32,7 +32,7 @@ from bathybore.operations.cuttings_carried import (
 )
 from bathybore.operations.geometry import Segments
 from bathybore.operations.steps import StepKind
-from bathybore.usecases.placing_told import ToldTable, Topic, known, minutes, number, volume
+from bathybore.usecases.placing_told import ToldTable, Topic, known, minutes, number, small, volume
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -133,7 +133,7 @@ def _facts(one: Cleaning, units: UnitSystem) -> tuple[tuple[str, str], ...]:
     rows = [
         ("Flow", f"{show(float(flow.flow_rate), 'm3/s', units, significant=3)} down the string, "
          f"{show(float(flow.booster_flow_rate), 'm3/s', units, significant=3)} into the riser"),
-        ("Chips", f"{show(float(flow.cuttings_diameter), 'm', units, significant=3)} of "
+        ("Chips", f"{small(float(flow.cuttings_diameter), units)} of "
          f"{show(float(flow.cuttings_density), 'kg/m3', units, significant=4)}"),
         ("Bottoms up", f"{minutes(once)}; {count:g} of them are pumped before a trip"),
         ("Clean after", f"{minutes(float(by.time))} in {by.fluid} ({amount}), by the slowest law "

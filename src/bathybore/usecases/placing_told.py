@@ -71,6 +71,13 @@ def volume(value: float, units: UnitSystem) -> str:
     return show(value, "m3", units, significant=3)
 
 
+def small(length: float, units: UnitSystem) -> str:
+    """Return a length of the size of a chip."""
+    if units == "metric":
+        return f"{1000.0 * length:.3g} mm"
+    return f"{length / 0.0254:.3g} in"
+
+
 def spread_over(count: int, length: int) -> list[int]:
     """Return ``count`` indices spread over a list, first and last among them."""
     return sorted(set(np.linspace(0, length - 1, min(count, length)).round().astype(int).tolist()))

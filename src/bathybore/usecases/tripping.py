@@ -139,12 +139,7 @@ def _speeds(trip: Trip, speeds: TripSpeeds, units: UnitSystem) -> ToldTable:
             setting.depth(float(bit)).show(units),
             _speed(float(out), units),
             _speed(float(into), units),
-            show(
-                setting.vessel.handling.stand_length / float(min(out, into)),
-                "s",
-                units,
-                significant=3,
-            )
+            f"{setting.vessel.handling.stand_length / float(min(out, into)):.0f} s"
             if min(out, into) > 0.0
             else "never",
         )
