@@ -135,7 +135,7 @@ def _shut_in(step: str, timed: KickInTime) -> CheckRecord:
         sheet.greatest_annulus_pressure.named("shut_in_casing_pressure"),
         setting.basis.tight_band,
         place,
-        note=f"The weak point bears {density / 1000.0:.3f} g/cm3 from the drill floor.",
+        note=f"The weak point bears {density:.0f} kg/m3 from the drill floor.",
     )
 
 

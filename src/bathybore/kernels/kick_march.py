@@ -36,6 +36,7 @@ _FADES: Final = 0.7
 _TURBULENT: Final = 1.8
 _CLOSE: Final = 1e-6  # of the bottom pressure, between two rounds of the column
 _ROUNDS: Final = 60
+_LONGER: Final = 4.0  # times the time step once no gas is left
 _PARTS: Final = 2  # parcels pumped in a time step: finer ones smear the gas less
 _FIRST: Final = 150  # parcels of the mud in the hole, and of that in the choke line
 _TRACE: Final = 1e-9  # share of the influx below which gas in a parcel no longer rises by itself
@@ -324,11 +325,12 @@ def follow(
             march.come_in(influx.duration / count, riser_pressure)
     march.close()
     for number, phase in enumerate(phases, start=1):
-        count = max(int(np.ceil(phase.duration / step)), 1) if phase.duration > 0.0 else 0
-        for _ in range(count):
-            if phase.ends_without_gas and not march.gas_left:
-                break
-            march.circulate(phase, phase.duration / count, number)
+        left = phase.duration
+        while left > 1e-9 and (march.gas_left or not phase.ends_without_gas):
+            # mud alone moves without anything to follow closely
+            dt = min(left, step if march.gas_left else _LONGER * step)
+            march.circulate(phase, dt, number)
+            left -= dt
     return march.told()
 
 

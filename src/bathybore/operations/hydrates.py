@@ -11,7 +11,11 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.gas import hydrate_stability_temperature, inhibitor_mass_fraction
+from bathybore.kernels.gas import (
+    hydrate_equilibrium_temperature,
+    hydrate_stability_temperature,
+    inhibitor_mass_fraction,
+)
 from bathybore.kernels.kick_march import ATMOSPHERE
 from bathybore.model.hole import Setting
 from bathybore.operations.circulation import Circulation
@@ -75,6 +79,12 @@ class Hydrates:
         return work(
             hydrate_stability_temperature, pressure=self.pressure, practical_salinity=self.salinity
         )
+
+    @property
+    def by_the_other_fit(self) -> tuple[Array, Array]:
+        """Temperature and pressure where another fit, of measured points, is believed."""
+        pressure = np.linspace(2.5e6, 12e6, 20)
+        return np.asarray(hydrate_equilibrium_temperature(pressure)), pressure
 
     @cached_property
     def stopped(self) -> Value:

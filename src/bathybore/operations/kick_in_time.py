@@ -43,7 +43,7 @@ from bathybore.operations.steps import StepKind
 Method: TypeAlias = Literal["driller", "wait and weight"]
 METHODS: Final[tuple[Method, ...]] = ("driller", "wait and weight")
 STUDY_STEP: Final = 240.0  # s; pressures in the hole within half a percent of finer steps
-FINE_STEP: Final = 60.0
+FINE_STEP: Final = 90.0
 RATE_OVER: Final = 300.0  # s over which a rate of gas is a mean
 _PROFILE: Final = 1.2
 
@@ -308,7 +308,7 @@ class Told:
     origin: Solved
 
     @property
-    def closed(self) -> Array:
+    def closed(self) -> np.ndarray:
         """Whether the well was closed, step by step."""
         return self.followed.phase > 0
 
