@@ -13,13 +13,15 @@ from hypothesis import strategies as st
 
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.model.chart import written_at
-from bathybore.model.csv_splicing import set_cell
+from bathybore.model.csv_splicing import insert_row, remove_row, set_cell
 from bathybore.model.editing import Draft, Edit, HoleFiles, read_draft, write_files
 from bathybore.model.fields import Node
 from bathybore.model.hole import Hole
 from bathybore.model.keys import path_of
 from bathybore.model.loading import load_hole
+from bathybore.model.tables import SURVEY_COLUMNS
 from bathybore.model.yaml_tree import parse_tree
+from bathybore.usecases.table_texts import no_survey, table_text
 from varied import EXAMPLES
 
 MAIN = read_draft(EXAMPLES / "main")
@@ -341,6 +343,88 @@ CELLS = (
 @pytest.mark.parametrize(("text", "row", "column", "new", "wanted"), CELLS)
 def test_cells_of_any_layout(text: str, row: int, column: str, new: str, wanted: str) -> None:
     assert set_cell(text, "t.csv", row, column, new) == wanted
+
+
+def test_a_row_put_between_two_says_what_the_table_said_there_already() -> None:
+    draft = MAIN.edited([Edit("insert-row", file="earth.csv", row=4)])
+    assert draft.hole is not None
+    assert MAIN.hole is not None
+    before, after = MAIN.hole.earth, draft.hole.earth
+    assert len(after.depths) == len(before.depths) + 1
+    assert after.depths[4] == pytest.approx(0.5 * (before.depths[3] + before.depths[4]))
+    for column, numbers in after.numbers.items():
+        if before.has(column):
+            assert before.at(column, after.depths) == pytest.approx(numbers, nan_ok=True)
+    for depth in after.depths:
+        assert after.word_at("lithology", depth) == before.word_at("lithology", depth)
+    back = draft.edited([Edit("remove-row", file="earth.csv", row=4)])
+    assert back.files.texts == MAIN.files.texts
+
+
+ROWS = (
+    ("d [m],a\n0,1\n10,3\n", 1, "d [m],a\n0,1\n5,2\n10,3\n"),
+    ("d [m],a\n0,1\n10,3\n", 2, "d [m],a\n0,1\n10,3\n20,3\n"),
+    ("d [m],a\n0,1\n10,3", 2, "d [m],a\n0,1\n10,3\n20,3"),
+    ("# c\r\nd [m], w\r\n0, x\r\n\r\n# c\r\n8, y\r\n", 1,
+     "# c\r\nd [m], w\r\n0, x\r\n4,x\r\n\r\n# c\r\n8, y\r\n"),
+    ('d [m],w\n0,"x, y"\n8,z\n', 1, 'd [m],w\n0,"x, y"\n4,"x, y"\n8,z\n'),
+    ("d [m],azimuth [deg]\n0,350\n8,10\n", 1, "d [m],azimuth [deg]\n0,350\n4,350\n8,10\n"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "row", "wanted"), ROWS)
+def test_rows_of_any_layout(text: str, row: int, wanted: str) -> None:
+    assert insert_row(text, "t.csv", row) == wanted
+    assert remove_row(wanted, "t.csv", row) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "row", "said"),
+    [
+        ("d [m],a\n0,1\n10,3\n", 0, "a row from 1 to 2"),
+        ("d [m],a\n0,1\n10,3\n", 3, "a row from 1 to 2"),
+        ("d [m],a\n0,1\n", 1, "no place"),
+        ("", 1, "no place"),
+        ("d [m],a\n0\n10,3\n", 1, "another layout"),
+        ("d [m],a\n0,1\n,3\n", 1, ""),
+    ],
+)
+def test_rows_that_have_no_place_are_refused(text: str, row: int, said: str) -> None:
+    if said:
+        with pytest.raises(InputErrors, match=said):
+            insert_row(text, "t.csv", row)
+    else:  # a gap is no number: the cell above is taken, and the table's own faults tell
+        assert insert_row(text, "t.csv", row) == "d [m],a\n0,1\n0,2\n,3\n"
+
+
+@pytest.mark.parametrize("row", [-1, 99])
+def test_rows_that_are_not_there_cannot_be_taken_out(row: int) -> None:
+    with pytest.raises(InputErrors, match=f"no row {row}"):
+        MAIN.edited([Edit("remove-row", file="earth.csv", row=row)])
+    with pytest.raises(InputErrors, match="no such table"):
+        MAIN.edited([Edit("remove-row", file="hole.yaml", row=1)])
+
+
+def test_a_hole_is_given_a_survey_and_taken_it_away_again() -> None:
+    told = no_survey(MAIN.hole)
+    begun = MAIN.edited(
+        [
+            Edit("set", "site.survey", told.file),
+            Edit("table", file=told.file, text=told.beginning),
+        ]
+    )
+    assert begun.hole is not None, begun.faults
+    assert begun.hole.survey is not None
+    assert begun.hole.survey.depths[-1] == pytest.approx(4950.0)
+    shown = table_text(begun.files.texts[told.file], told.file, "survey")
+    assert [column.name for column in shown.columns] == list(SURVEY_COLUMNS)
+    assert shown.absent == ()
+    assert all(column.known for column in shown.columns)
+    bent = begun.edited([Edit("cell", file=told.file, row=1, column="inclination", text="2")])
+    assert bent.hole is not None
+    left = bent.edited([Edit("remove", "site.survey")])
+    assert left.hole is not None
+    assert left.hole.survey is None
 
 
 # on the disk

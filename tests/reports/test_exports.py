@@ -17,6 +17,8 @@ import pytest
 
 from bathybore.base.errors import InputErrors
 from bathybore.cli import json_page
+from bathybore.model.csv_tables import parse_table
+from bathybore.model.tables import SURVEY_COLUMNS
 from bathybore.reports import chapters
 from bathybore.reports.blocks import Column, Table
 from bathybore.reports.chapters import Writer
@@ -46,7 +48,7 @@ def rows_of(walk: Walk, name: str, **how: str) -> list[dict[str, str]]:
 def test_every_table_is_a_table(short: Walk, name: str) -> None:
     made = table(short, name)
     assert made.name == name
-    assert made.rows
+    assert made.rows or name == "survey"  # a hole without one is taken as vertical
     assert all(len(row) == len(made.columns) for row in made.rows)
     assert len({column.header for column in made.columns}) == len(made.columns)
 
@@ -88,6 +90,24 @@ def test_the_prognosis_comes_out_as_it_went_in(example: Walk) -> None:
     pressures = [float(row["pore pressure [MPa]"]) * 1e6 for row in rows]
     assert pressures == pytest.approx(hole.earth.numbers["pore_pressure"].tolist())
     assert [row["lithology"] for row in rows] == list(hole.earth.words["lithology"])
+
+
+def test_the_path_comes_out_as_it_went_in_and_none_is_told(example: Walk) -> None:
+    assert example.hole.survey is None
+    none = table(example, "survey")
+    assert none.rows == ()
+    assert "vertical" in none.label
+    assert len(none.columns) == 3
+    stations = parse_table(
+        "measured_depth_below_sea_bed [m],inclination [deg],azimuth [deg]\n0,0,0\n500,1.5,270\n",
+        "survey.csv",
+        SURVEY_COLUMNS,
+    )
+    made = table(replace(example, hole=replace(example.hole, survey=stations)), "survey")
+    assert [column.header for column in made.columns] == [
+        "measured depth below sea bed [m]", "inclination [deg]", "azimuth [deg]",
+    ]  # fmt: skip
+    assert made.rows == ((0.0, 0.0, 0.0), pytest.approx((500.0, 1.5, 270.0)))
 
 
 def test_every_input_is_listed_with_where_it_comes_from(example: Walk) -> None:

@@ -76,6 +76,8 @@ def test_a_digest_tells_names_from_texts() -> None:
         (Edit("remove", "plan.fluids[mud-1]"), "hole.yaml|plan|fluids|mud-1"),
         (Edit("table", file="sea.csv"), "sea.csv"),
         (Edit("cell", file="sea.csv", row=3, column="temperature"), "sea.csv|3|temperature"),
+        (Edit("insert-row", file="sea.csv", row=3), "sea.csv"),
+        (Edit("remove-row", file="sea.csv", row=3), "sea.csv"),
     ],
 )
 def test_the_place_of_an_edit(edit: Edit, place: str) -> None:

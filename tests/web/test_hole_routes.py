@@ -256,6 +256,26 @@ def test_inputs_and_tables_are_shown_with_their_faults(visit: Visit) -> None:
     assert refused.status_code == 422
 
 
+def test_a_survey_is_begun_filled_and_shown(visit: Visit) -> None:
+    none = visit.get("/holes/riserless/tables/survey").json()
+    assert none["rows"] == []
+    assert none["beginning"].startswith("#")
+    edits = [
+        {"op": "set", "key": "site.survey", "text": none["file"]},
+        {"op": "table", "file": none["file"], "text": none["beginning"]},
+        {"op": "insert-row", "file": none["file"], "row": 1},
+        {"op": "cell", "file": none["file"], "row": 1, "column": "inclination", "text": "1.5"},
+    ]
+    done = visit.change("/holes/riserless/edits", base=1, edits=edits)
+    assert done.status_code == 200, done.text
+    shown = visit.get("/holes/riserless/tables/survey").json()
+    assert shown["beginning"] == ""
+    assert [row[1] for row in shown["rows"]] == ["0", "1.5", "0"]
+    exported = visit.get("/holes/riserless/export/survey.csv").text
+    assert "inclination" in exported
+    assert "1.5" in exported
+
+
 def test_rows_of_a_file_are_looked_at_and_taken_in(visit: Visit) -> None:
     data = (EXAMPLES / "riserless" / "sea.csv").read_bytes()
     found = visit.upload("/import/preview", "sea.csv", data).json()

@@ -9,7 +9,7 @@ from typing import Any, Final, Literal
 
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.model import csv_tables, yaml_splicing
-from bathybore.model.csv_splicing import line_number, set_cell
+from bathybore.model.csv_splicing import insert_row, line_number, remove_row, set_cell
 from bathybore.model.fields import GateError
 from bathybore.model.files import read_text, refuse_halves, refuse_unreadable, shown
 from bathybore.model.hole import Hole
@@ -35,14 +35,14 @@ class Edit:
     Attributes
     ----------
     op : set a scalar, remove a key or item, put a block, insert an item into a list,
-        give a file another text, set one cell of a table
+        give a file another text, set one cell of a table, insert or remove a row of it
     key : of the document, as origins spell it; of an insertion with the index of the new item
     text : of set, table and cell, as the user would write it
     content : of put and insert, as JSON
     file, row, column : of a table's cell; the row counted from 0 below the header
     """
 
-    op: Literal["set", "remove", "put", "insert", "table", "cell"]
+    op: Literal["set", "remove", "put", "insert", "table", "cell", "insert-row", "remove-row"]
     key: str = ""
     text: str = ""
     content: Any = None
@@ -170,6 +170,8 @@ class _Work:
             self._table(edit)
         elif edit.op == "cell":
             self._cell(edit)
+        elif edit.op in ("insert-row", "remove-row"):
+            self._row(edit)
         elif self.tree is None:
             raise InputErrors(self.faults)
         else:
@@ -195,12 +197,19 @@ class _Work:
                 self.faults = error.faults
 
     def _cell(self, edit: Edit) -> None:
+        text = set_cell(self._text_of(edit), edit.file, edit.row, edit.column, edit.text)
+        self.texts[edit.file] = text
+        self.cells.append(edit)
+
+    def _row(self, edit: Edit) -> None:
+        change = insert_row if edit.op == "insert-row" else remove_row
+        self.texts[edit.file] = change(self._text_of(edit), edit.file, edit.row)
+
+    def _text_of(self, edit: Edit) -> str:
         if edit.file == HOLE_FILE or edit.file not in self.texts:
             tables = ", ".join(name for name in self.texts if name != HOLE_FILE)
             raise InputErrors.one(shown(edit.file), "no such table", tables or "a table")
-        text = set_cell(self.texts[edit.file], edit.file, edit.row, edit.column, edit.text)
-        self.texts[edit.file] = text
-        self.cells.append(edit)
+        return self.texts[edit.file]
 
     def _document(self, written: Written, edit: Edit) -> Written:
         tree = written.tree

@@ -11,7 +11,7 @@ from bathybore.base.nomenclature import nomenclature
 from bathybore.base.units import UnitSystem, from_si, pretty_unit, shown_unit
 from bathybore.base.working import Given
 from bathybore.model.fields import Node, unit_of
-from bathybore.model.tables import ProfileTable
+from bathybore.model.tables import SURVEY_COLUMNS, ProfileTable
 from bathybore.reports import chapters
 from bathybore.reports.blocks import Table
 from bathybore.reports.chapters import Writer
@@ -171,6 +171,18 @@ def _sea(writer: Writer) -> DataTable:
     return _profile("sea", "The sea above it", writer.walk.hole.sea, writer.units)
 
 
+def _survey(writer: Writer) -> DataTable:
+    """Return the stations of the hole's path; no rows for a hole taken as vertical."""
+    label, survey = "The path of the hole, planned or measured", writer.walk.hole.survey
+    if survey is not None:
+        return _profile("survey", label, survey, writer.units)
+    columns = tuple(
+        DataColumn(in_words(name), pretty_unit(_unit(name, si, writer.units)))
+        for name, (si, _) in SURVEY_COLUMNS.items()
+    )
+    return DataTable("survey", f"{label}: none, the hole is taken as vertical", columns, ())
+
+
 def _inputs(writer: Writer) -> DataTable:
     columns = (
         DataColumn("key"), DataColumn("value"), DataColumn("value in SI"), DataColumn("SI unit"),
@@ -231,6 +243,7 @@ MAKERS: Final[dict[str, Maker]] = dict(
         ("window", _window),
         ("earth", _earth),
         ("sea", _sea),
+        ("survey", _survey),
         ("inputs", _inputs),
     )
 )

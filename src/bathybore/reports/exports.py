@@ -47,6 +47,7 @@ _TABLE_LABELS: Final = {
     "window": "Curves of the window",
     "earth": "Earth",
     "sea": "Sea",
+    "survey": "Survey",
     "inputs": "Inputs",
 }
 MEDIA_TYPES: Final = {

@@ -2,7 +2,8 @@
 
 A place is a path from the file down: ``('hole.yaml', 'plan', 'sections', '[2]', 'casing')``, or
 ``('earth.csv', '12', 'pore_pressure')``. Two edits clash when one place holds the other. Adding
-to a list or taking from it moves the items behind: its place is the whole list.
+to a list or taking from it moves the items behind: its place is the whole list. A row put into a
+table or taken out has the whole table for its place.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ _ITEM: Final = re.compile(r"\[\d+\]$")
 
 def place_of(edit: Edit) -> Place:
     """Return what an edit changes."""
-    if edit.op == "table":
+    if edit.op in ("table", "insert-row", "remove-row"):
         return (edit.file,)
     if edit.op == "cell":
         return (edit.file, str(edit.row), edit.column)
@@ -33,7 +34,7 @@ def place_of(edit: Edit) -> Place:
 
 def told(edit: Edit) -> str:
     """Return the place of an edit as its author knows it."""
-    if edit.op == "table":
+    if edit.op in ("table", "insert-row", "remove-row"):
         return edit.file
     return f"{edit.file}, row {edit.row}, {edit.column}" if edit.op == "cell" else edit.key
 

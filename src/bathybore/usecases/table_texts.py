@@ -1,4 +1,4 @@
-"""The two tables beside a hole document as texts: every cell as it stands in its file."""
+"""The tables beside a hole document as texts: every cell as it stands in its file."""
 
 from __future__ import annotations
 
@@ -9,15 +9,24 @@ from typing import Final, Literal, TypeAlias
 
 from bathybore.base.nomenclature import nomenclature
 from bathybore.base.units import example_unit
-from bathybore.model.tables import EARTH_COLUMNS, FORMATION_FLUIDS, HAZARDS, SEA_COLUMNS
+from bathybore.model.hole import Hole
+from bathybore.model.tables import (
+    EARTH_COLUMNS,
+    FORMATION_FLUIDS,
+    HAZARDS,
+    SEA_COLUMNS,
+    SURVEY_COLUMNS,
+)
 from bathybore.usecases.showing import in_words
 
-Which: TypeAlias = Literal["earth", "sea"]
+Which: TypeAlias = Literal["earth", "sea", "survey"]
 
+# those that rows of other files are taken into
 KNOWN_COLUMNS: Final[dict[str, dict[str, tuple[str, bool]]]] = {
     "earth": EARTH_COLUMNS,
     "sea": SEA_COLUMNS,
 }
+_COLUMNS: Final = {**KNOWN_COLUMNS, "survey": SURVEY_COLUMNS}
 WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 # units that a table's column may be given in, by SI unit: the usual first
 UNITS: Final[dict[str, tuple[str, ...]]] = {
@@ -26,6 +35,7 @@ UNITS: Final[dict[str, tuple[str, ...]]] = {
     "K": ("degC", "degF", "K"),
     "m/s": ("m/s", "m/h", "ft/h", "ft/s", "kn"),
     "N/m3": ("kN/m3", "N/m3", "lbf/ft3"),
+    "rad": ("deg", "rad"),
     "-": ("-",),
 }
 _HEADER: Final = re.compile(r"^\s*(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\[\]]*)\]\s*)?$")
@@ -65,6 +75,8 @@ class TableText:
     rows : cells, of every row that is neither blank nor a comment
     lines : line of each row in the file
     comments : (line, text) of every comment
+    beginning : of a table that the hole does not name and need not have, the text that one may
+        begin with, under the name ``file``; empty otherwise
     """
 
     file: str
@@ -75,6 +87,16 @@ class TableText:
     lines: tuple[int, ...]
     comments: tuple[tuple[int, str], ...]
     header_line: int | None
+    beginning: str = ""
+
+
+def no_survey(hole: Hole | None) -> TableText:
+    """Return the table of a hole that is taken as vertical: none, and what one may begin with."""
+    end = 100.0 if hole is None else float(hole.z(hole.plan.target) - hole.sea_bed)
+    columns = tuple(column_of(name, "survey") for name in SURVEY_COLUMNS)
+    header = ",".join(f"{column.name} [{column.unit}]" for column in columns)
+    text = f"# path of the hole, planned or measured\n{header}\n0,0,0\n{end:.10g},0,0\n"
+    return TableText("survey.csv", "survey", (), columns, (), (), (), None, text)
 
 
 def table_text(text: str, file: str, which: Which) -> TableText:
@@ -94,7 +116,7 @@ def table_text(text: str, file: str, which: Which) -> TableText:
         file=file,
         which=which,
         columns=columns,
-        absent=tuple(column_of(name, which) for name in KNOWN_COLUMNS[which] if name not in names),
+        absent=tuple(column_of(name, which) for name in _COLUMNS[which] if name not in names),
         rows=tuple(cells for _, cells in rows[1:]),
         lines=tuple(number for number, _ in rows[1:]),
         comments=tuple(comments),
@@ -104,7 +126,7 @@ def table_text(text: str, file: str, which: Which) -> TableText:
 
 def column_of(name: str, which: str, unit: str | None = None) -> TableColumn:
     """Return what a column of a table is."""
-    si, required = KNOWN_COLUMNS[which].get(name, ("", False))
+    si, required = _COLUMNS[which].get(name, ("", False))
     term = nomenclature().get(name)
     is_word = si == "text"
     usual = "" if is_word or not si else UNITS.get(si, (example_unit(si),))[0]
@@ -117,7 +139,7 @@ def column_of(name: str, which: str, unit: str | None = None) -> TableColumn:
         required=required,
         is_word=is_word,
         choices=WORDS.get(name, ()),
-        known=name in KNOWN_COLUMNS[which],
+        known=name in _COLUMNS[which],
     )
 
 

@@ -9,7 +9,7 @@ import logging
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
@@ -36,7 +36,7 @@ from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.string_reach import REACH
-from bathybore.usecases.table_texts import TableText, table_text
+from bathybore.usecases.table_texts import TableText, Which, no_survey, table_text
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.circulation_page import (
     CirculationAnswer,
@@ -401,8 +401,10 @@ class Room:
         draft = self.desk.draft
         return form(_tree_of(draft), draft.faults, draft.hole, units)
 
-    def table(self, which: Literal["earth", "sea"]) -> TableText:
+    def table(self, which: Which) -> TableText:
         file = self._table_file(which)
+        if which == "survey" and not file:
+            return no_survey(self.desk.draft.hole)
         texts = self.desk.draft.files.texts
         if file not in texts:
             raise InputErrors.one(

@@ -1,6 +1,7 @@
 // Cells of a prognosis table as text; what is pasted into it. No number is converted here.
 import type { TableText } from '../api/types';
 
+export interface RowEdit { op: 'insert-row' | 'remove-row'; file: string; row: number }
 export interface CellEdit { op: 'cell'; file: string; row: number; column: string; text: string }
 
 /** Rows and cells of text copied from a spreadsheet. */
@@ -15,7 +16,7 @@ export function pasteOver(table: TableText, row: number, column: number, pasted:
   const block = cellsOf(pasted);
   const wide = Math.max(...block.map((cells) => cells.length));
   if (row + block.length > table.rows.length)
-    return `${block.length} rows were pasted at row ${row + 1} of ${table.rows.length}: bring a longer table in with 'Bring in a table' below.`;
+    return `${block.length} rows were pasted at row ${row + 1} of ${table.rows.length}: put rows below it first, or bring a longer table in.`;
   if (column + wide > table.columns.length)
     return `${wide} columns were pasted, but only ${table.columns.length - column} stand from here on.`;
   const edits: CellEdit[] = [];

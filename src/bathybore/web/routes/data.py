@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Response, UploadFile
 from pydantic import Json
 
 from bathybore.usecases.forms import Form as DocumentForm
 from bathybore.usecases.importing import ImportPreview, Mapping, preview
-from bathybore.usecases.table_texts import TableText
+from bathybore.usecases.table_texts import TableText, Which
 from bathybore.web.answers import CLASHES, ERRORS, json
 from bathybore.web.asking import ChangingRoom, Editor, RoomHere
 from bathybore.web.room import RowsAsked
@@ -27,7 +27,7 @@ def read_inputs(room: RoomHere, units: InUnits = "metric") -> Response:
 
 
 @router.get("/holes/{hole}/tables/{which}", response_model=TableText)
-def read_table(room: RoomHere, which: Annotated[Literal["earth", "sea"], Path()]) -> Response:
+def read_table(room: RoomHere, which: Annotated[Which, Path()]) -> Response:
     """Show a table of the newest document as it is written."""
     return json(room.table(which))
 
