@@ -9,6 +9,8 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, show
+from bathybore.checks.cement_in_time import cement_in_time_checks
+from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.record import CheckRecord, Discipline
 from bathybore.model.plan import Casing, Slurry
 from bathybore.operations.casing_loads import Placement, imbalance, placed_layers, placement
@@ -18,6 +20,7 @@ from bathybore.operations.steps import StepKind
 from bathybore.usecases.placing_told import (
     ToldTable,
     Topic,
+    asked,
     known,
     minutes,
     number,
@@ -98,7 +101,13 @@ def cement_jobs(walk: Walk, casing: str = "") -> tuple[CementJob, ...]:
 def _job(walk: Walk, state: Any) -> CementJob:
     job = placement(state, state.activity.casing)
     told, step = cement_in_time(job), state.step.name
-    records = tuple(one for one in walk.records_at(step) if one.discipline is Discipline.CEMENT)
+    records = asked(
+        walk,
+        state,
+        lambda one: one.discipline is Discipline.CEMENT,
+        cement_in_time_checks,
+        cement_sheath_checks,
+    )
     peak = next((one for one in records if one.name == "placing-peak" and one.depth), None)
     shoe = float(job.casing.shoe)
     weakest = float(walk.hole.z(peak.depth)) if peak is not None and peak.depth else shoe

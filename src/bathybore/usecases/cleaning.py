@@ -9,7 +9,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, show
-from bathybore.checks.cuttings import cleaned_by, spread
+from bathybore.checks.cuttings import cleaned_by, cuttings_studies, spread
 from bathybore.checks.record import CheckRecord
 from bathybore.operations.circulation import (
     Circulation,
@@ -32,7 +32,16 @@ from bathybore.operations.cuttings_carried import (
 )
 from bathybore.operations.geometry import Segments
 from bathybore.operations.steps import StepKind
-from bathybore.usecases.placing_told import ToldTable, Topic, known, minutes, number, small, volume
+from bathybore.usecases.placing_told import (
+    ToldTable,
+    Topic,
+    asked,
+    known,
+    minutes,
+    number,
+    small,
+    volume,
+)
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -119,7 +128,7 @@ def _cleaning(walk: Walk, name: str, state: Any) -> Cleaning:
         water=carried_by_water(flow),
         by_sweep=carried_by_sweep(flow),
         sweep=sweep_of(flow, planned.sweep_fluid or ""),
-        records=tuple(one for one in walk.records_at(state.step.name) if one.name in _ASKED),
+        records=asked(walk, state, lambda one: one.name in _ASKED, cuttings_studies),
     )
 
 

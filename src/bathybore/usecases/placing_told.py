@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from bathybore.base.errors import InputErrors, nearest
 from bathybore.base.units import UnitSystem, show
+from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.record import CheckRecord, Status
+from bathybore.operations.state import HoleState
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
 
 
 @dataclass(frozen=True)
@@ -81,6 +86,18 @@ def small(length: float, units: UnitSystem) -> str:
 def spread_over(count: int, length: int) -> list[int]:
     """Return ``count`` indices spread over a list, first and last among them."""
     return sorted(set(np.linspace(0, length - 1, min(count, length)).round().astype(int).tolist()))
+
+
+def asked(
+    walk: Walk, state: HoleState, wanted: Callable[[CheckRecord], bool], *askers: Asker
+) -> tuple[CheckRecord, ...]:
+    """Return the wanted records of a step: those of the walk, and those of its longer questions.
+
+    A walk may not have asked the longer ones yet; their answers are kept, whoever asks first.
+    """
+    own = {one.id: one for ask in askers for one in answers(ask, state)}
+    quick = (one for one in walk.records_at(state.step.name) if one.id not in own)
+    return tuple(one for one in (*quick, *own.values()) if wanted(one))
 
 
 def known(what: str, name: str, names: Sequence[str]) -> None:

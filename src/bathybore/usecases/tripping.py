@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from bathybore.base.units import UnitSystem, show
-from bathybore.checks.heave_in_slips import heave_of_connection
+from bathybore.checks.heave_in_slips import heave_of_connection, heave_studies
 from bathybore.checks.record import CheckRecord
-from bathybore.checks.trips import speeds_of, usual_speed
+from bathybore.checks.trips import speeds_of, trip_studies, usual_speed
 from bathybore.operations.circulation import string_fits
 from bathybore.operations.geometry import bores
 from bathybore.operations.state import HoleState
@@ -21,7 +21,15 @@ from bathybore.operations.trips import (
     moved_pipe,
     trip_sheet,
 )
-from bathybore.usecases.placing_told import ToldTable, Topic, known, number, pressure, volume
+from bathybore.usecases.placing_told import (
+    ToldTable,
+    Topic,
+    asked,
+    known,
+    number,
+    pressure,
+    volume,
+)
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -104,7 +112,7 @@ def _trip(walk: Walk, name: str, state: HoleState) -> Trip:
         moved=moved_pipe(bores(state), string, fluid, usual),
         speeds=None if state.riser is None else speeds_of(state),
         sheet=trip_sheet(setting, string),
-        records=tuple(one for one in walk.records_at(state.step.name) if one.name in _ASKED),
+        records=asked(walk, state, lambda one: one.name in _ASKED, trip_studies, heave_studies),
     )
 
 

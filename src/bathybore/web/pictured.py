@@ -10,9 +10,12 @@ from typing import Any, Final, TypeVar, cast
 from bathybore.base.errors import Fault
 from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
+from bathybore.operations.mud_account import MudAccount
 from bathybore.storage.records import Revision
 from bathybore.usecases.circulating import StepCirculation, circulation
+from bathybore.usecases.kicking import SectionKick, kicks, sections_with_kicks
 from bathybore.usecases.ledger import MOST_ROWS
+from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
@@ -20,6 +23,7 @@ from bathybore.usecases.string_reach import StringReach, string_reach
 from bathybore.usecases.walking import Walk, study
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
+from bathybore.web.placing_page import Placing, PlacingKind, found_in
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
 
@@ -84,6 +88,19 @@ class Pictured:
 
     def circulation(self, step: str) -> StepCirculation:
         return self._once(("circulation", step), lambda: circulation(self.walk, step))
+
+    def placing(self, kind: PlacingKind) -> tuple[Placing, ...]:
+        return self._once(("placing", kind), lambda: found_in(self.walk, kind))
+
+    def kicks(self) -> tuple[SectionKick, ...]:
+        """Return the design kick of every section with a riser; none where no riser is run."""
+        walk = self.walk
+        if not sections_with_kicks(walk):
+            return ()
+        return self._once(("kicks", walk.studied), lambda: kicks(walk))
+
+    def mud(self) -> MudAccount:
+        return self._once("mud", lambda: account_of(self.walk))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

@@ -16,6 +16,10 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.circulation import circulation_picture
 from bathybore.drawings.flow_window import flow_window_picture
 from bathybore.drawings.heat import heat_picture
+from bathybore.drawings.hydrates import hydrate_picture
+from bathybore.drawings.kick import kick_picture
+from bathybore.drawings.kick_tolerance import tolerance_picture
+from bathybore.drawings.mud_account import mud_picture
 from bathybore.drawings.prognosis import prognosis_picture
 from bathybore.drawings.steel import steel_picture
 from bathybore.drawings.string_loads import string_picture
@@ -32,6 +36,7 @@ from bathybore.usecases.forms import Form, form
 from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
+from bathybore.usecases.kicking import kick_of
 from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
@@ -44,8 +49,16 @@ from bathybore.web.circulation_page import (
     circulation_answer,
     fluids_answer,
 )
+from bathybore.web.kick_page import KickAnswer, MudAnswer, kick_answer, mud_answer
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
+from bathybore.web.placing_page import (
+    PlacingAnswer,
+    PlacingKind,
+    chosen_of,
+    placing_answer,
+    placing_picture,
+)
 from bathybore.web.prognosis_page import (
     NodeAnswer,
     PrognosisAnswer,
@@ -247,11 +260,48 @@ class Room:
         one = self._picture().circulation(step)
         return self.papers.drawn(lambda: CIRCULATION_PICTURES[which](one, units)).svg
 
+    def placing(self, kind: PlacingKind, name: str, units: UnitSystem) -> PlacingAnswer:
+        """Return a cement job, trip or section of cuttings; InputErrors where there is none so."""
+        pictured = self._picture()
+        found, revision = pictured.placing(kind), pictured.revision
+        one = chosen_of(kind, found, name)
+        return placing_answer(pictured.walk.hole, found, one, revision, units)
+
+    def placing_picture(self, kind: PlacingKind, name: str, units: UnitSystem) -> str:
+        one = chosen_of(kind, self._picture().placing(kind), name)
+        if one is None:
+            raise InputErrors.one(kind, "none in the plan", "one to draw")
+        return self.papers.drawn(lambda: placing_picture(one, units)).svg
+
     def fluids(self, units: UnitSystem) -> FluidsAnswer:
         """Return the fluids of the newest walked revision as measured."""
         pictured = self._picture()
         hole = pictured.walk.hole
         return fluids_answer(hole, fluid_reports(hole), pictured.revision, units)
+
+    def kick(self, section: str, units: UnitSystem) -> KickAnswer:
+        """Return the kick of a section; InputErrors when there is none of that name."""
+        pictured = self._picture()
+        found = pictured.kicks()
+        one = kick_of(found, section) if found or section else None
+        return kick_answer(pictured.walk.hole, found, one, pictured.revision, units)
+
+    def kick_picture(self, which: str, section: str, units: UnitSystem) -> str:
+        found = self._picture().kicks()
+        one = kick_of(found, section)
+        if which == "tolerance":
+            return self.papers.drawn(lambda: tolerance_picture(found, units)).svg
+        draw = kick_picture if which == "story" else hydrate_picture
+        return self.papers.drawn(lambda: draw(one, units)).svg
+
+    def mud(self, units: UnitSystem) -> MudAnswer:
+        pictured = self._picture()
+        currency = pictured.walk.hole.prices.currency
+        return mud_answer(pictured.mud(), currency, pictured.revision, units)
+
+    def mud_picture(self, units: UnitSystem) -> str:
+        account = self._picture().mud()
+        return self.papers.drawn(lambda: mud_picture(account, units)).svg
 
     def steel_picture(self, casing: str, units: UnitSystem) -> str:
         """Return the picture of one string as SVG; InputErrors when there is no such casing."""

@@ -52,6 +52,7 @@ export type PrognosisAnswer = Shapes['PrognosisAnswer'];
 export type NodeAnswer = Shapes['NodeAnswer'];
 export type ReachAnswer = Shapes['ReachAnswer'];
 export type CirculationAnswer = Shapes['CirculationAnswer'];
+export type PlacingAnswer = Shapes['PlacingAnswer'];
 export type FluidsAnswer = Shapes['FluidsAnswer'];
 export type SteelAnswer = Shapes['SteelAnswer'];
 export type SteelString = Shapes['SteelString'];
