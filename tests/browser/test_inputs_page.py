@@ -76,6 +76,33 @@ def test_cells_are_pasted_from_a_spreadsheet(served: Server, visit: Callable[...
     expect(page.locator("#cell-1-2")).to_have_value("34.4")
 
 
+def test_a_survey_is_begun_and_filled(
+    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+) -> None:
+    page = visit(served, "#main")
+    judged(page)
+    start = revision(page)
+    go(page, "Inputs")
+    page.get_by_role("button", name=re.compile("^Survey:")).click()
+    expect(page.get_by_text("it is taken as vertical")).to_be_visible()
+    page.get_by_role("button", name=re.compile("^Begin survey.csv")).click()
+    later_than(page, start)
+    begun = revision(page)
+    page.get_by_role("button", name="Put a row below row 1").click()
+    later_than(page, begun)
+    expect(page.locator("#cell-1-0")).to_have_value("2475")
+    longer = revision(page)
+    page.locator("#cell-1-1").fill("1.5")
+    page.locator("#cell-1-1").press("Tab")
+    later_than(page, longer)
+    keep(page, "survey")
+    assert violations(page) == []
+    bent = revision(page)
+    page.get_by_role("button", name="Take out row 2").click()
+    later_than(page, bent)
+    expect(page.locator("#cell-1-0")).to_have_value("4950")
+
+
 def test_a_log_is_looked_at_decided_about_and_taken_in(
     served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path], tmp_path: Path
 ) -> None:
