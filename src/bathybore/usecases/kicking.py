@@ -30,7 +30,7 @@ from bathybore.operations.riser_gas import RiserGas, riser_gas
 from bathybore.operations.steps import StepKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from bathybore.model.plan import Section
     from bathybore.operations.state import HoleState
@@ -129,6 +129,11 @@ def _curve(kick: Kick) -> ToleranceCurve:
     return ToleranceCurve(intensity, volume)
 
 
+def sections_with_kicks(walk: Walk) -> tuple[str, ...]:
+    """Return the sections drilled with a riser, in order."""
+    return tuple(dict.fromkeys(section.name for section, _ in _drilled(walk)))
+
+
 def kicks(walk: Walk, name: str = "") -> tuple[SectionKick, ...]:
     """Return the design kick of every section drilled with a riser, or of one.
 
@@ -155,12 +160,29 @@ def kicks(walk: Walk, name: str = "") -> tuple[SectionKick, ...]:
     if not name:
         return tuple(_of(walk, state) for state in found.values())
     named = {state.step.name: state for _, state in drilled} | found
-    if name in named:
-        return (_of(walk, named[name]),)
-    known = list(named)
-    raise InputErrors.one(
-        "section", f"'{name}'", "one of " + ", ".join(known), nearest(name, known)
-    )
+    if name not in named:
+        raise _unknown(name, named)
+    return (_of(walk, named[name]),)
+
+
+def kick_of(found: tuple[SectionKick, ...], name: str = "") -> SectionKick:
+    """Return the kick of a section by name; of the deepest if it is empty.
+
+    Raises
+    ------
+    InputErrors
+        There is no such section.
+    """
+    named = {one.section: one for one in found}
+    if (name and name not in named) or not found:
+        raise _unknown(name, named)
+    return named[name] if name else found[-1]
+
+
+def _unknown(name: str, known: Iterable[str]) -> InputErrors:
+    names = list(known)
+    expected = "one of " + ", ".join(names) if names else "a hole with a section drilled by riser"
+    return InputErrors.one("section", f"'{name}'", expected, nearest(name, names))
 
 
 def _drilled(walk: Walk) -> Iterator[tuple[Section, HoleState]]:
