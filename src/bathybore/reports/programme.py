@@ -13,8 +13,10 @@ from bathybore.reports import chapters, signing
 from bathybore.reports.alternatives_chapter import alternatives
 from bathybore.reports.blocks import Document
 from bathybore.reports.chapters import Writer
+from bathybore.reports.circulation_chapter import circulations
 from bathybore.reports.files import write_whole
 from bathybore.reports.page import page
+from bathybore.reports.placing_chapter import placing
 from bathybore.reports.prognosis_chapter import prognosis_chapter
 from bathybore.reports.steel_chapter import steel
 from bathybore.reports.string_chapter import drill_string
@@ -76,6 +78,8 @@ def programme(
             chapters.diameters(writer),
             steel(writer),
             drill_string(writer),
+            circulations(writer),
+            *placing(writer),
             *alternatives(source.draft if source else None, units),
             chapters.steps(writer),
             chapters.consumables(writer),

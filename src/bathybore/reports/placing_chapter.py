@@ -1,0 +1,94 @@
+"""The chapters on cuttings, trips and cement jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from bathybore.drawings.cuttings import cuttings_picture
+from bathybore.drawings.picture import Picture
+from bathybore.drawings.placement import placement_picture
+from bathybore.drawings.trip_speed import trip_picture
+from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Table, Text
+from bathybore.reports.chapters import Writer
+from bathybore.usecases.cementing import cement_jobs
+from bathybore.usecases.cleaning import cleanings
+from bathybore.usecases.placing_told import ToldTable, Topic
+from bathybore.usecases.showing import percent
+from bathybore.usecases.tripping import trips
+
+Part = tuple[Topic, Callable[[], Picture]]
+
+
+def placing(writer: Writer) -> tuple[Chapter, ...]:
+    """Return the chapters: cuttings and trips section by section, cement casing by casing."""
+    walk, units = writer.walk, writer.units
+    cleaned = [
+        (one.topic(units), lambda one=one: cuttings_picture(one, units)) for one in cleanings(walk)
+    ]
+    moved = [(one.topic(units), lambda one=one: trip_picture(one, units)) for one in trips(walk)]
+    placed = [
+        (one.topic(units), lambda one=one: placement_picture(one, units))
+        for one in cement_jobs(walk)
+    ]
+    return (
+        _chapter(
+            "Cuttings",
+            "How cuttings rise in every annulus by every published law of slip, with sea water at "
+            "the same flow beside them, and how long it takes to clean the hole.",
+            cleaned,
+        ),
+        _chapter(
+            "Trips",
+            "How fast the string may move with its bit at every depth of the open hole, what heave "
+            "does while it hangs in slips, and what is filled in while it is pulled.",
+            moved,
+        ),
+        _chapter(
+            "Cement jobs",
+            "Each job from the first spacer to the landing of the plug, minute by minute.",
+            placed,
+        ),
+    )
+
+
+def _chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
+    blocks: list[Block] = [Text(opening)]
+    for topic, picture in parts:
+        blocks.append(Facts(topic.facts, topic.title))
+        blocks += [_table(topic, table) for table in topic.tables]
+        blocks.append(_questions(topic))
+        blocks.append(Drawing(picture()))
+    if parts:
+        blocks.append(Text(parts[0][0].caution, "warning"))
+    else:
+        blocks.append(Text("The plan has none.", "note"))
+    return Chapter(title, tuple(blocks))
+
+
+def _table(topic: Topic, table: ToldTable) -> Table:
+    columns = tuple(
+        Column(name, 1.6 if index == 0 else 1.0, "number" if index else "words")
+        for index, name in enumerate(table.columns)
+    )
+    return Table(f"{topic.name}: {table.title[:1].lower()}{table.title[1:]}", columns, table.rows)
+
+
+def _questions(topic: Topic) -> Table:
+    return Table(
+        f"{topic.name}: questions",
+        (
+            Column("question", 3.0, "check"),
+            Column("verdict", 1.0, "verdict"),
+            Column("left", 1.0, "number"),
+            Column("note", 4.0),
+        ),
+        tuple(
+            (
+                one.id,
+                str(one.status),
+                "not judged" if one.margin is None else percent(one.margin),
+                one.note or one.reason,
+            )
+            for one in topic.records
+        ),
+    )
