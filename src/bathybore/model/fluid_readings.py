@@ -12,7 +12,7 @@ from pydantic import Field, ValidationError, model_validator
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
-from bathybore.base.keeping import SOME, kept, same
+from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.units import parse_quantity
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.mud import density_at
@@ -175,7 +175,7 @@ class Composition(Node):
         swollen = warm_sea_water_density(self.salinity, warmth)
         here = warm_sea_water_density(self.salinity, known)
         density = np.asarray(sea_water_density(self.salinity, heat, pressure))
-        return density * np.asarray(swollen) / np.asarray(here)
+        return np.asarray(density * np.asarray(swollen) / np.asarray(here))
 
     def density(self, pressure: Value, temperature: Value, reference: Value) -> Value:
         """Return the density of the mud under a pressure and temperature, part by part."""
@@ -300,21 +300,27 @@ class MeasuredFluid(Node):
 
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a field as a value; what was fitted or composed shows what it is made of."""
-        measured: Value | None = None
         if self.readings and field in FLOW_UNITS:
-            measured = self.readings[0].fitted(field)
+            measured = _fitted_as(self.readings[0], field, name or field)
         elif self.composition is not None and field in _COMPOSED:
             reference = super().value("reference_temperature")
-            measured = _composed(self.composition, reference, field)
-        # a copy may have been given another number: then that number counts
-        if measured is None or not isclose(float(measured), getattr(self, field), rel_tol=1e-9):
+            measured = _composed_as(self.composition, reference, field, name or field)
+        else:
             return super().value(field, name)
-        return same(measured.named(name or field))
+        # a copy may have been given another number: then that number counts
+        if not isclose(float(measured), getattr(self, field), rel_tol=1e-9):
+            return super().value(field, name)
+        return measured
 
 
-@kept(SOME)
-def _composed(composition: Composition, reference: Value, field: str) -> Value:
-    return composition.constants(reference)[field]
+@kept(MANY)
+def _fitted_as(readings: Readings, field: str, name: str) -> Value:
+    return _fitted(readings, field).named(name)
+
+
+@kept(MANY)
+def _composed_as(composition: Composition, reference: Value, field: str, name: str) -> Value:
+    return composition.constants(reference)[field].named(name)
 
 
 def _not_both(written: Mapping[str, Any], measured: str, fields: tuple[str, ...]) -> None:

@@ -35,6 +35,7 @@ from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Fluid, Section
 from bathybore.operations.columns import column_pressure, column_top, depth_nodes, gravity_value
 from bathybore.operations.flow_along import (
+    FINE,
     changes_with_temperature,
     corrected,
     cut_fine,
@@ -98,13 +99,13 @@ class Circulation:
     def annuli(self) -> Segments:
         """The annuli from the top down; cut fine where the fluid changes with temperature."""
         whole = annuli_between(self.walls, self.string)
-        return cut_fine(whole) if changes_with_temperature(self.fluid) else whole
+        return cut_fine(whole, FINE) if changes_with_temperature(self.fluid) else whole
 
     @cached_property
     def inside(self) -> Segments:
         """The bore of the string from the top down, cut alike."""
         whole = string_bores(self.string)
-        return cut_fine(whole) if changes_with_temperature(self.fluid) else whole
+        return cut_fine(whole, FINE) if changes_with_temperature(self.fluid) else whole
 
     @cached_property
     def warmed(self) -> Warmed:
@@ -198,6 +199,7 @@ def _fastest_between(setting: Setting, start: float, end: float, factor: Value) 
     return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
 
+@kept(SOME)
 def annulus_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
     """Return the flow law in each annulus, at the temperature there where readings tell it."""
     if not changes_with_temperature(flow.fluid):
@@ -206,6 +208,7 @@ def annulus_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
     return rheology_at(flow.fluid, _plain(annulus_temperature(flow.warmed, middle)))
 
 
+@kept(SOME)
 def bore_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
     """Return the flow law inside the string, at the temperature there where readings tell it."""
     if not changes_with_temperature(flow.fluid):

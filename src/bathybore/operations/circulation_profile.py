@@ -9,7 +9,9 @@ undisturbed temperature for density.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -67,8 +69,7 @@ class Channel:
     ----------
     cells : where they are
     velocity, friction : mean velocity, friction gradient
-    reynolds : generalised Reynolds number
-    regime : index in `REGIMES` of each cell
+    law : flow law in each cell
     temperature : in the middle of each cell
     density : of the fluid in place, without cuttings
     pressure : at the foot of each cell
@@ -77,11 +78,44 @@ class Channel:
     cells: Segments
     velocity: Value
     friction: Value
-    reynolds: Value
-    regime: Array
+    law: dict[str, Value]
     temperature: Value
     density: Value
     pressure: Value
+
+    @cached_property
+    def reynolds(self) -> Value:
+        """Generalised Reynolds number in each cell."""
+        cells = self.cells
+        area = 0.25 * np.pi * (cells.outer_diameter**2 - cells.inner_diameter**2)
+        rate = np.asarray(self.velocity.si) * area
+        constants = tuple(
+            self.law[name].si for name in ("yield_stress", "consistency_index", "flow_index")
+        )
+        if cells.kinds[0] == "pipe":
+            stress = pipe_wall_shear_stress(rate, cells.outer_diameter, *constants)
+        else:
+            stress = annulus_wall_shear_stress(
+                rate, cells.outer_diameter, cells.inner_diameter, *constants
+            )
+        return work(
+            generalised_reynolds_number,
+            fluid_density=self.law["fluid_density"],
+            mean_velocity=self.velocity.named("mean_velocity"),
+            wall_shear_stress=Value(
+                "wall_shear_stress",
+                np.maximum(stress, 1e-12),
+                "Pa",
+                Solved("exact laminar stress at the wall", "definition", tuple(self.law.values())),
+            ),
+        )
+
+    @property
+    def regime(self) -> Array:
+        """Index in `REGIMES` of each cell: below, between and above the critical numbers."""
+        n, reynolds = self.law["flow_index"].si, np.asarray(self.reynolds.si)
+        beyond = (reynolds > critical_reynolds_number(n)).astype(int)
+        return np.asarray(beyond + (reynolds > turbulent_reynolds_number(n)).astype(int))
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,9 +158,9 @@ def circulation_profile(flow: Circulation, longest: float) -> CirculationProfile
         flow=flow,
         pipe=pipe,
         annulus=annulus,
-        fraction=cuttings_fraction(flow, cells),
-        laden=laden_density(flow, cells),
-        ratio=lifting(flow, cells),
+        fraction=_carried(flow, cells, cuttings_fraction),
+        laden=_carried(flow, cells, laden_density),
+        ratio=_carried(flow, cells, lifting),
         equivalent=_equivalent(flow, cells, annulus.pressure),
         standpipe=standpipe,
         lines=lines,
@@ -148,40 +182,26 @@ def _annulus(flow: Circulation, cells: Segments) -> Channel:
         static_pressure=rest.named("static_pressure"),
         cuttings_pressure=work(
             pressure_down_to,
-            pressure_gradient=cuttings_gradient(flow, cells),
+            pressure_gradient=_carried(flow, cells, cuttings_gradient),
             segment_length=length,
         ),
         friction_pressure=work(pressure_down_to, pressure_gradient=friction, segment_length=length),
     )
-    stress = annulus_wall_shear_stress(
-        np.asarray(flow.annulus_flow(cells).si),
-        cells.outer_diameter,
-        cells.inner_diameter,
-        law["yield_stress"].si,
-        law["consistency_index"].si,
-        law["flow_index"].si,
-    )
-    reynolds, regime = _regime(velocity, stress, law)
     density = _density(flow.fluid, warmth, pressure)
-    return Channel(cells, velocity, friction, reynolds, regime, warmth, density, pressure)
+    return Channel(cells, velocity, friction, law, warmth, density, pressure)
 
 
-def _regime(velocity: Value, stress: Array | float, law: dict[str, Value]) -> tuple[Value, Array]:
-    """Return the Reynolds number, and where it lies between laminar and turbulent."""
-    number = work(
-        generalised_reynolds_number,
-        fluid_density=law["fluid_density"],
-        mean_velocity=velocity.named("mean_velocity"),
-        wall_shear_stress=Value(
-            "wall_shear_stress",
-            np.maximum(stress, 1e-12),
-            "Pa",
-            Solved("exact laminar stress at the wall", "definition", tuple(law.values())),
-        ),
-    )
-    n, reynolds = law["flow_index"].si, np.asarray(number.si)
-    beyond = (reynolds > critical_reynolds_number(n)).astype(int)
-    return number, beyond + (reynolds > turbulent_reynolds_number(n)).astype(int)
+def _carried(
+    flow: Circulation, cells: Segments, asked: Callable[[Circulation, Segments], Value]
+) -> Value:
+    """Return what is asked of cuttings in each cell: it is the same all along one annulus."""
+    whole = flow.annuli
+    value = asked(flow, whole)
+    middle = 0.5 * (cells.top + cells.bottom)
+    which = np.minimum(np.searchsorted(whole.bottom, middle), len(whole) - 1)
+    numbers = np.broadcast_to(np.asarray(value.si), whole.bottom.shape)[which]
+    origin = Solved("of the annulus that the cell lies in", "definition", (value,))
+    return Value(value.name, numbers, value.unit, origin)
 
 
 def _column(
@@ -283,16 +303,8 @@ def _pipe(
             (*behind, lines),
         ),
     )
-    stress = pipe_wall_shear_stress(
-        float(flow.flow_rate),
-        cells.outer_diameter,
-        law["yield_stress"].si,
-        law["consistency_index"].si,
-        law["flow_index"].si,
-    )
-    reynolds, regime = _regime(velocity, stress, law)
     density = _density(flow.fluid, warmth, pressure)
-    channel = Channel(cells, velocity, friction, reynolds, regime, warmth, density, pressure)
+    channel = Channel(cells, velocity, friction, law, warmth, density, pressure)
     return channel, standpipe
 
 

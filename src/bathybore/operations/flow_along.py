@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.flow_corrections import (
     JOINT_SPACING,
@@ -51,13 +52,23 @@ def changes_with_temperature(fluid: Fluid) -> bool:
     return len(fluid.readings) > 1
 
 
-def cut_fine(segments: Segments, longest: float = FINE) -> Segments:
+@kept(SOME)
+def cut_fine(segments: Segments, longest: float) -> Segments:
     """Return a channel whose segments are no longer than ``longest`` [m]."""
-    marks: list[float] = []
-    for top, bottom in zip(segments.top, segments.bottom, strict=True):
-        count = int(np.ceil((bottom - top) / longest))
-        marks += [float(mark) for mark in np.linspace(top, bottom, count + 1)[1:-1]]
-    return segments.cut_at(marks)
+    counts = np.maximum(np.ceil(segments.length / longest - 1e-9), 1).astype(int)
+    which = np.repeat(np.arange(len(segments)), counts)
+    number = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
+    each = (segments.length / counts)[which]
+    top = segments.top[which] + number * each
+    last = number + 1 == counts[which]
+    return Segments(
+        tuple(segments.names[index] for index in which),
+        tuple(segments.kinds[index] for index in which),
+        top,
+        np.where(last, segments.bottom[which], top + each),
+        segments.outer_diameter[which],
+        segments.inner_diameter[which],
+    )
 
 
 def rheology_at(fluid: Fluid, temperature: Value) -> dict[str, Value]:

@@ -7,6 +7,7 @@ temperatures are `settled(...)`. `heat_profile` makes it of a step or of a circu
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -28,12 +29,11 @@ from bathybore.kernels.circulating_heat import (
 )
 from bathybore.kernels.heat import fitted_transient_function
 from bathybore.kernels.pipe_flow import (
-    annulus_friction_gradient,
     annulus_wall_shear_stress,
+    friction_factor,
     generalised_reynolds_number,
     mean_velocity_in_annulus,
     mean_velocity_in_pipe,
-    pipe_friction_gradient,
     pipe_wall_shear_stress,
 )
 from bathybore.model.hole import Setting
@@ -96,16 +96,21 @@ class HeatCells:
     wall: Array
     kinds: tuple[str, ...]
 
-    @property
+    @cached_property
     def length(self) -> Array:
         return np.diff(self.edges)
 
-    @property
+    @cached_property
     def middle(self) -> Array:
         return 0.5 * (self.edges[1:] + self.edges[:-1])
 
     def where(self, kind: str) -> Array:
-        return np.array([one == kind for one in self.kinds])
+        return self._where[kind]
+
+    @cached_property
+    def _where(self) -> dict[str, Array]:
+        kinds = np.array(self.kinds)
+        return {kind: kinds == kind for kind in ("sea", "riser", "casing", "open hole")}
 
 
 def tubes_of(string: StringInHole) -> tuple[Tube, ...]:
@@ -126,15 +131,20 @@ def tubes_of(string: StringInHole) -> tuple[Tube, ...]:
 # ---- cells --------------------------------------------------------------------------------
 
 
-@kept(SOME)
 def heat_cells(flow: Warmed, longest: float) -> HeatCells:
     """Return the hole cut into cells no longer than ``longest`` [m], from the top down."""
-    on_riser = flow.walls[0].kind == "riser"
-    top = float(flow.walls[0].top) if on_riser else 0.0
-    bottom = flow.tubes[-1].bottom
-    places = {top, bottom, float(flow.setting.sea_bed)}
-    places |= {float(edge) for wall in flow.walls for edge in (wall.top, wall.bottom)}
-    places |= {edge for tube in flow.tubes for edge in (tube.top, tube.bottom)}
+    return _cells(flow.walls, flow.tubes, float(flow.setting.sea_bed), longest)
+
+
+@kept(SOME)
+def _cells(
+    walls: tuple[Bore, ...], tubes: tuple[Tube, ...], sea_bed: float, longest: float
+) -> HeatCells:
+    top = float(walls[0].top) if walls[0].kind == "riser" else 0.0
+    bottom = tubes[-1].bottom
+    places = {top, bottom, sea_bed}
+    places |= {float(edge) for wall in walls for edge in (wall.top, wall.bottom)}
+    places |= {edge for tube in tubes for edge in (tube.top, tube.bottom)}
     marks = np.array(sorted(place for place in places if top <= place <= bottom))
     marks = marks[np.concatenate([[True], np.diff(marks) > 1e-3])]
     counts = np.maximum(np.ceil(np.diff(marks) / longest), 1).astype(int)
@@ -143,18 +153,18 @@ def heat_cells(flow: Warmed, longest: float) -> HeatCells:
         for a, b, n in zip(marks[:-1], marks[1:], counts, strict=True)
     ]
     edges = np.concatenate([*pieces, marks[-1:]])
-    return _fitted_out(flow, edges)
+    return _fitted_out(walls, tubes, edges)
 
 
-def _fitted_out(flow: Warmed, edges: Array) -> HeatCells:
+def _fitted_out(walls: tuple[Bore, ...], tubes: tuple[Tube, ...], edges: Array) -> HeatCells:
     """Return cells with the pipe and the wall that stand at the middle of each."""
     middle = 0.5 * (edges[1:] + edges[:-1])
-    feet = np.array([tube.bottom for tube in flow.tubes])
+    feet = np.array([tube.bottom for tube in tubes])
     which = np.minimum(np.searchsorted(feet, middle), len(feet) - 1)
-    bore = np.array([tube.inside_diameter for tube in flow.tubes])[which]
-    pipe = np.array([tube.outside_diameter for tube in flow.tubes])[which]
+    bore = np.array([tube.inside_diameter for tube in tubes])[which]
+    pipe = np.array([tube.outside_diameter for tube in tubes])[which]
     wall, kinds = pipe.copy(), ["sea"] * len(middle)
-    for one in flow.walls:
+    for one in walls:
         for index in np.flatnonzero((one.top <= middle) & (middle <= one.bottom)):
             wall[index], kinds[index] = one.diameter, one.kind
     return HeatCells(edges, bore, pipe, wall, tuple(kinds))
@@ -184,23 +194,47 @@ def _annulus_rate(flow: Warmed, cells: HeatCells) -> Array:
 
 
 def _films(flow: Warmed, cells: HeatCells) -> Films:
-    fluid, mud = flow.fluid, mud_of(flow)
+    fluid, mud, sea = flow.fluid, mud_of(flow), cells.where("sea")
     constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
     rate = max(float(flow.flow_rate), _SLOWEST)
     up = np.maximum(_annulus_rate(flow, cells), _SLOWEST)
-    outer = np.where(cells.where("sea"), 2.0 * cells.pipe, cells.wall)
-    down_v = mean_velocity_in_pipe(rate, cells.bore)
-    up_v = mean_velocity_in_annulus(up, outer, cells.pipe)
-    down_stress = pipe_wall_shear_stress(rate, cells.bore, *constants)
-    up_stress = annulus_wall_shear_stress(up, outer, cells.pipe, *constants)
-    gap = outer - cells.pipe
-    friction = annulus_friction_gradient(up, outer, cells.pipe, fluid.density, *constants)
-    return Films(
-        _film(mud, down_v, down_stress, cells.bore, 8.0),
-        _film(mud, up_v, up_stress, gap, 12.0),
-        np.asarray(pipe_friction_gradient(rate, cells.bore, fluid.density, *constants)),
-        np.where(cells.where("sea"), 0.0, friction),
+    outer = np.where(sea, 2.0 * cells.pipe, cells.wall)
+    down = _Stream(
+        np.asarray(mean_velocity_in_pipe(rate, cells.bore)),
+        np.asarray(pipe_wall_shear_stress(rate, cells.bore, *constants)),
+        cells.bore,
+        8.0,
     )
+    back = _Stream(
+        np.asarray(mean_velocity_in_annulus(up, outer, cells.pipe)),
+        np.asarray(annulus_wall_shear_stress(up, outer, cells.pipe, *constants)),
+        outer - cells.pipe,
+        12.0,
+    )
+    return Films(
+        _film(mud, down),
+        _film(mud, back),
+        _friction(mud, down, fluid.flow_index),
+        np.where(sea, 0.0, _friction(mud, back, fluid.flow_index)),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Stream:
+    """Flow in a channel: ``shape`` times velocity over width is its Newtonian shear rate."""
+
+    velocity: Array
+    stress: Array
+    width: Array
+    shape: float
+
+
+def _friction(mud: Mud, stream: _Stream, flow_index: float) -> Array:
+    """Return the friction gradient of a stream whose laminar stress is known [Pa/m]."""
+    v = stream.velocity
+    reynolds = generalised_reynolds_number(mud.density, v, stream.stress)
+    factor = friction_factor(reynolds, flow_index)
+    return np.asarray(2.0 * factor * mud.density * v**2 / stream.width)
 
 
 def wall_films(flow: Warmed) -> Array:
@@ -208,12 +242,13 @@ def wall_films(flow: Warmed) -> Array:
     return _films(flow, heat_cells(flow, CELL)).annulus
 
 
-def _film(mud: Mud, velocity: Array, stress: Array, width: Array, shape: float) -> Array:
-    """Return the film coefficient of a channel; ``shape`` times v/d is its Newtonian shear rate."""
-    reynolds = generalised_reynolds_number(mud.density, velocity, stress)
-    viscosity = stress * width / (shape * velocity)
+def _film(mud: Mud, stream: _Stream) -> Array:
+    """Return the film coefficient of a stream."""
+    reynolds = generalised_reynolds_number(mud.density, stream.velocity, stream.stress)
+    viscosity = stream.stress * stream.width / (stream.shape * stream.velocity)
     prandtl = prandtl_number(mud.heat_capacity, viscosity, mud.conductivity)
-    return np.asarray(film_coefficient(nusselt_number(reynolds, prandtl), mud.conductivity, width))
+    nusselt = nusselt_number(reynolds, prandtl)
+    return np.asarray(film_coefficient(nusselt, mud.conductivity, stream.width))
 
 
 @dataclass(frozen=True)
@@ -229,6 +264,7 @@ class Mud:
         return self.density * self.heat_capacity
 
 
+@kept(SOME)
 def heat_capacity_of(fluid: Fluid) -> Value:
     """Return the heat capacity of a fluid: as told, or of sea water and barite of its density."""
     if fluid.heat_capacity is not None:
@@ -239,7 +275,7 @@ def heat_capacity_of(fluid: Fluid) -> Value:
 def mud_of(flow: Warmed) -> Mud:
     """Return what the heat of a mud needs."""
     capacity = float(heat_capacity_of(flow.fluid))
-    return Mud(flow.fluid.density, capacity, flow.setting.basis.mud_conductivity)
+    return same(Mud(flow.fluid.density, capacity, flow.setting.basis.mud_conductivity))
 
 
 # ---- the balance --------------------------------------------------------------------------
@@ -257,7 +293,8 @@ def heat_path(flow: Warmed, longest: float, elapsed: float) -> HeatPath:
     pipe = tube_heat_conductance(
         0.5 * cells.bore, 0.5 * cells.pipe, films.pipe, outside, STEEL_CONDUCTIVITY
     )
-    bit = _bit_heat(flow)
+    bit, inlet = _bit_heat(flow), float(inlet_temperature(flow))
+    cooled = _booster_temperature(flow.setting, flow.fluid, flow.booster_flow_rate, mud, inlet)
     return HeatPath(
         length=cells.length,
         pipe_flow=np.array([down * mud.per_volume]),
@@ -265,8 +302,8 @@ def heat_path(flow: Warmed, longest: float, elapsed: float) -> HeatPath:
         pipe_conductance=np.asarray(pipe),
         wall_conductance=_wall_conductance(flow, cells, films, elapsed),
         surroundings=temperature(flow.setting, cells.middle),
-        inlet=np.array([float(inlet_temperature(flow))]),
-        booster=np.array([_booster_temperature(flow, mud)]),
+        inlet=np.array([inlet]),
+        booster=np.array([cooled]),
         pipe_heat=films.pipe_friction * down,
         annulus_heat=films.annulus_friction * rate,
         bit_heat=np.array([bit]),
@@ -320,22 +357,26 @@ def _riser_conductance(flow: Warmed, film: Array) -> Array:
     return np.asarray(share * wrapped + (1.0 - share) * bare)
 
 
-def _booster_temperature(flow: Warmed, mud: Mud) -> float:
+@kept(SOME)
+def _booster_temperature(
+    setting: Setting, fluid: Fluid, booster_flow_rate: Value, mud: Mud, inlet: float
+) -> float:
     """Return how warm the booster's mud is at the foot of its line, cooled by the sea.
 
     Along the line dT/dz = (T_sea - T)/L with L the heat carried over the heat passed.
     """
-    setting, rate = flow.setting, float(flow.booster_flow_rate)
-    stock, inlet = setting.inventory.riser, float(inlet_temperature(flow))
+    stock, rate = setting.inventory.riser, float(booster_flow_rate)
     if rate <= 0.0 or stock is None:
         return inlet
     bore = stock.booster_line_diameter or stock.choke_line_diameter
-    fluid = flow.fluid
     constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
-    velocity = np.asarray(mean_velocity_in_pipe(rate, bore))
-    stress = np.asarray(pipe_wall_shear_stress(rate, bore, *constants))
-    film = float(_film(mud, velocity, stress, np.asarray(bore), 8.0))
-    sea = setting.basis.sea_film_coefficient
+    stream = _Stream(
+        np.asarray(mean_velocity_in_pipe(rate, bore)),
+        np.asarray(pipe_wall_shear_stress(rate, bore, *constants)),
+        np.asarray(bore),
+        8.0,
+    )
+    film, sea = float(_film(mud, stream)), setting.basis.sea_film_coefficient
     passed = float(tube_heat_conductance(0.5 * bore, 0.6 * bore, film, sea, STEEL_CONDUCTIVITY))
     length = mud.per_volume * rate / passed
     z = np.linspace(0.0, float(setting.sea_bed), 201)
@@ -379,6 +420,7 @@ def imbalance(path: HeatPath, heat: HoleHeat) -> float:
     return abs(left) / max(abs(brought), float(np.sum(np.abs(walls_))), 1.0)
 
 
+@kept(SOME)
 def _inputs(flow: Warmed) -> tuple[Value, ...]:
     basis = flow.setting.basis
     return (
