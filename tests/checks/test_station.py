@@ -10,12 +10,13 @@ import pytest
 
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Status
-from bathybore.checks.station import capability, station_checks, station_load, thruster_thrust
+from bathybore.checks.station import capability, station_checks
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.advance import initial_state
 from bathybore.operations.sea_conditions import mean_density, surface_density
 from bathybore.operations.state import HoleState
+from bathybore.operations.station import station_load, thruster_thrust
 from bathybore.operations.steps import Step, StepKind
 from varied import changed
 

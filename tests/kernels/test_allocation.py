@@ -295,6 +295,6 @@ def test_a_solver_that_gives_up_is_an_error(monkeypatch: pytest.MonkeyPatch) -> 
     def lazy(*_: object) -> None:
         raise allocation.NotConverged("gave up")
 
-    monkeypatch.setattr(allocation, "_solve", lazy)
+    monkeypatch.setattr(allocation._Problem, "solve", lazy)
     with pytest.raises(allocation.NotConverged):
         allocate(ship(), PlaneForce(1e5, 0.0, 0.0))

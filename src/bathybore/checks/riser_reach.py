@@ -9,12 +9,12 @@ from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import show
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
-from bathybore.checks.station import station_load
 from bathybore.kernels.drift_off import drift_off_time
 from bathybore.kernels.riser import offset_stroke, stroke_needed
 from bathybore.kernels.riser_shape import lower_flex_joint_angle, offset_at_lower_angle
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.sea_conditions import current_note, greatest_heave
+from bathybore.operations.station import station_load
 
 _SHAPE_CAUTION = (
     "A string without bending stiffness in a straight line of current load, the stack upright: a "

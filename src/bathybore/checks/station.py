@@ -3,44 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import pi
-from typing import TypeAlias
 
-from bathybore.base.keeping import FEW, SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, summed, work
+from bathybore.base.keeping import FEW, kept
+from bathybore.base.working import Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.kernels.allocation import (
-    Loss,
-    PlaneForce,
-    Sector,
-    allocate,
-    capability_factor,
-)
-from bathybore.kernels.allocation import Thruster as AllocationThruster
-from bathybore.kernels.hull_loads import (
-    current_surge_force,
-    current_sway_force,
-    current_yaw_moment,
-    wind_surge_force,
-    wind_sway_force,
-    wind_yaw_moment,
-)
+from bathybore.kernels.allocation import Loss, allocate, capability_factor
 from bathybore.kernels.position import position_error, position_error_radius
-from bathybore.kernels.thrust import inflow_thrust_factor, nominal_bollard_thrust
-from bathybore.kernels.wave_drift import (
-    wave_drift_surge_bound,
-    wave_drift_sway_force,
-    wave_drift_yaw_moment,
-)
 from bathybore.model.hole import HoleOrSetting, Setting
-from bathybore.operations.sea_conditions import (
-    current_note,
-    surface_current,
-    surface_density,
-    zero_crossing_period,
-)
+from bathybore.operations.sea_conditions import current_note
 from bathybore.operations.state import HoleState
+from bathybore.operations.station import (
+    Running,
+    boards_of,
+    running,
+    station_load,
+    thruster_thrust,
+)
 
 _CAUTION = (
     "Mean loads only: gusts, slow drift and a run of waves come on top, hence the reserve. "
@@ -74,209 +52,9 @@ POWER = Question(
     "Plan for less weather, or fewer large consumers at once.",
 )
 
-_Running: TypeAlias = tuple[tuple[AllocationThruster, ...], dict[str, float]]
 
 
-@dataclass(frozen=True)
-class StationLoad:
-    """Mean environmental load on the hull, by axis."""
-
-    surge: Value
-    sway: Value
-    yaw: Value
-
-    @property
-    def force(self) -> PlaneForce:
-        return PlaneForce(float(self.surge), float(self.sway), float(self.yaw))
-
-
-def _sum(name: str, unit: str, *parts: Value) -> Value:
-    return summed(name, unit, "sum of wind, current and mean wave drift", parts)
-
-
-def station_load(hole: HoleOrSetting) -> StationLoad:
-    """Return the mean load of the planned environment, all from one direction."""
-    return _station_load(hole.setting)
-
-
-@kept(FEW)
-def _station_load(hole: Setting) -> StationLoad:
-    hull, sea = hole.vessel.hull, hole.site.environment
-    direction = sea.value("heading_off_weather")
-    water = surface_density(hole)
-    area = Value(
-        "lateral_current_area",
-        hull.length * hull.draught,
-        "m2",
-        FromWalk("hull length times draught"),
-    )
-    centre = Value(
-        "lateral_current_area_centre", 0.0, "m", FromWalk("taken at midships: symmetric profile")
-    )
-    length = hull.value("length", "length_between_perpendiculars")
-    wind = sea.value("wind_speed")
-    current = {
-        "current_speed": surface_current(hole),
-        "relative_current_direction": direction,
-        "sea_water_density": water,
-    }
-    wave = _waves(hole, water)
-    side = {**current, "lateral_current_area": area}
-    return StationLoad(
-        _sum(
-            "surge_load",
-            "N",
-            work(
-                wind_surge_force,
-                wind_speed=wind,
-                frontal_wind_area=hull.value("frontal_wind_area"),
-                relative_wind_direction=direction,
-            ),
-            work(
-                current_surge_force,
-                breadth=hull.value("beam"),
-                draught=hull.value("draught"),
-                **current,
-            ),
-            wave.surge,
-        ),
-        _sum(
-            "sway_load",
-            "N",
-            work(
-                wind_sway_force,
-                wind_speed=wind,
-                lateral_wind_area=hull.value("lateral_wind_area"),
-                relative_wind_direction=direction,
-            ),
-            work(current_sway_force, **side),
-            wave.sway,
-        ),
-        _sum(
-            "yaw_load",
-            "N m",
-            work(
-                wind_yaw_moment,
-                wind_speed=wind,
-                lateral_wind_area=hull.value("lateral_wind_area"),
-                lateral_wind_area_centre=centre.named("lateral_wind_area_centre"),
-                length_between_perpendiculars=length,
-                relative_wind_direction=direction,
-            ),
-            work(
-                current_yaw_moment,
-                lateral_current_area_centre=centre,
-                length_between_perpendiculars=length,
-                **side,
-            ),
-            wave.yaw,
-        ),
-    )
-
-
-def _waves(hole: Setting, water: Value) -> StationLoad:
-    hull, sea = hole.vessel.hull, hole.site.environment
-    height, direction = sea.value("significant_wave_height"), sea.value("heading_off_weather")
-    length = hull.value("length", "underwater_length")
-    surge = work(
-        wave_drift_surge_bound,
-        significant_wave_height=height,
-        breadth=hull.value("beam"),
-        relative_wave_direction=direction,
-        sea_water_density=water,
-    )
-    sway = work(
-        wave_drift_sway_force,
-        significant_wave_height=height,
-        zero_crossing_period=zero_crossing_period(hole),
-        underwater_length=length,
-        breadth=hull.value("beam"),
-        relative_wave_direction=direction,
-        sea_water_density=water,
-    )
-    yaw = work(
-        wave_drift_yaw_moment,
-        wave_drift_sway_force=sway,
-        underwater_length=length,
-        underwater_length_centre=Value(
-            "underwater_length_centre", 0.0, "m", FromWalk("taken at midships")
-        ),
-        relative_wave_direction=direction,
-    )
-    return StationLoad(surge, sway, yaw)
-
-
-def thruster_thrust(hole: HoleOrSetting, index: int) -> Value:
-    """Return what one thruster gives in the planned current."""
-    return _thruster_thrust(hole.setting, index)
-
-
-@kept(SOME)
-def _thruster_thrust(hole: Setting, index: int) -> Value:
-    one = hole.vessel.thrusters[index]
-    factor = 1200.0 if one.ducted else 800.0
-    origin = FromWalk(f"thruster {one.name}: {'in a nozzle' if one.ducted else 'open'}")
-    nominal = work(
-        nominal_bollard_thrust,
-        thruster_power=one.value("power", "thruster_power"),
-        propeller_diameter=one.value("propeller_diameter"),
-        bollard_thrust_factor=Value("bollard_thrust_factor", factor, "-", origin),
-        mechanical_efficiency=one.value("mechanical_efficiency"),
-    )
-    left = work(
-        inflow_thrust_factor,
-        thruster_power=one.value("power", "thruster_power"),
-        propeller_diameter=one.value("propeller_diameter"),
-        inflow_speed=surface_current(hole).named("inflow_speed"),
-        sea_water_density=surface_density(hole),
-    )
-    origin2 = Solved(
-        "thrust at zero speed times what the current leaves", "dnv-st-0111", (nominal, left)
-    )
-    return Value("thrust", float(nominal) * float(left), "N", origin2)
-
-
-def _thrusters(hole: Setting) -> tuple[AllocationThruster, ...]:
-    """Turn the vessel's thrusters to the kernel's axes: port positive, direction of push."""
-    turned = []
-    for index, one in enumerate(hole.vessel.thrusters):
-        sectors = tuple(Sector(pi - s.end, pi - s.start) for s in one.excluded)
-        turned.append(
-            AllocationThruster(
-                name=one.name,
-                x=one.forward,
-                y=-one.starboard,
-                max_thrust=float(thruster_thrust(hole, index)),
-                max_power=one.power,
-                switchboard=one.switchboard,
-                excluded_sectors=sectors,
-            )
-        )
-    return tuple(turned)
-
-
-def _boards(hole: Setting, lost: str = "") -> dict[str, float]:
-    """Return the power left for thrusters on each switchboard that runs.
-
-    The boards that run carry all of hotel and drilling, each in proportion to its power:
-    that load does not go down with a lost board. A board with nothing left is left out.
-    """
-    boards = {name: power for name, power in hole.vessel.switchboards.items() if name != lost}
-    total = sum(boards.values())
-    if total <= hole.vessel.hotel_and_drilling_power:
-        return {}
-    share = 1.0 - hole.vessel.hotel_and_drilling_power / total
-    return {name: power * share for name, power in boards.items()}
-
-
-def _running(hole: Setting, boards: dict[str, float], lost: str = "") -> _Running:
-    """Return the thrusters that run and the power of the boards that feed them."""
-    thrusters = tuple(t for t in _thrusters(hole) if t.switchboard in boards and t.name != lost)
-    fed = {t.switchboard for t in thrusters}
-    return thrusters, {name: power for name, power in boards.items() if name in fed}
-
-
-def _loss(hole: Setting, lost: str, stopped: tuple[str, ...], left: _Running) -> Loss:
+def _loss(hole: Setting, lost: str, stopped: tuple[str, ...], left: Running) -> Loss:
     return Loss(lost, stopped, capability_factor(left[0], station_load(hole).force, left[1]))
 
 
@@ -287,9 +65,9 @@ def capability(hole: HoleOrSetting) -> tuple[float, Loss, Loss]:
 
 @kept(FEW)
 def _capabilities(hole: Setting) -> tuple[float, Loss, Loss]:
-    vessel, boards = hole.vessel, _boards(hole)
+    vessel, boards = hole.vessel, boards_of(hole)
     thrusters = (
-        _loss(hole, one.name, (one.name,), _running(hole, boards, one.name))
+        _loss(hole, one.name, (one.name,), running(hole, boards, one.name))
         for one in vessel.thrusters
     )
     switchboards = (
@@ -297,11 +75,11 @@ def _capabilities(hole: Setting) -> tuple[float, Loss, Loss]:
             hole,
             board,
             tuple(one.name for one in vessel.thrusters if one.switchboard == board),
-            _running(hole, _boards(hole, board)),
+            running(hole, boards_of(hole, board)),
         )
         for board in vessel.switchboards
     )
-    left, power = _running(hole, boards)
+    left, power = running(hole, boards)
     intact = capability_factor(left, station_load(hole).force, power)
     return (
         intact,
@@ -316,7 +94,7 @@ def _capability(hole: Setting, factor: float, what: str, lost_board: str = "") -
     vessel = hole.vessel
     power = Value(
         "available_power",
-        sum(_boards(hole, lost_board).values()),
+        sum(boards_of(hole, lost_board).values()),
         "W",
         Solved(
             "power of the switchboards that run, less hotel and drilling, which they share in "
@@ -403,7 +181,7 @@ def _holding(step: str, hole: Setting) -> tuple[CheckRecord, ...]:
 
 @kept(FEW)
 def _power(step: str, hole: Setting) -> CheckRecord:
-    load, (thrusters, boards) = station_load(hole), _running(hole, _boards(hole))
+    load, (thrusters, boards) = station_load(hole), running(hole, boards_of(hole))
     uses = allocate(thrusters, load.force.times(-1.0), boards)
     if not uses.feasible:
         reason = (

@@ -184,14 +184,23 @@ def allocate(
     NotConverged
         The solver neither solved a problem nor proved it out of reach.
     """
+    return allocate_all(thrusters, [demand], available_power)[0]
+
+
+def allocate_all(
+    thrusters: Sequence[Thruster],
+    demands: Sequence[PlaneForce],
+    available_power: Mapping[str, float] | None = None,
+) -> tuple[Allocation, ...]:
+    """Return the allocation of each of many demands: as `allocate`, set up once."""
     _check(thrusters, available_power)
     if not thrusters:
-        return Allocation(not any((demand.surge, demand.sway, demand.yaw)))
+        return tuple(Allocation(not any((d.surge, d.sway, d.yaw))) for d in demands)
     program = _Program(thrusters, available_power or {})
-    found = _branch_and_bound(program, demand, maximise=False)
-    if found is None:
-        return Allocation(False)
-    return Allocation(True, program.uses(found))
+    found = [_branch_and_bound(program, demand, maximise=False) for demand in demands]
+    return tuple(
+        Allocation(False) if one is None else Allocation(True, program.uses(one)) for one in found
+    )
 
 
 def capability_factor(
@@ -227,11 +236,48 @@ def _capability(
 ) -> float:
     if not thrusters:
         return 0.0
-    program = _Program(thrusters, power or {})
+    return _largest(_Program(thrusters, power or {}), load)
+
+
+def _largest(program: _Program, load: PlaneForce) -> float:
     found = _branch_and_bound(program, load.times(-1.0), maximise=True)
     if found is None:
         raise NotConverged("capability: standing still was called out of reach")
     return max(0.0, float(found[-1]) / program.load_scale(load))
+
+
+def capability_factors(
+    thrusters: Sequence[Thruster],
+    loads: Array,
+    available_power: Mapping[str, float] | None = None,
+) -> Array:
+    """Return the capability factor of each of many loads: the same programme, set up once.
+
+    Parameters
+    ----------
+    thrusters : those that run
+    loads : surge [N], sway [N] and yaw [N m] along the last axis
+    available_power : [W] by switchboard; a board that is not named has no limit
+
+    Raises
+    ------
+    InputErrors
+        A load is zero or not finite, or a thruster is not physical.
+    NotConverged
+        The solver gave up.
+    """
+    _check(thrusters, available_power)
+    rows = np.asarray(loads, dtype=float)
+    flat = rows.reshape(-1, 3)
+    if not np.isfinite(flat).all():
+        raise InputErrors.one("load", "a force that is not finite", "a load to be held")
+    forces = [PlaneForce(*row) for row in flat.tolist()]
+    for force in forces:
+        _check_load(force)
+    if not thrusters:
+        return np.zeros(rows.shape[:-1])
+    program = _Program(thrusters, available_power or {})
+    return np.array([_largest(program, one) for one in forces]).reshape(rows.shape[:-1])
 
 
 def thruster_losses(
@@ -366,6 +412,13 @@ class _Program:
 
     def __init__(self, thrusters: Sequence[Thruster], power: Mapping[str, float]) -> None:
         self.thrusters = tuple(thrusters)
+        # a board that all its thrusters together cannot exhaust limits nothing
+        power = {
+            board: limit
+            for board, limit in power.items()
+            if sum(one.max_power for one in thrusters if one.switchboard == board) > limit
+        }
+        self._problems: dict[Any, _Problem] = {}
         self.pieces = [_pieces(one) if one.excluded_sectors else () for one in self.thrusters]
         self.limited = {
             index: 2 * len(self.thrusters) + 2 * place
@@ -373,11 +426,7 @@ class _Program:
                 index for index, one in enumerate(self.thrusters) if one.switchboard in power
             )
         }
-        self.boards = {
-            board: limit
-            for board, limit in power.items()
-            if any(one.switchboard == board for one in self.thrusters)
-        }
+        self.boards = power
         self.force_scale = sum(one.max_thrust for one in self.thrusters) or 1.0
         self.arm_scale = max((math.hypot(one.x, one.y) for one in self.thrusters), default=1.0)
         self.arm_scale = self.arm_scale or 1.0
@@ -390,7 +439,7 @@ class _Program:
 
     def load_scale(self, load: PlaneForce) -> float:
         """Return the size of a load, by which its factor is scaled for the solver."""
-        return float(np.linalg.norm(self.scaled(load)))
+        return math.hypot(*self.scaled(load))
 
     def uses(self, solution: Array) -> tuple[ThrusterUse, ...]:
         return tuple(
@@ -406,6 +455,18 @@ class _Program:
         self, demand: PlaneForce, chosen: _Choice, maximise: bool
     ) -> tuple[float, Array] | None:
         """Return cost and solution of one convex problem, None where it is out of reach."""
+        key = maximise, tuple(sorted(chosen.items(), key=lambda one: one[0]))
+        if key not in self._problems:
+            self._problems[key] = self._problem(chosen, maximise)
+        problem = self._problems[key]
+        try:
+            return problem.solve(self.scaled(demand))
+        except NotConverged:
+            if maximise:
+                raise
+            return self._at_the_edge(demand, chosen, problem.quadratic)
+
+    def _problem(self, chosen: _Choice, maximise: bool) -> _Problem:
         size = 2 * len(self.thrusters) + 2 * len(self.limited) + int(maximise)
         rows: list[tuple[Array, float]] = []
         cones: list[Any] = []
@@ -418,16 +479,10 @@ class _Program:
                 rows.append((row, bound))
             cones.append(cone)
 
-        self._add_balance(add, self.scaled(demand), size - 1 if maximise else None)
+        self._add_balance(add, size - 1 if maximise else None)
         self._add_limits(add)
         self._add_pieces(add, chosen)
-        quadratic, linear = self._cost(size, maximise)
-        try:
-            return _solve(quadratic, linear, rows, cones)
-        except NotConverged:
-            if maximise:
-                raise
-            return self._at_the_edge(demand, chosen, quadratic)
+        return _Problem(*self._cost(size, maximise), rows, cones, maximise)
 
     def _at_the_edge(
         self, demand: PlaneForce, chosen: _Choice, quadratic: Array
@@ -460,7 +515,8 @@ class _Program:
         diagonal[: 2 * len(weights)] = np.repeat(weights / np.mean(weights), 2)
         return diagonal, linear
 
-    def _add_balance(self, add: Any, demand: Array, factor: int | None) -> None:
+    def _add_balance(self, add: Any, factor: int | None) -> None:
+        """Balance stands first; the demand is put in when it is asked for."""
         balance: list[dict[int, float]] = [{}, {}, {}]
         for index, one in enumerate(self.thrusters):
             share = one.max_thrust / self.force_scale
@@ -468,14 +524,9 @@ class _Program:
             balance[1][2 * index + 1] = share
             balance[2][2 * index] = -share * one.y / self.arm_scale
             balance[2][2 * index + 1] = share * one.x / self.arm_scale
-        if factor is None:
-            block = [(row, float(value)) for row, value in zip(balance, demand, strict=True)]
-        else:
-            unit = demand / np.linalg.norm(demand)
-            block = [
-                ({**row, factor: -float(value)}, 0.0)
-                for row, value in zip(balance, unit, strict=True)
-            ]
+        if factor is not None:
+            balance = [{**row, factor: -1.0} for row in balance]
+        block = [(row, 0.0) for row in balance]
         add(clarabel.ZeroConeT(3), block)
 
     def _add_limits(self, add: Any) -> None:
@@ -531,30 +582,58 @@ class _Program:
         return worst
 
 
-def _solve(
-    quadratic: Array, linear: Array, rows: list[tuple[Array, float]], cones: list[Any]
-) -> tuple[float, Array] | None:
-    # imported here: the face must start without paying for the sparse matrices
-    from scipy import sparse
+class _Problem:
+    """One convex problem, set up once for all demands: they only change three of its numbers."""
 
-    for fraction in _STEP_FRACTIONS:
-        settings = clarabel.DefaultSettings()
-        settings.verbose = False
-        settings.max_threads = 1
-        settings.max_step_fraction = fraction
-        answer = clarabel.DefaultSolver(
-            sparse.csc_matrix(np.diag(quadratic)),
-            linear,
-            sparse.csc_matrix(np.array([row for row, _ in rows])),
-            np.array([bound for _, bound in rows]),
-            cones,
-            settings,
-        ).solve()
-        if answer.status == clarabel.SolverStatus.Solved:
-            return float(answer.obj_val), np.asarray(answer.x, dtype=np.float64)
-        if answer.status == clarabel.SolverStatus.PrimalInfeasible:
-            return None
-    raise NotConverged(f"thrust allocation: the solver ended with '{answer.status}'")
+    def __init__(
+        self,
+        quadratic: Array,
+        linear: Array,
+        rows: list[tuple[Array, float]],
+        cones: list[Any],
+        maximise: bool,
+    ) -> None:
+        # imported here: the face must start without paying for the sparse matrices
+        from scipy import sparse
+
+        self.quadratic, self.linear, self.cones = quadratic, linear, cones
+        self.maximise = maximise
+        self.cost = sparse.csc_matrix(np.diag(quadratic))
+        self.matrix = sparse.csc_matrix(np.array([row for row, _ in rows]))
+        self.bounds = np.array([bound for _, bound in rows])
+        self._solvers: dict[float, Any] = {}
+
+    def solve(self, demand: Array) -> tuple[float, Array] | None:
+        status = None
+        for fraction in _STEP_FRACTIONS:
+            answer = self._ready(fraction, demand).solve()
+            if answer.status == clarabel.SolverStatus.Solved:
+                return float(answer.obj_val), np.asarray(answer.x, dtype=np.float64)
+            if answer.status == clarabel.SolverStatus.PrimalInfeasible:
+                return None
+            status = answer.status
+        raise NotConverged(f"thrust allocation: the solver ended with '{status}'")
+
+    def _ready(self, fraction: float, demand: Array) -> Any:
+        """Return the solver with a demand put in: as its direction, or as what is to be met."""
+        if self.maximise:
+            self.matrix.data[-3:] = demand / -math.hypot(*demand)  # the last column
+        else:
+            self.bounds[:3] = demand
+        solver = self._solvers.get(fraction)
+        if solver is None:
+            settings = clarabel.DefaultSettings()
+            settings.verbose = False
+            settings.max_threads = 1
+            settings.max_step_fraction = fraction
+            settings.presolve_enable = False  # it would forbid to put in another demand
+            parts = (self.cost, self.linear, self.matrix, self.bounds, self.cones, settings)
+            solver = self._solvers[fraction] = clarabel.DefaultSolver(*parts)
+        elif self.maximise:
+            solver.update(A=self.matrix.data)
+        else:
+            solver.update(b=self.bounds)
+        return solver
 
 
 def _branch_and_bound(program: _Program, demand: PlaneForce, maximise: bool) -> Array | None:
