@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bathybore.base.errors import NotConverged
-from bathybore.kernels.hanging_string import graded_nodes, hang_in_current
+from bathybore.kernels.hanging_string import hang_in_current
 from bathybore.kernels.riser_shape import tensioned_string_end_slope, tensioned_string_sag
+from bathybore.kernels.tensioned_beam import graded_nodes
 
 LOAD = 40.0  # N/m
 

@@ -19,10 +19,11 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
-from bathybore.kernels.hanging_string import HungShape, graded_nodes, hang_in_current
+from bathybore.kernels.hanging_string import hang_in_current
 from bathybore.kernels.riser_shape import current_load
 from bathybore.kernels.soft_string import YOUNG_MODULUS
 from bathybore.kernels.string_mechanics import effective_weight_per_length
+from bathybore.kernels.tensioned_beam import BeamShape, graded_nodes
 from bathybore.kernels.tubular_strength import second_moment_of_area
 from bathybore.model.hole import Setting
 from bathybore.operations.catalogue_pipes import CasingPipe, StringPipe
@@ -293,7 +294,7 @@ class InCurrent:
     """Hanging pipe bent by the current."""
 
     hanging: Hanging
-    shape: HungShape
+    shape: BeamShape
 
     @cached_property
     def _inputs(self) -> tuple[Value, ...]:
