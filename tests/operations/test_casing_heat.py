@@ -59,10 +59,24 @@ def test_untold_the_bounds_are_the_hottest_ground_and_the_coldest_sea(hole: Hole
     )
 
 
-def test_what_is_told_is_taken_for_the_whole_casing(hole: Hole) -> None:
+def test_what_is_told_is_taken_where_it_passes_no_bound(hole: Hole) -> None:
     told = changed(
-        changed(hole, "design_basis/annulus_warming", 25.0), "design_basis/casing_cooling", 12.0
+        changed(hole, "design_basis/annulus_warming", 25.0), "design_basis/casing_cooling", 5.0
     ).setting
     z = float(told.sea_bed) + np.linspace(0.0, 900.0, 10)
-    assert np.all(np.asarray(warming(told, z, z[4], z[-1] + 500.0).si) == 25.0)
-    assert np.all(np.asarray(cooling(told, z, z[4]).si) == -12.0)
+    top, bottom = float(z[6]), float(z[-1]) + 3000.0
+    assert np.all(np.asarray(warming(told, z, top, bottom).si) == 25.0)
+    assert np.all(np.asarray(cooling(told, z, top).si) == -5.0)
+
+
+def test_no_telling_makes_steel_hotter_than_the_ground_or_colder_than_the_sea(hole: Hole) -> None:
+    told = changed(
+        changed(hole, "design_basis/annulus_warming", 500.0), "design_basis/casing_cooling", 500.0
+    ).setting
+    z = float(told.sea_bed) + np.linspace(0.0, 900.0, 10)
+    top, bottom = float(z[6]), float(z[-1]) + 300.0
+    for one, other in (
+        (warming(told, z, top, bottom), warming(hole.setting, z, top, bottom)),
+        (cooling(told, z, top), cooling(hole.setting, z, top)),
+    ):
+        assert np.array_equal(np.asarray(one.si), np.asarray(other.si))
