@@ -15,6 +15,8 @@ from bathybore.reports.blocks import Document
 from bathybore.reports.chapters import Writer
 from bathybore.reports.circulation_chapter import circulations
 from bathybore.reports.files import write_whole
+from bathybore.reports.kick_chapter import kick_chapters
+from bathybore.reports.mud_chapter import mud
 from bathybore.reports.page import page
 from bathybore.reports.placing_chapter import placing
 from bathybore.reports.prognosis_chapter import prognosis_chapter
@@ -80,6 +82,8 @@ def programme(
             drill_string(writer),
             circulations(writer),
             *placing(writer),
+            *kick_chapters(writer),
+            mud(writer),
             *alternatives(source.draft if source else None, units),
             chapters.steps(writer),
             chapters.consumables(writer),
