@@ -1,4 +1,4 @@
-"""The chapters on kicks and mud say what the use cases say, and why when there is nothing to say."""
+"""The chapters on kicks and mud say what the use cases say, and why when there is nothing."""
 
 from __future__ import annotations
 
