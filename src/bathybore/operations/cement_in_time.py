@@ -99,7 +99,7 @@ class CementInTime:
         """Return the depth of the forward end of each fluid, inside or outside (time, fluid)."""
         way = self.placed.way
         ends = interfaces(way, self.placed.fluids, self.placed.out, self.placed.pumped)
-        return along(way, ends)
+        return along(way, ends[..., :-1])  # the last is the foot of the void
 
 
 def along(way: Way, volume: Array) -> Array:
