@@ -12,27 +12,20 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 
-T = TypeVar("T")
+from bathybore.cli import placing_commands
+from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units
+from bathybore.cli.options import writing as _writing
 
-EXIT_NOT_PASSED = 1
 EXIT_INPUT = 2
 EXIT_DEFECT = 70
 EXIT_PIPE = 141
-
-
-class Units(StrEnum):
-    """In which units numbers are shown."""
-
-    metric = "metric"
-    oilfield = "oilfield"
 
 
 class _Commands(TyperGroup):
@@ -96,14 +89,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-HolePath = Annotated[
-    Path, typer.Argument(metavar="HOLE", help="The folder of a hole, with its hole.yaml.")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
-InUnits = Annotated[
-    Units, typer.Option("--units", case_sensitive=False, help="How numbers are shown.")
-]
 
 
 def _version(wanted: bool) -> None:
@@ -394,106 +379,7 @@ def string(
     raise typer.Exit(0 if reach.passes else EXIT_NOT_PASSED)
 
 
-SvgFile = Annotated[
-    Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one at a time.")
-]
-PngFile = Annotated[
-    Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
-]
-
-
-@app.command()
-def cement(
-    hole: HolePath,
-    casing: Annotated[
-        str, typer.Argument(metavar="[CASING]", help="One casing of the plan; all if left out.")
-    ] = "",
-    as_json: AsJson = False,
-    units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
-) -> None:
-    """Follow cement jobs minute by minute: free fall, pressures, the plug, the casing.
-
-    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
-    """
-    from bathybore.cli import placing_page
-    from bathybore.usecases.cementing import cement_jobs
-    from bathybore.usecases.walking import walk
-
-    jobs = cement_jobs(walk(hole), casing)
-    placing_page.put_topics("bathybore.cement/1", jobs, as_json, units.value)
-    _draw_one("casing", jobs, svg, png, units.value)
-    raise typer.Exit(0 if all(one.topic("metric").passes for one in jobs) else EXIT_NOT_PASSED)
-
-
-@app.command()
-def trip(
-    hole: HolePath,
-    section: Annotated[
-        str, typer.Argument(metavar="[SECTION]", help="One section of the plan; all if left out.")
-    ] = "",
-    as_json: AsJson = False,
-    units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
-    csv: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the trip sheet as CSV, in SI.")
-    ] = None,
-) -> None:
-    """Move pipe: greatest safe speed at every depth of the bit, heave in slips, trip sheets.
-
-    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
-    """
-    from bathybore.cli import placing_page
-    from bathybore.usecases.tripping import trips
-    from bathybore.usecases.walking import walk
-
-    found = trips(walk(hole), section)
-    placing_page.put_topics("bathybore.trip/1", found, as_json, units.value)
-    _draw_one("section", found, svg, png, units.value)
-    if csv is not None:
-        from bathybore.reports.placing import write_sheet
-
-        typer.echo(str(_writing(lambda: write_sheet(found, csv))), err=True)
-    raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)
-
-
-@app.command()
-def clean(
-    hole: HolePath,
-    section: Annotated[
-        str, typer.Argument(metavar="[SECTION]", help="One section of the plan; all if left out.")
-    ] = "",
-    as_json: AsJson = False,
-    units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
-) -> None:
-    """Carry cuttings: every law of slip by annulus, sea water beside mud, time to clean, sweeps.
-
-    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
-    """
-    from bathybore.cli import placing_page
-    from bathybore.usecases.cleaning import cleanings
-    from bathybore.usecases.walking import walk
-
-    found = cleanings(walk(hole), section)
-    placing_page.put_topics("bathybore.clean/1", found, as_json, units.value)
-    _draw_one("section", found, svg, png, units.value)
-    raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)
-
-
-def _draw_one(
-    what: str, found: Sequence[Any], svg: Path | None, png: Path | None, units: Any
-) -> None:
-    """Write the picture of the one job, trip or section that was asked for."""
-    if svg is None and png is None:
-        return
-    from bathybore.reports.placing import write_picture
-
-    for path in _writing(lambda: write_picture(what, found, svg, png, units)):
-        typer.echo(str(path), err=True)
+placing_commands.add_to(app)
 
 
 class Least(StrEnum):
@@ -789,17 +675,6 @@ def list_accounts(folder: OfFolder = Path()) -> None:
 
     for line in listing(folder):
         typer.echo(line)
-
-
-def _writing(write: Callable[[], T]) -> T:
-    """Run what writes files; a disk that is full or closed is no defect of the program."""
-    from bathybore.base.errors import InputErrors
-
-    try:
-        return write()
-    except OSError as error:
-        where, found = str(error.filename or "output"), error.strerror or str(error)
-        raise InputErrors.one(where, found, "a folder to write into") from error
 
 
 def run() -> None:
