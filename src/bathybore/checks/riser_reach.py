@@ -88,16 +88,6 @@ def _stroke_of(step: str, gear: RiserGear) -> CheckRecord:
     return judge(step, STROKE, _stroke(gear), _whole_stroke(gear), band)
 
 
-def watch_offset(gear: RiserGear) -> Value:
-    """Return the offset at which drilling stops."""
-    setting = gear.setting
-    share, depth = setting.basis.value("watch_offset_share"), setting.site.value("water_depth")
-    origin = Solved(
-        "share of water depth at which drilling stops", "common-practice", (share, depth)
-    )
-    return Value("vessel_offset", float(share) * float(depth), "m", origin)
-
-
 def _shape(gear: RiserGear, foot: Value) -> dict[str, Value]:
     top, bottom = gear.current_loads(foot)
     return {
@@ -122,7 +112,7 @@ def lower_joint_angle(gear: RiserGear, foot: Value) -> Value:
             (foot,),
         )
         return Value("lower_flex_joint_angle", 0.5 * pi, "rad", origin)
-    return work(lower_flex_joint_angle, vessel_offset=watch_offset(gear), **_shape(gear, foot))
+    return work(lower_flex_joint_angle, vessel_offset=gear.watch_offset, **_shape(gear, foot))
 
 
 def _whole_stroke(gear: RiserGear) -> Value:
@@ -133,7 +123,7 @@ def _stroke(gear: RiserGear) -> Value:
     return work(
         stroke_needed,
         offset_stroke=work(
-            offset_stroke, riser_length=gear.length, vessel_offset=watch_offset(gear)
+            offset_stroke, riser_length=gear.length, vessel_offset=gear.watch_offset
         ),
         max_heave_amplitude=greatest_heave(gear.setting),
         tide_range=gear.setting.site.environment.value("tide_range"),
@@ -141,7 +131,7 @@ def _stroke(gear: RiserGear) -> Value:
     )
 
 
-def _offset_at_stop(gear: RiserGear) -> Value:
+def offset_at_stop(gear: RiserGear) -> Value:
     """Return the offset at which the lower joint nears its stop, zero for a slack riser."""
     basis, foot = gear.setting.basis, gear.foot_tension(gear.vertical_pull())
     if float(foot) <= 0.0:
@@ -156,7 +146,7 @@ def _offset_at_stop(gear: RiserGear) -> Value:
     return work(offset_at_lower_angle, lower_flex_joint_angle=angle, **_shape(gear, foot))
 
 
-def _offset_at_stroke(gear: RiserGear) -> Value:
+def offset_at_stroke(gear: RiserGear) -> Value:
     """Return the offset that draws out all the stroke that heave and tide leave."""
     heave, tide = greatest_heave(gear.setting), gear.setting.site.environment.value("tide_range")
     stroke, length = _whole_stroke(gear), gear.length
@@ -173,8 +163,8 @@ def _offset_at_stroke(gear: RiserGear) -> Value:
 def _drift_off(step: str, gear: RiserGear) -> CheckRecord:
     setting = gear.setting
     limit, which = min(
-        (_offset_at_stop(gear), "lower flex joint near its stop"),
-        (_offset_at_stroke(gear), "stroke drawn out"),
+        (offset_at_stop(gear), "lower flex joint near its stop"),
+        (offset_at_stroke(gear), "stroke drawn out"),
         key=lambda pair: float(pair[0]),
     )
     load = station_load(setting)
@@ -189,7 +179,7 @@ def _drift_off(step: str, gear: RiserGear) -> CheckRecord:
         drift_force=force,
         virtual_mass=setting.vessel.hull.value("displacement", "virtual_mass"),
         vessel_offset=limit,
-        starting_offset=watch_offset(gear).named("starting_offset"),
+        starting_offset=gear.watch_offset.named("starting_offset"),
     )
     release = gear.stack.value("disconnect_time")
     reaction = setting.basis.value("disconnect_reaction_time")

@@ -10,6 +10,7 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.allocation import Loss, allocate, capability_factor
 from bathybore.kernels.position import position_error, position_error_radius
 from bathybore.model.hole import HoleOrSetting, Setting
+from bathybore.operations.capability import rose
 from bathybore.operations.sea_conditions import current_note
 from bathybore.operations.state import HoleState
 from bathybore.operations.station import (
@@ -20,6 +21,7 @@ from bathybore.operations.station import (
     thruster_thrust,
 )
 
+_HEADINGS = 24  # directions tried about the bow
 _CAUTION = (
     "Mean loads only: gusts, slow drift and a run of waves come on top, hence the reserve. "
     "A model test or a trial of the vessel replaces these formulas."
@@ -45,13 +47,20 @@ AFTER_SWITCHBOARD = Question(
     "Share the thrusters over more switchboards, or plan for less weather.",
     "The worst single failure is usually a switchboard, not a thruster. " + _CAUTION,
 )
+SECTOR = Question(
+    "heading-sector",
+    Discipline.STATION,
+    "Does the planned heading lie where the weather is held, with the reserve, after any single "
+    "failure?",
+    "Keep the bow nearer the weather, or plan for less of it.",
+    "Wind, waves and current from one side: where they cross, look at each. " + _CAUTION,
+)
 POWER = Question(
     "power",
     Discipline.STATION,
     "Is there power for holding, drilling and living, with the reserve kept?",
     "Plan for less weather, or fewer large consumers at once.",
 )
-
 
 
 def _loss(hole: Setting, lost: str, stopped: tuple[str, ...], left: Running) -> Loss:
@@ -177,6 +186,31 @@ def _holding(step: str, hole: Setting) -> tuple[CheckRecord, ...]:
         )
         for question, left, lost in cases
     )
+
+
+def station_studies(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask how far the weather may turn round the bow before a single failure loses station."""
+    yield _sector(state.step.name, state.hole.setting)
+
+
+@kept(FEW)
+def _sector(step: str, hole: Setting) -> CheckRecord:
+    found, needed = rose(hole, _HEADINGS), _needed(hole)
+    angle = found.held_to(float(needed), found.worst)
+    vessel, load = hole.vessel, station_load(hole)
+    thrusts = tuple(thruster_thrust(hole, n) for n in range(len(vessel.thrusters)))
+    origin = Solved(
+        "greatest angle off the bow, both sides, up to which the weather is held with the reserve "
+        f"after the loss of any one thruster or switchboard; {_HEADINGS} directions, the factor "
+        "taken as straight between two",
+        "cone-programme",
+        (needed, load.surge, load.sway, load.yaw, *thrusts),
+        1e-6,
+    )
+    planned = hole.site.environment.value("heading_off_weather", "relative_wind_direction")
+    capacity = Value("relative_wind_direction", angle, "rad", origin)
+    note = current_note(hole)
+    return judge(step, SECTOR, planned, capacity, hole.basis.tight_band, note=note)
 
 
 @kept(FEW)

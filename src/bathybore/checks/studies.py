@@ -18,8 +18,10 @@ from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.station import station_studies
 from bathybore.checks.stores import discharge_checks
 from bathybore.checks.trips import trip_studies
+from bathybore.checks.watch_circles import watch_circle_studies
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
@@ -37,7 +39,11 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
     StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks),
-    StepKind.RUN_RISER: (wellhead_checks,),
+    StepKind.HOLD_STATION: (station_studies,),
+    StepKind.RUN_RISER: (
+        watch_circle_studies,
+        wellhead_checks,
+    ),
     StepKind.DEPART: (discharge_checks,),
     StepKind.RUN_CONDUCTOR: (open_water_checks,),
     StepKind.RUN_CASING: (open_water_checks,),

@@ -40,7 +40,7 @@ def _column(number: Real, index: int) -> Real:
 
 
 @published(
-    formula="V_w = V_w (n_B)",
+    formula="V_w = V_w (N_B)",
     source="dnv-st-0111",
     where=_WHERE,
     valid={"beaufort_number": _NUMBERS},
@@ -65,7 +65,7 @@ def table_wind_speed(beaufort_number: Real) -> Real:
 
 
 @published(
-    formula="H_s = H_s (n_B)",
+    formula="H_s = H_s (N_B)",
     source="dnv-st-0111",
     where=_WHERE,
     valid={"beaufort_number": _NUMBERS},
@@ -90,7 +90,7 @@ def table_wave_height(beaufort_number: Real) -> Real:
 
 
 @published(
-    formula="T_p = T_p (n_B)",
+    formula="T_p = T_p (N_B)",
     source="dnv-st-0111",
     where=_WHERE,
     valid={"beaufort_number": Limit(1.0, float(GREATEST_NUMBER), "rows that have waves")},
@@ -115,7 +115,7 @@ def table_peak_period(beaufort_number: Real) -> Real:
 
 
 @published(
-    formula="U = U (n_B)",
+    formula="U = U (N_B)",
     source="dnv-st-0111",
     where=_WHERE,
     valid={"beaufort_number": _NUMBERS},

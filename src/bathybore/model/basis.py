@@ -304,6 +304,16 @@ class DesignBasis(Node):
     disconnect_reaction_time: Duration = sourced(
         30.0, note="from the loss of thrust to the disconnect button, the crew being on alert"
     )
+    disconnect_prepare_time: Duration = sourced(
+        30.0, note="to stop, lift off and close in, before the disconnect button may be needed"
+    )
+    disconnect_advise_time: Duration = sourced(
+        30.0, note="to call the crew to their posts before they must prepare"
+    )
+    drive_off_thrust_share: Fraction = sourced(
+        1.0, note="of all thrust, that pushes down the weather when thrusters are stuck"
+    )
+    drive_off_duration: Duration = sourced(30.0, note="until stuck thrusters are stopped")
     riser_stress_share: Fraction = sourced(
         0.67, "api-rp-16q", "of yield where stress ranges are analysed apart; from memory"
     )
@@ -313,6 +323,29 @@ class DesignBasis(Node):
     riser_drag_coefficient: Ratio = sourced(1.2, note="rough cylinder with lines, mean")
     riser_collapse_factor: DesignFactor = sourced(1.1, note="on the collapse of an emptied riser")
     riser_emptied_share: Fraction = sourced(0.5, note="share of the riser that gas may empty")
+    # riser in the sea
+    upper_flex_joint_stiffness: TurningStiffness = sourced(
+        1432394.487827058, note="25 kN m per degree at the upper flex joint"
+    )
+    riser_added_mass_coefficient: Ratio = sourced(
+        1.0, "dnv-rp-c205", "of a smooth cylinder far from walls; from memory"
+    )
+    buoyancy_module_density: Density = sourced(
+        550.0, "common-practice", "450 to 650 kg/m3, the deeper the heavier"
+    )
+    riser_strouhal_number: PositiveRatio = sourced(
+        0.2, "common-practice", "rough cylinders, and smooth ones below the drag crisis"
+    )
+    riser_stress_concentration: DesignFactor = sourced(1.2, note="at the girth welds of the riser")
+    riser_fatigue_factor: DesignFactor = sourced(
+        3.0, "common-practice", "on time, for joints inspected between holes"
+    )
+    hang_off_damping: ShareBelowOne = sourced(
+        0.03, note="of critical, along the hung riser: steel, couplings and water"
+    )
+    anti_recoil_time: Duration = sourced(
+        1.5, note="from the connector's release until the tensioners no longer pull"
+    )
 
     # barriers and time
     least_wait_on_cement: Duration = sourced(

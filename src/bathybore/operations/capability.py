@@ -168,22 +168,26 @@ def table_weather(number: int) -> Weather:
 
 
 @kept(FEW)
-def numbers_held(hole: Setting, count: int = DIRECTIONS) -> Numbers:
+def numbers_held(hole: Setting, count: int = DIRECTIONS // 2) -> Numbers:
     """Return the Beaufort number of the table that is held from every direction.
 
-    Row by row upwards, each failure and direction until it first is not held.
+    Loads grow from row to row, so the last row held is found by halving.
     """
     directions = directions_round(count)
     names, boards = _names(hole)
-    held = np.zeros((1 + len(names) + len(boards), count), dtype=np.int64)
-    for number in range(1, GREATEST_NUMBER + 1):
-        weather = table_weather(number)
-        loads = mean_loads(hole, weather, directions)
-        thrusters = fleet_in(hole, weather.current_speed)
-        for case, state in enumerate(failures(hole, thrusters)):
-            asked = np.flatnonzero(held[case] == number - 1)
-            if len(asked):
-                factors = _factors(state, loads[asked])
-                held[case, asked[factors >= 1.0]] = number
+    low = np.zeros((1 + len(names) + len(boards), count), dtype=np.int64)
+    high = np.full_like(low, GREATEST_NUMBER)
+    while (low < high).any():
+        middle = (low + high + 1) // 2
+        for number in np.unique(middle[low < high]).tolist():
+            weather = table_weather(number)
+            loads = mean_loads(hole, weather, directions)
+            states = failures(hole, fleet_in(hole, weather.current_speed))
+            for case, state in enumerate(states):
+                asked = np.flatnonzero((middle[case] == number) & (low[case] < high[case]))
+                if len(asked):
+                    holds = _factors(state, loads[asked]) >= 1.0
+                    low[case, asked[holds]] = number
+                    high[case, asked[~holds]] = number - 1
     cut = 1 + len(names)
-    return Numbers(directions, held[0], held[1:cut].min(axis=0), held[cut:].min(axis=0))
+    return Numbers(directions, low[0], low[1:cut].min(axis=0), low[cut:].min(axis=0))

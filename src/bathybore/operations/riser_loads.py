@@ -137,26 +137,31 @@ class RiserGear:
         return self.heaviest
 
     @cached_property
-    def mud_weight(self) -> Value:
-        """Weight of the mud in riser, choke, kill and booster line above what the sea carries."""
-        setting, joint = self.setting, self.joint
+    def inside_area(self) -> Value:
+        """Area of what stands in riser, choke, kill and booster line."""
+        joint = self.joint
         none = Value("booster_inside_diameter", 0.0, "m", FromWalk("no booster line"))
         booster = (
             none
             if joint.booster_line_diameter is None
             else joint.value("booster_line_diameter", "booster_inside_diameter")
         )
-        area = work(
+        return work(
             riser_inside_area,
             inside_diameter=self.bore,
             line_inside_diameter=joint.value("choke_line_diameter", "line_inside_diameter"),
             number_of_lines=Value("number_of_lines", 2.0, "-", FromWalk("choke and kill line")),
             booster_inside_diameter=booster,
         )
+
+    @cached_property
+    def mud_weight(self) -> Value:
+        """Weight of the mud in riser, choke, kill and booster line above what the sea carries."""
+        setting = self.setting
         mud = self.foot - setting.flow_line
         return work(
             riser_mud_weight_in_water,
-            riser_inside_area=area,
+            riser_inside_area=self.inside_area,
             mud_density=self.heaviest_mud.value("density", "mud_density"),
             mud_column_height=Value(
                 "mud_column_height", mud, "m", FromWalk("flow line to the riser's foot")
@@ -270,6 +275,18 @@ class RiserGear:
             (self.slip_ring_tension, self.length),
         )
         return Value("effective_weight_per_length", weight, "N/m", origin)
+
+    # ---- where the vessel may stand --------------------------------------------------------
+
+    @cached_property
+    def watch_offset(self) -> Value:
+        """Offset at which drilling stops."""
+        setting = self.setting
+        share, depth = setting.basis.value("watch_offset_share"), setting.site.value("water_depth")
+        origin = Solved(
+            "share of water depth at which drilling stops", "common-practice", (share, depth)
+        )
+        return Value("vessel_offset", float(share) * float(depth), "m", origin)
 
     # ---- the current ----------------------------------------------------------------------
 

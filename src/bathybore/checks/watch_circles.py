@@ -1,0 +1,217 @@
+"""Where must disconnection begin, and does the planned watch circle lie inside?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from bathybore.base.keeping import SOME, kept
+from bathybore.base.units import show
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
+from bathybore.checks.riser_reach import offset_at_stop, offset_at_stroke
+from bathybore.kernels.station_motion import (
+    surge_added_mass,
+    sway_added_mass,
+    yaw_drag_factor,
+    yaw_inertia,
+)
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.sea_conditions import current_note, surface_density
+from bathybore.operations.state import HoleState
+from bathybore.operations.station import station_load, thruster_thrust
+from bathybore.operations.watch_circles import (
+    CROSS_FLOW,
+    Circles,
+    Sequence,
+    drift_off,
+    drive_off,
+)
+
+COUNT = 36  # directions of the weather
+
+_CAUTION = (
+    "Mean loads, a hull at rest above the well, coefficients from memory: gusts hasten it, and "
+    "the strength of wellhead and casing may set a smaller limit than the riser. The vessel's "
+    "own drift-off analysis and its well-specific guidelines decide."
+)
+DISCONNECT = Question(
+    "watch-circle-disconnect",
+    Discipline.RISER,
+    "Does the planned watch circle lie inside the offset at which disconnection must begin?",
+    "A smaller watch circle, more top tension, a faster disconnection, or less weather.",
+    _CAUTION,
+)
+DRIVE_OFF = Question(
+    "drive-off",
+    Discipline.RISER,
+    "After thrusters are stuck at full thrust and are stopped, is there time to let go of the "
+    "well?",
+    "Stop stuck thrusters sooner, disconnect faster, more top tension, or less weather.",
+    "Thrust is taken as pushing down the weather from above the well, and as gone once it is "
+    "stopped. " + _CAUTION,
+)
+
+
+def watch_circle_studies(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge the watch circle by the way of a vessel that loses its thrust or cannot stop it."""
+    step, gear = state.step.name, RiserGear.of(state.hole)
+    if gear is None:
+        for question in (DISCONNECT, DRIVE_OFF):
+            yield unjudged(step, question, "riser, preventer or tensioners are not described")
+        return
+    yield _watch(step, gear)
+    yield _drive(step, gear)
+
+
+@kept(SOME)
+def riser_limit(gear: RiserGear) -> tuple[Value, str]:
+    """Return the offset at which the riser must be off, and what sets it."""
+    return min(
+        (offset_at_stop(gear), "lower flex joint near its stop"),
+        (offset_at_stroke(gear), "stroke drawn out"),
+        key=lambda pair: float(pair[0]),
+    )
+
+
+@kept(SOME)
+def sequence_of(gear: RiserGear) -> Sequence:
+    basis = gear.setting.basis
+    return Sequence(
+        gear.stack.disconnect_time,
+        basis.disconnect_reaction_time,
+        basis.disconnect_prepare_time,
+        basis.disconnect_advise_time,
+    )
+
+
+def circles_of_drift(gear: RiserGear) -> Circles:
+    """Return the circles of a blackout above the well."""
+    limit, _ = riser_limit(gear)
+    return drift_off(gear.setting, float(limit), sequence_of(gear), COUNT)
+
+
+def circles_of_drive(gear: RiserGear) -> Circles:
+    """Return the circles of thrusters stuck at the planned share of their thrust."""
+    (limit, _), basis = riser_limit(gear), gear.setting.basis
+    return drive_off(
+        gear.setting,
+        float(limit),
+        sequence_of(gear),
+        COUNT,
+        basis.drive_off_thrust_share,
+        basis.drive_off_duration,
+    )
+
+
+def _moving(gear: RiserGear) -> tuple[Value, ...]:
+    """Return what the motion of the free hull follows from, each opened as far as it goes."""
+    setting = gear.setting
+    hull, density, load = setting.vessel.hull, surface_density(setting), station_load(setting)
+    mass = hull.value("displacement", "hull_mass")
+    volume = Value(
+        "displaced_volume",
+        hull.displacement / float(density),
+        "m3",
+        Solved("mass over the density of the sea", "definition", (mass, density)),
+    )
+    aside = work(
+        sway_added_mass,
+        draught=hull.value("draught"),
+        hull_length=hull.value("length", "hull_length"),
+        sea_water_density=density,
+    )
+    return (
+        load.surge,
+        load.sway,
+        load.yaw,
+        mass,
+        work(
+            surge_added_mass,
+            displaced_volume=volume,
+            hull_length=hull.value("length", "hull_length"),
+            sea_water_density=density,
+        ),
+        work(
+            yaw_inertia,
+            hull_mass=mass,
+            sway_added_mass=aside,
+            hull_length=hull.value("length", "hull_length"),
+        ),
+        work(
+            yaw_drag_factor,
+            cross_flow_coefficient=Value(
+                "cross_flow_coefficient", CROSS_FLOW, "-", FromWalk("as of a current from abeam")
+            ),
+            draught=hull.value("draught"),
+            hull_length=hull.value("length", "hull_length"),
+            sea_water_density=density,
+        ),
+    )
+
+
+@kept(SOME)
+def _watch(step: str, gear: RiserGear) -> CheckRecord:
+    setting, circles = gear.setting, circles_of_drift(gear)
+    limit, which = riser_limit(gear)
+    worst = int(np.argmin(circles.disconnect))
+    origin = Solved(
+        "offset on the way of the powerless vessel, the reaction and the release before it "
+        f"reaches the limit, the least of {COUNT} directions of the weather: "
+        '$m_"a" dot(v) = F(theta_"rel", v)$ in surge, sway and yaw',
+        "definition",
+        (
+            limit,
+            gear.stack.value("disconnect_time"),
+            setting.basis.value("disconnect_reaction_time"),
+            *_moving(gear),
+        ),
+    )
+    capacity = Value("vessel_offset", float(circles.disconnect[worst]), "m", origin)
+    note = " ".join(
+        filter(
+            None,
+            (
+                f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, "
+                f"{which} at {show(float(limit), 'm')} after {circles.time[worst]:.0f} s.",
+                gear.setting_note,
+                current_note(setting),
+            ),
+        )
+    )
+    return judge(step, DISCONNECT, gear.watch_offset, capacity, setting.basis.tight_band, note=note)
+
+
+@kept(SOME)
+def _drive(step: str, gear: RiserGear) -> CheckRecord:
+    setting, circles = gear.setting, circles_of_drive(gear)
+    basis, (limit, which) = setting.basis, riser_limit(gear)
+    release = gear.stack.value("disconnect_time")
+    reaction = basis.value("disconnect_reaction_time")
+    needed = Value(
+        "drift_time",
+        float(release) + float(reaction),
+        "s",
+        Solved("reaction and disconnection", "definition", (reaction, release)),
+    )
+    worst = int(np.argmin(circles.time))
+    thrusts = tuple(thruster_thrust(setting, n) for n in range(len(setting.vessel.thrusters)))
+    origin = Solved(
+        "time from above the well to the limit, thrust stuck and then gone, the least of "
+        f"{COUNT} directions of the weather",
+        "definition",
+        (
+            limit,
+            basis.value("drive_off_thrust_share"),
+            basis.value("drive_off_duration"),
+            *_moving(gear),
+            *thrusts,
+        ),
+    )
+    capacity = Value("drift_time", float(circles.time[worst]), "s", origin)
+    note = (
+        f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, {which} "
+        f"at {show(float(limit), 'm')}."
+    )
+    return judge(step, DRIVE_OFF, needed, capacity, basis.tight_band, note=note)
