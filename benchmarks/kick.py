@@ -194,7 +194,7 @@ class Loop:
                 sunk += (loss - loss_low) * (density / MUD) * speed**1.8
                 fallen.append(sunk)
                 z_low, loss_low = z, loss
-            self.bottom = top + sunk if held is None else max(held, sunk)
+            self.bottom = max(held, sunk) if held is not None else sunk + (top or 0.0)
             change = 0.0
             for i, parcel in enumerate(self.parcels):
                 pressure = self.bottom - 0.5 * (fallen[i] + fallen[i + 1]) + AIR
@@ -241,7 +241,7 @@ class Loop:
         count = ceil(INFLUX.duration / STEP)
         for _ in range(count):
             dt = INFLUX.duration / count
-            self.take(INFLUX.flow_rate * dt, INFLUX.mass / count)
+            self.take(INFLUX.flow_rate * dt, float(INFLUX.mass) / count)
             self.drift(dt)
             self.settle(dt, RISER, None)
             self.spill()

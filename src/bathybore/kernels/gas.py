@@ -580,4 +580,4 @@ def inhibitor_mass_fraction(hydrate_subcooling: Real) -> Real:
         Mass of glycol over mass of glycol and water.
     """
     asked = np.asarray(hydrate_subcooling, dtype=float) * GLYCOL_MOLAR_MASS
-    return asked / (1.297 + asked)
+    return np.asarray(asked / (1.297 + asked))
