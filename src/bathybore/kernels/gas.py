@@ -548,7 +548,7 @@ def hydrate_stability_temperature(pressure: Real, practical_salinity: Real = 35.
     wanted = np.log(np.asarray(pressure, dtype=float))
 
     def excess(t: Array) -> Real:
-        return np.log(hydrate_dissociation_pressure(t, practical_salinity)) - wanted
+        return np.asarray(np.log(hydrate_dissociation_pressure(t, practical_salinity)) - wanted)
 
     return np.asarray(bracketed_root(excess, 265.0, 308.0, "hydrate temperature"))
 
