@@ -21,9 +21,13 @@ def example() -> Walk:
 
 
 @pytest.fixture(scope="session")
-def short(example: Walk) -> Walk:
-    """The same hole with the checks of its first steps only: a document made in a moment."""
-    return replace(example, records=example.records[:14])
+def short() -> Walk:
+    """The first steps of the small hole: a document with few pictures, made in a moment."""
+    return _first_steps(walk(EXAMPLE.with_name("riserless")))
+
+
+def _first_steps(whole: Walk) -> Walk:
+    return replace(whole, states=whole.states[:4], records=whole.records[:14])
 
 
 @pytest.fixture(scope="session")
@@ -52,5 +56,4 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Walk:
     assert ",limestone," in earth
     earth = earth.replace(",limestone,", ",#lime$<i>stone,")
     (folder / "earth.csv").write_text(earth, encoding="utf-8")
-    whole = walk(folder)
-    return replace(whole, records=whole.records[:14])
+    return _first_steps(walk(folder))

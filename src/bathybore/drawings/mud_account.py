@@ -61,7 +61,7 @@ def draw_mud(account: MudAccount, units: UnitSystem = "metric") -> Sheet:
     gone = np.cumsum([float(step.discharge) for step in steps]) / factor
     below.plot(names, built, "-o", color=palette.BLUE, lw=1.6, ms=2.6)
     below.plot(names, gone, "--s", color=palette.VERMILION, lw=1.6, ms=2.6)
-    below.set_ylim(0.0, 1.1 * float(built[-1]))
+    below.set_ylim(0.0, 1.1 * float(built.max(initial=0.0)) or 1.0)  # no mud yet: an empty frame
     below.set_xlim(axes.get_xlim())
     below.set_ylabel(f"[{unit}]", fontsize=SMALL)
     below.tick_params(labelsize=SMALL)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bathybore.base.errors import InputErrors
 from bathybore.drawings.string_loads import string_picture
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.reports.chapters import Writer
@@ -12,7 +13,11 @@ from bathybore.usecases.string_told import alone, down_the_string, facts
 
 def drill_string(writer: Writer) -> Chapter:
     """Return the chapter: pipes, reach, the limits in the order in which they bite."""
-    reach = string_reach(writer.walk)
+    try:
+        reach = string_reach(writer.walk)
+    except InputErrors as error:
+        reasons = tuple(str(fault) for fault in error.faults)
+        return Chapter("Drill string", (Text("Not worked out.", "warning"), Items(reasons)))
     blocks: list[Block] = [
         Text("The string from the stock that reaches deepest with overpull, heave and torque."),
         Facts(tuple(facts(reach, writer.units)), "Reach"),

@@ -169,7 +169,8 @@ def string_reach(walk: Walk, name: str = "") -> StringReach:
     Raises
     ------
     InputErrors
-        There is no string of that name, no drill pipe, or more kinds of it than are tried.
+        The walk drills nothing, there is no string of that name, no drill pipe, or more kinds of
+        it than are tried.
     """
     hole, state = walk.hole, _deepest_drilling(walk)
     section = state.activity.section
@@ -183,6 +184,12 @@ def string_reach(walk: Walk, name: str = "") -> StringReach:
 def _deepest_drilling(walk: Walk) -> HoleState:
     kinds = (StepKind.DRILL, StepKind.CORE)
     drilled = [state for state in walk.states if state.step.kind in kinds]
+    if not drilled:
+        raise InputErrors.one(
+            "plan",
+            f"a walk that drills nothing{': ' + walk.stopped if walk.stopped else ''}",
+            "one that comes to its first drilled section",
+        )
     return max(drilled, key=lambda state: state.bottom)
 
 
