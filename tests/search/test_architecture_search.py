@@ -21,9 +21,9 @@ from bathybore.search.paths import (
     search,
 )
 
-MANY = settings(
-    max_examples=250, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
+SLOW = (HealthCheck.too_slow, HealthCheck.data_too_large)
+MANY = settings(max_examples=250, suppress_health_check=SLOW)
+SOME = settings(max_examples=80, suppress_health_check=SLOW)
 GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, MOST_STRINGS, DEEPEST_SHOES, Goal(3.0, 0.7, 0.4))
 
 
@@ -42,7 +42,7 @@ def test_the_best_is_the_best_of_all_there_are(problem: Problem, goal: Goal) -> 
     assert found.price(goal) == pytest.approx(prices[found.legs], rel=1e-12, abs=1e-9)
 
 
-@MANY
+@SOME
 @given(problems(), st.data())
 def test_a_string_left_on_board_is_in_no_way(problem: Problem, data: st.DataObject) -> None:
     names = [string.name for string in problem.strings[1:]]
@@ -63,7 +63,7 @@ def test_a_string_left_on_board_is_in_no_way(problem: Problem, data: st.DataObje
         assert found.days == pytest.approx(min(without), rel=1e-12, abs=1e-9)
 
 
-@MANY
+@SOME
 @given(problems())
 def test_closed_ways_are_told_as_they_are(problem: Problem) -> None:
     """The hole goes as deep as is said and no deeper, and the bounds named do close it."""
@@ -80,7 +80,7 @@ def test_closed_ways_are_told_as_they_are(problem: Problem) -> None:
         assert not one_density_serves(window, one.shoe, one.deepest + 1)
 
 
-@MANY
+@SOME
 @given(problems())
 def test_tops_are_those_of_looking_at_every_pair(problem: Problem) -> None:
     for drilling in problem.drillings:
@@ -91,7 +91,7 @@ def test_tops_are_those_of_looking_at_every_pair(problem: Problem) -> None:
             assert tops[bottom] == first or (True not in serves and tops[bottom] > bottom)
 
 
-@MANY
+@SOME
 @given(problems())
 def test_a_weaker_rock_never_helps(problem: Problem) -> None:
     for drilling in problem.drillings:

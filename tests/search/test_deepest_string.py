@@ -48,7 +48,7 @@ def by_every_order(offers: list[Offer], below: float, hoist: float) -> float:
     return best
 
 
-@settings(max_examples=200)
+@settings(max_examples=80)
 @given(PIPES, st.floats(0.0, 4e5), st.floats(5e5, 6e6))
 def test_no_order_and_no_lengths_reach_deeper(
     offers: list[Offer], below: float, hoist: float
@@ -71,7 +71,7 @@ def test_what_is_found_can_be_hung(offers: list[Offer], below: float, hoist: flo
     assert found.length == pytest.approx(sum(hung.length for hung in found.pipes))
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(PIPES, st.floats(0.0, 4e5), st.floats(0.05, 0.95))
 def test_every_point_of_the_way_is_the_lightest_string_of_its_length(
     offers: list[Offer], below: float, share: float
@@ -173,7 +173,7 @@ STANDS = st.lists(
 )
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(STANDS)
 def test_no_string_of_whole_stands_reaches_deeper_where_it_fits(offers: list[Offer]) -> None:
     """Brute force over every order and every number of stands of 200 m of each pipe."""
