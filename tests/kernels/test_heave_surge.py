@@ -84,4 +84,4 @@ def test_more_heave_more_pressure_and_a_stack_is_each() -> None:
     assert (np.diff(stacked[:, -1]) > 0.0).all()
     for index, height in enumerate(heights):
         single, _ = heave_pressure(pieces, np.array(height), np.array(9.0))
-        np.testing.assert_allclose(stacked[index], single, rtol=1e-3)
+        np.testing.assert_allclose(stacked[index], single, rtol=5e-3)

@@ -34,7 +34,7 @@ HEAVE = Question(
 )
 
 _PIECE: Final = 500.0  # m, along which friction has one amplitude
-_LEAST, _MOST, _COUNT = 0.05, 12.0, 22  # m, amplitudes of heave that are tried
+_LEAST, _MOST, _COUNT = 0.05, 12.0, 16  # m, amplitudes of heave that are tried
 
 
 @dataclass(frozen=True, eq=False)

@@ -100,7 +100,7 @@ class MudLine:
 
 
 _ROUNDS: Final = 400
-_SETTLED: Final = 1e-4
+_SETTLED: Final = 1e-3
 _STILL: Final = 0.05  # of what stiff mud would flow: slower mud hangs in its gel all the same
 _DEAD: Final = 600.0  # sum of the exponents that floating point holds
 
@@ -166,11 +166,11 @@ def _swing(
     grow, turn = np.cosh(wave), np.sinh(wave)
     resist = np.sqrt(series / shunt)
     drag = resistance * dragged / series
-    unit = np.ones_like(speed, dtype=complex)
+    unit, steel = np.ones_like(speed, dtype=complex), line.pipe_area
     ends: list[tuple[Any, Any, Any, Any]] = []
     # pressure and flow, each as (share of the pressure at the bit, what comes of itself)
     p1, p0 = unit, 0.0 * unit
-    q1, q0 = 0.0 * unit, line.pipe_area[-1] * speed * unit
+    q1, q0 = 0.0 * unit, steel[-1] * speed * unit
     for index in range(len(line.length) - 1, -1, -1):
         ends.append((p1, p0, q1, q0))
         c, s, z, d = (one[..., index] for one in (grow, turn, resist, drag))
@@ -181,7 +181,7 @@ def _swing(
             (q0 + d) * c - p0 / z * s - d,
         )
         if index:  # a shoulder of the string pushes mud, or leaves room for it
-            q0 = q0 + (line.pipe_area[index - 1] - line.pipe_area[index]) * speed
+            q0 = q0 + (steel[index - 1] - steel[index]) * speed
     at_bit = -p0 / p1
     foot = np.stack([a * at_bit + b for a, b, _, _ in ends[::-1]], axis=-1)
     flow = np.stack([c * at_bit + d for _, _, c, d in ends[::-1]], axis=-1)

@@ -28,9 +28,9 @@ from bathybore.operations.casing_loads import Placement
 from bathybore.operations.columns import NODE_SPACING, pressure_under
 from bathybore.operations.geometry import string_bores
 
-_STEPS: Final = 120  # of a job, besides the moments when a fluid begins or turns the shoe
+_STEPS: Final = 90  # of a job, besides the moments when a fluid begins or turns the shoe
 _WIDEST: Final = 40.0  # free fall is followed to so many times the pump's rate
-_RATES: Final = 80  # even: the pump's own rate is then one of them
+_RATES: Final = 48  # even: the pump's own rate is then one of them
 _AT_HEAD: Final = Value("pressure_at_top", 0.0, "Pa", FromWalk("pressure of the head comes later"))
 
 
