@@ -25,10 +25,10 @@ class Told(Protocol):
 def put_topics(schema: str, told: Sequence[Told], in_json: bool, units: UnitSystem) -> None:
     """Write the page of all that is told, or its JSON."""
     topics = [one.topic(units) for one in told]
-    put(as_json(schema, topics, units) if in_json else page(topics))
+    put(as_json(schema, topics, units) if in_json else page(topics, units))
 
 
-def page(topics: Sequence[Topic]) -> str:
+def page(topics: Sequence[Topic], units: UnitSystem) -> str:
     """Return the page of all topics, one after the other."""
     sheet = Page()
     for number, topic in enumerate(topics):
@@ -45,7 +45,8 @@ def page(topics: Sequence[Topic]) -> str:
         for record in topic.records:
             room = f"{percent(record.margin)} left" if record.margin is not None else record.reason
             style = VERDICT_STYLE[str(record.status)]
-            sheet.line(f"{record.id}: {room}. {record.note}".strip(), style, indent=2)
+            where = f" at {record.depth.show(units)}" if record.depth else ""
+            sheet.line(f"{record.id}: {room}{where}. {record.note}".strip(), style, indent=2)
     if topics:
         sheet.heading("Cautions")
         sheet.fields([("-", topics[0].caution)], label=1)
