@@ -130,7 +130,8 @@ def _capability(hole: Setting, factor: float, what: str, lost_board: str = "") -
     return Value("capability_factor", factor, "-", origin)
 
 
-def _needed(hole: Setting) -> Value:
+def reserve_needed(hole: Setting) -> Value:
+    """Return the factor on the mean load that must be held."""
     reserve = hole.basis.value("station_reserve")
     origin = Solved(
         "one, for the mean load, and the reserve for gusts and slow drift", "assumed", (reserve,)
@@ -179,7 +180,7 @@ def _holding(step: str, hole: Setting) -> tuple[CheckRecord, ...]:
         judge(
             step,
             question,
-            _needed(hole),
+            reserve_needed(hole),
             left,
             hole.basis.tight_band,
             note=" ".join(filter(None, (lost, current_note(hole)))),
@@ -195,7 +196,7 @@ def station_studies(state: HoleState) -> Iterator[CheckRecord]:
 
 @kept(FEW)
 def _sector(step: str, hole: Setting) -> CheckRecord:
-    found, needed = rose(hole, _HEADINGS), _needed(hole)
+    found, needed = rose(hole, _HEADINGS), reserve_needed(hole)
     angle = found.held_to(float(needed), found.worst)
     vessel, load = hole.vessel, station_load(hole)
     thrusts = tuple(thruster_thrust(hole, n) for n in range(len(vessel.thrusters)))

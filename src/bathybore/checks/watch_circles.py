@@ -43,6 +43,13 @@ DISCONNECT = Question(
     "A smaller watch circle, more top tension, a faster disconnection, or less weather.",
     _CAUTION,
 )
+PREPARE = Question(
+    "watch-circle-prepare",
+    Discipline.RISER,
+    "At the planned heading, does drilling stop no later than the crew must prepare to disconnect?",
+    "A smaller watch circle, quicker preparation or disconnection, or less weather.",
+    _CAUTION,
+)
 DRIVE_OFF = Question(
     "drive-off",
     Discipline.RISER,
@@ -58,10 +65,11 @@ def watch_circle_studies(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the watch circle by the way of a vessel that loses its thrust or cannot stop it."""
     step, gear = state.step.name, RiserGear.of(state.hole)
     if gear is None:
-        for question in (DISCONNECT, DRIVE_OFF):
+        for question in (DISCONNECT, PREPARE, DRIVE_OFF):
             yield unjudged(step, question, "riser, preventer or tensioners are not described")
         return
     yield _watch(step, gear)
+    yield _prepare(step, gear)
     yield _drive(step, gear)
 
 
@@ -181,6 +189,33 @@ def _watch(step: str, gear: RiserGear) -> CheckRecord:
         )
     )
     return judge(step, DISCONNECT, gear.watch_offset, capacity, setting.basis.tight_band, note=note)
+
+
+@kept(SOME)
+def _prepare(step: str, gear: RiserGear) -> CheckRecord:
+    setting, circles = gear.setting, circles_of_drift(gear)
+    limit, which = riser_limit(gear)
+    heading = setting.site.environment.value("heading_off_weather", "relative_wind_direction")
+    turn = np.append(circles.directions, 2.0 * np.pi)
+    radii = np.append(circles.prepare, circles.prepare[0])
+    sides = np.interp(np.remainder([float(heading), -float(heading)], 2.0 * np.pi), turn, radii)
+    basis = setting.basis
+    origin = Solved(
+        "offset on the way of the powerless vessel, preparation, reaction and release before it "
+        "reaches the limit, weather on either bow as planned; straight between two directions",
+        "definition",
+        (
+            limit,
+            heading,
+            gear.stack.value("disconnect_time"),
+            basis.value("disconnect_reaction_time"),
+            basis.value("disconnect_prepare_time"),
+            *_moving(gear),
+        ),
+    )
+    capacity = Value("vessel_offset", float(sides.min()), "m", origin)
+    note = f"Limit: {which}, at an offset of {show(float(limit), 'm')}."
+    return judge(step, PREPARE, gear.watch_offset, capacity, basis.tight_band, note=note)
 
 
 @kept(SOME)

@@ -19,7 +19,7 @@ from typing import Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from bathybore.cli import placing_commands
+from bathybore.cli import placing_commands, station_page
 from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units
 from bathybore.cli.options import writing as _writing
 
@@ -380,6 +380,7 @@ def string(
 
 
 placing_commands.add_to(app)
+station_page.add_to(app)
 
 
 class Least(StrEnum):

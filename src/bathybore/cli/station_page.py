@@ -1,0 +1,57 @@
+"""The command on station keeping."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+
+
+class Part(StrEnum):
+    """What is told of station keeping."""
+
+    all = "all"
+    capability = "capability"
+    circles = "circles"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command()(station)
+
+
+def station(
+    hole: HolePath,
+    part: Annotated[
+        Part, typer.Argument(metavar="[PART]", help="capability or circles; all if left out.")
+    ] = Part.all,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one part at a time.")
+    ] = None,
+    png: Annotated[
+        Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
+    ] = None,
+) -> None:
+    """Hold station and lose it: capability by direction and failure, watch circles.
+
+    `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
+    The vessel's own analyses and well-specific guidelines decide.
+    """
+    from bathybore.cli import placing_page
+    from bathybore.usecases.station_keeping import parts_of
+    from bathybore.usecases.walking import walk
+
+    found = parts_of(walk(hole), "" if part is Part.all else part.value)
+    placing_page.put_topics("bathybore.station/1", found, as_json, units.value)
+    if svg is not None or png is not None:
+        from bathybore.reports.station import write_picture
+
+        for path in writing(lambda: write_picture(found, svg, png, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)

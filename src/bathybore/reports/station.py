@@ -1,0 +1,42 @@
+"""Pictures of station keeping as files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from bathybore.base.errors import InputErrors
+from bathybore.base.units import UnitSystem
+from bathybore.drawings.capability import draw_capability
+from bathybore.drawings.picture import Sheet, settings
+from bathybore.drawings.watch_circles import draw_circles
+from bathybore.reports.files import write_whole
+from bathybore.usecases.station_keeping import Capability, Kept
+
+
+def write_picture(
+    found: Sequence[Kept], svg: Path | None, png: Path | None, units: UnitSystem = "metric"
+) -> list[Path]:
+    """Write the picture of the only part found and return the paths.
+
+    Raises
+    ------
+    InputErrors
+        There are several parts, or a file cannot be written.
+    """
+    if len(found) != 1:
+        names = ", ".join(one.name for one in found)
+        raise InputErrors.one("part", f"{len(found)} of them", "one for one file", f"Name {names}.")
+    with settings():
+        sheet = _drawn(found[0], units)
+        contents = ((svg, sheet.finished().svg.encode("utf-8")), (png, sheet.png()))
+    written = []
+    for path, content in contents:
+        if path is not None:
+            write_whole(path, content)
+            written.append(path)
+    return written
+
+
+def _drawn(one: Kept, units: UnitSystem) -> Sheet:
+    return draw_capability(one, units) if isinstance(one, Capability) else draw_circles(one, units)

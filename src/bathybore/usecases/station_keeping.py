@@ -1,0 +1,464 @@
+"""Station kept and lost: capability by direction, watch circles; one shape for every face."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from math import degrees
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from bathybore.base.errors import InputErrors
+from bathybore.base.units import UnitSystem, show
+from bathybore.checks.record import CheckRecord
+from bathybore.checks.station import holding_checks, reserve_needed, station_studies
+from bathybore.checks.watch_circles import (
+    circles_of_drift,
+    circles_of_drive,
+    riser_limit,
+    sequence_of,
+    watch_circle_studies,
+)
+from bathybore.kernels.environment_table import (
+    GREATEST_NUMBER,
+    table_current_speed,
+    table_peak_period,
+    table_wave_height,
+    table_wind_speed,
+)
+from bathybore.model.hole import Hole
+from bathybore.operations.capability import Numbers, Rose, numbers_held, rose
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.state import HoleState
+from bathybore.operations.steps import StepKind
+from bathybore.operations.watch_circles import RULE_DISCONNECT, RULE_STOP, Circles, Sequence
+from bathybore.usecases.placing_told import ToldTable, Topic, asked, number
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
+
+_ROWS: Final = 12  # directions told in a table
+_HOLDING: Final = (
+    "hold-intact",
+    "hold-after-thruster-loss",
+    "hold-after-switchboard-loss",
+    "power",
+    "heading-sector",
+)
+_LETTING_GO: Final = ("drift-off", "watch-circle-disconnect", "watch-circle-prepare", "drive-off")
+CAPABILITY_CAUTION: Final = (
+    "Mean loads of formulas from memory, wind, waves and current from one side: gusts, slow drift "
+    "and crossing seas come on top. Model tests and trials of the vessel replace them; her "
+    "failure analysis says what a single failure takes along."
+)
+CIRCLES_CAUTION: Final = (
+    "Followed from rest above the well in mean loads. A gust, an offset at the start or a smaller "
+    "limit of wellhead or casing shortens the time. The vessel's drift-off analysis, the "
+    "well-specific guidelines and the crew decide, not a circle."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Capability:
+    """What the vessel holds from every direction.
+
+    Attributes
+    ----------
+    needed : factor on the mean load, its reserve included
+    numbers : of the environment table
+    """
+
+    hole: Hole
+    rose: Rose
+    numbers: Numbers
+    needed: float
+    records: tuple[CheckRecord, ...]
+
+    name = "capability"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        """Return the capability in the reader's units."""
+        return Topic(
+            name=self.name,
+            title="Holding station",
+            facts=_held_facts(self, units),
+            tables=(_held_table(self, units), _environments(self, units)),
+            records=self.records,
+            caution=CAPABILITY_CAUTION,
+            numbers=_held_numbers(self),
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class WatchCircles:
+    """Where disconnection must begin, beside what is planned.
+
+    Attributes
+    ----------
+    which : what sets the limit, in words
+    drift, drive : after a blackout, after thrusters are stuck
+    """
+
+    hole: Hole
+    gear: RiserGear
+    limit: float
+    which: str
+    sequence: Sequence
+    drift: Circles
+    drive: Circles
+    records: tuple[CheckRecord, ...]
+
+    name = "circles"
+
+    @property
+    def planned(self) -> float:
+        return float(self.gear.watch_offset)
+
+    def rule(self, shares: tuple[float, float]) -> tuple[float, float]:
+        """Return a rule of thumb as offsets [m]."""
+        depth = self.hole.site.water_depth
+        return shares[0] * depth, shares[1] * depth
+
+    def topic(self, units: UnitSystem) -> Topic:
+        """Return the circles in the reader's units."""
+        return Topic(
+            name=self.name,
+            title="Losing station",
+            facts=_circle_facts(self, units),
+            tables=(_circle_table(self, units),),
+            records=self.records,
+            caution=CIRCLES_CAUTION,
+            numbers=_circle_numbers(self),
+        )
+
+
+Kept = Capability | WatchCircles
+
+
+def capability(walk: Walk) -> Capability:
+    """Return what the vessel of a walk holds from every direction."""
+    setting = walk.hole.setting
+    return Capability(
+        hole=walk.hole,
+        rose=rose(setting),
+        numbers=numbers_held(setting),
+        needed=float(reserve_needed(setting)),
+        records=_asked_at(walk, StepKind.HOLD_STATION, _HOLDING, holding_checks, station_studies),
+    )
+
+
+def watch_circles(walk: Walk) -> WatchCircles | None:
+    """Return the watch circles of a walk; None where no riser is described."""
+    gear = RiserGear.of(walk.hole)
+    if gear is None:
+        return None
+    limit, which = riser_limit(gear)
+    return WatchCircles(
+        hole=walk.hole,
+        gear=gear,
+        limit=float(limit),
+        which=which,
+        sequence=sequence_of(gear),
+        drift=circles_of_drift(gear),
+        drive=circles_of_drive(gear),
+        records=_asked_at(walk, StepKind.RUN_RISER, _LETTING_GO, watch_circle_studies),
+    )
+
+
+def parts_of(walk: Walk, part: str = "") -> tuple[Kept, ...]:
+    """Return all that is told of station keeping in order, or one part.
+
+    Raises
+    ------
+    InputErrors
+        The part wants a riser and the hole has none.
+    """
+    made: dict[str, Callable[[Walk], Kept | None]] = {
+        Capability.name: capability,
+        WatchCircles.name: watch_circles,
+    }
+    found = [make(walk) for name, make in made.items() if part in ("", name)]
+    told = tuple(one for one in found if one is not None)
+    if part and not told:
+        raise InputErrors.one(
+            part, "no riser, preventer or tensioners", "a hole that is drilled with a riser"
+        )
+    return told
+
+
+def _asked_at(
+    walk: Walk, kind: StepKind, names: Collection[str], *askers: Any
+) -> tuple[CheckRecord, ...]:
+    state = _first(walk, kind)
+    if state is None:
+        return ()
+    return asked(walk, state, lambda one: one.name in names, *askers)
+
+
+def _first(walk: Walk, kind: StepKind) -> HoleState | None:
+    return next((one for one in walk.states if one.step.kind is kind), None)
+
+
+# ---- holding --------------------------------------------------------------------------------
+
+
+def _held_facts(one: Capability, units: UnitSystem) -> tuple[tuple[str, str], ...]:
+    found, weather = one.rose, one.rose.weather
+    thruster, board = found.after_thruster.min(axis=0), found.after_switchboard.min(axis=0)
+    numbers = one.numbers
+    return (
+        (
+            "Weather",
+            f"wind {show(weather.wind_speed, 'm/s', units)}, significant wave height "
+            f"{show(weather.significant_wave_height, 'm', units)}, current "
+            f"{show(weather.current_speed, 'm/s', units)}, all from one side",
+        ),
+        ("Intact", _least(found, found.intact)),
+        ("Less a thruster", _least(found, thruster, found.thrusters, found.after_thruster)),
+        (
+            "Less a switchboard",
+            _least(found, board, found.switchboards, found.after_switchboard),
+        ),
+        ("Heading", _sector(one)),
+        ("Power", _power(one, units)),
+        (
+            "Environments held",
+            f"Beaufort number {numbers.intact.min()} from every side intact, "
+            f"{numbers.after_thruster.min()} after the worst thruster, "
+            f"{numbers.after_switchboard.min()} after the worst switchboard; from ahead "
+            f"{numbers.intact[0]}, {numbers.after_thruster[0]} and {numbers.after_switchboard[0]}",
+        ),
+    )
+
+
+def _least(
+    found: Rose, factors: np.ndarray, names: tuple[str, ...] = (), each: np.ndarray | None = None
+) -> str:
+    worst = int(np.argmin(factors))
+    lost = "" if each is None else f", {names[int(np.argmin(each[:, worst]))]} lost"
+    angle = degrees(float(found.directions[worst]))
+    return f"{factors[worst]:.2f} times the mean load at least, from {angle:.0f} degrees{lost}"
+
+
+def _sector(one: Capability) -> str:
+    angle = degrees(one.rose.held_to(one.needed, one.rose.worst))
+    planned = degrees(one.hole.site.environment.heading_off_weather)
+    held = "from every side" if angle >= 180.0 else f"up to {angle:.0f} degrees off the bow"
+    return (
+        f"the weather with its reserve is held {held} after any single failure; planned are "
+        f"{planned:.0f} degrees"
+    )
+
+
+def _power(one: Capability, units: UnitSystem) -> str:
+    known = np.isfinite(one.rose.power)
+    if not known.any():
+        return "no direction is held with the power there is"
+    most = int(np.nanargmax(one.rose.power))
+    hotel = one.hole.vessel.hotel_and_drilling_power
+    text = (
+        f"at most {show(float(one.rose.power[most]), 'W', units)} for thrust, from "
+        f"{degrees(float(one.rose.directions[most])):.0f} degrees, beside "
+        f"{show(hotel, 'W', units)} for drilling and living"
+    )
+    return text if known.all() else f"{text}; some directions are not held"
+
+
+def _held_table(one: Capability, units: UnitSystem) -> ToldTable:
+    found = one.rose
+    rows = []
+    for index in range(0, len(found.directions), len(found.directions) // _ROWS):
+        thruster, board = found.after_thruster[:, index], found.after_switchboard[:, index]
+        angle = float(found.directions[index])
+        which = int(np.argmin(np.abs(one.numbers.directions - angle)))
+        power = float(found.power[index])
+        rows.append(
+            (
+                f"{degrees(angle):.0f}°",
+                f"{found.intact[index]:.2f}",
+                f"{thruster.min():.2f} {found.thrusters[int(thruster.argmin())]}",
+                f"{board.min():.2f} {found.switchboards[int(board.argmin())]}",
+                show(power, "W", units, significant=3) if np.isfinite(power) else "not held",
+                str(one.numbers.intact[which]),
+                str(one.numbers.after_thruster[which]),
+                str(one.numbers.after_switchboard[which]),
+            )
+        )
+    columns = (
+        "weather from",
+        "intact",
+        "less worst thruster",
+        "less worst switchboard",
+        "thrust power",
+        "number intact",
+        "less thruster",
+        "less switchboard",
+    )
+    return ToldTable("Times the mean load that is held, and Beaufort number", columns, tuple(rows))
+
+
+def _environments(one: Capability, units: UnitSystem) -> ToldTable:
+    rows = tuple(
+        (
+            str(n),
+            show(float(table_wind_speed(n)), "m/s", units),
+            show(float(table_wave_height(n)), "m", units),
+            f"{float(table_peak_period(n)):g} s",
+            show(float(table_current_speed(n)), "m/s", units),
+            _share(one.numbers.intact, n),
+            _share(one.numbers.after_thruster, n),
+            _share(one.numbers.after_switchboard, n),
+        )
+        for n in range(1, GREATEST_NUMBER + 1)
+    )
+    columns = (
+        "Beaufort number",
+        "wind",
+        "significant wave height",
+        "peak period",
+        "current",
+        "held intact",
+        "less thruster",
+        "less switchboard",
+    )
+    title = (
+        "Environments by number (DNV-ST-0111, from memory) and the share of directions from which "
+        "each is held, mean loads"
+    )
+    return ToldTable(title, columns, rows)
+
+
+def _share(held: np.ndarray, number_: int) -> str:
+    return f"{float(np.mean(held >= number_)):.0%}"
+
+
+def _held_numbers(one: Capability) -> dict[str, Any]:
+    found, numbers = one.rose, one.numbers
+    weather = found.weather
+    return {
+        "weather": {
+            "wind_speed": number(weather.wind_speed, "m/s"),
+            "significant_wave_height": number(weather.significant_wave_height, "m"),
+            "zero_crossing_period": number(weather.zero_crossing_period, "s"),
+            "current_speed": number(weather.current_speed, "m/s"),
+        },
+        "direction": number(found.directions, "rad"),
+        "needed": number(one.needed, "-"),
+        "intact": number(found.intact, "-"),
+        "after_thruster": {
+            name: number(row, "-")
+            for name, row in zip(found.thrusters, found.after_thruster, strict=True)
+        },
+        "after_switchboard": {
+            name: number(row, "-")
+            for name, row in zip(found.switchboards, found.after_switchboard, strict=True)
+        },
+        "thrust_power": number(found.power, "W"),
+        "beaufort": {
+            "direction": number(numbers.directions, "rad"),
+            "intact": numbers.intact.tolist(),
+            "after_thruster": numbers.after_thruster.tolist(),
+            "after_switchboard": numbers.after_switchboard.tolist(),
+        },
+    }
+
+
+# ---- losing ---------------------------------------------------------------------------------
+
+
+def _circle_facts(one: WatchCircles, units: UnitSystem) -> tuple[tuple[str, str], ...]:
+    depth, sequence = one.hole.site.water_depth, one.sequence
+
+    def metres(value: float) -> str:
+        return show(value, "m", units, significant=3)
+
+    def least(values: np.ndarray) -> str:
+        return f"{metres(float(values.min()))} ({float(values.min()) / depth:.1%} of water depth)"
+
+    stop, leave = one.rule(RULE_STOP), one.rule(RULE_DISCONNECT)
+    return (
+        ("Riser off by", f"{metres(one.limit)}: {one.which}"),
+        ("Drilling stops", f"{metres(one.planned)}, as planned"),
+        ("Disconnect from", f"{least(one.drift.disconnect)}, the least of all directions"),
+        ("Prepare from", least(one.drift.prepare)),
+        ("Advise from", least(one.drift.advise)),
+        (
+            "Sequence",
+            f"{sequence.advise:.0f} s to advise, {sequence.prepare:.0f} s to prepare, "
+            f"{sequence.reaction:.0f} s to the button, {sequence.release:.0f} s to the open "
+            "connector",
+        ),
+        (
+            "Blackout",
+            f"the limit is reached after {one.drift.time.min():.0f} s at the soonest, at "
+            f"{show(float(one.drift.speed.max()), 'm/s', units, significant=2)} at most",
+        ),
+        (
+            "Thrusters stuck",
+            f"after {one.drive.time.min():.0f} s at the soonest; disconnect from "
+            f"{metres(float(one.drive.disconnect.min()))}",
+        ),
+        (
+            "Rules of thumb",
+            f"stop at {metres(stop[0])} to {metres(stop[1])} (2 to 3 % of water depth), "
+            f"disconnect by {metres(leave[0])} to {metres(leave[1])} (5 to 6 %)",
+        ),
+    )
+
+
+def _circle_table(one: WatchCircles, units: UnitSystem) -> ToldTable:
+    drift, drive = one.drift, one.drive
+
+    def metres(value: float) -> str:
+        return show(float(value), "m", units, significant=3)
+
+    def seconds(value: float) -> str:
+        return f"{value:.0f} s" if np.isfinite(value) else "never"
+
+    rows = tuple(
+        (
+            f"{degrees(float(drift.directions[n])):.0f}°",
+            seconds(float(drift.time[n])),
+            show(float(drift.speed[n]), "m/s", units, significant=2),
+            metres(drift.disconnect[n]),
+            metres(drift.prepare[n]),
+            metres(drift.advise[n]),
+            seconds(float(drive.time[n])),
+            metres(drive.disconnect[n]),
+        )
+        for n in range(0, len(drift.directions), len(drift.directions) // _ROWS)
+    )
+    columns = (
+        "weather from",
+        "blackout to limit",
+        "speed there",
+        "disconnect",
+        "prepare",
+        "advise",
+        "stuck to limit",
+        "disconnect, stuck",
+    )
+    return ToldTable("Circles by direction of the weather off the bow", columns, rows)
+
+
+def _circle_numbers(one: WatchCircles) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "limit": number(one.limit, "m"),
+        "limit_by": one.which,
+        "planned": number(one.planned, "m"),
+        "sequence": {
+            name: number(getattr(one.sequence, name), "s")
+            for name in ("advise", "prepare", "reaction", "release")
+        },
+        "direction": number(one.drift.directions, "rad"),
+    }
+    for name, circles in (("drift_off", one.drift), ("drive_off", one.drive)):
+        told[name] = {
+            "time": number(circles.time, "s"),
+            "speed": number(circles.speed, "m/s"),
+            "disconnect": number(circles.disconnect, "m"),
+            "prepare": number(circles.prepare, "m"),
+            "advise": number(circles.advise, "m"),
+        }
+    return told
