@@ -120,11 +120,12 @@ def zero_crossing_period(hole: HoleOrSetting) -> Value:
     return work(
         jonswap_zero_crossing_period,
         peak_period=hole.site.environment.value("peak_period"),
-        peak_enhancement=_peakedness(hole),
+        peak_enhancement=peakedness(hole),
     )
 
 
-def _peakedness(hole: HoleOrSetting) -> Value:
+def peakedness(hole: HoleOrSetting) -> Value:
+    """Return the peak enhancement of the planned sea."""
     sea = hole.site.environment
     return work(
         peak_enhancement,
@@ -168,17 +169,18 @@ def _significant_heave(hole: Setting) -> Value:
         significant_heave_amplitude,
         significant_wave_height=sea.value("significant_wave_height"),
         peak_period=sea.value("peak_period"),
-        peak_enhancement=_peakedness(hole),
+        peak_enhancement=peakedness(hole),
         relative_wave_direction=sea.value("heading_off_weather", "relative_wave_direction"),
         hull_length=hull.value("length", "hull_length"),
         breadth=hull.value("beam", "breadth"),
         draught=hull.value("draught"),
-        block_coefficient=_block_coefficient(hole),
+        block_coefficient=block_coefficient(hole),
         gravity=gravity_value(hole),
     )
 
 
-def _block_coefficient(hole: HoleOrSetting) -> Value:
+def block_coefficient(hole: HoleOrSetting) -> Value:
+    """Return how full the hull is, of the box of its sizes."""
     hull, water = hole.vessel.hull, surface_density(hole)
     box = hull.length * hull.beam * hull.draught * float(water)
     parts = ("displacement", "length", "beam", "draught")
