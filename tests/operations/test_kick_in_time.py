@@ -9,7 +9,7 @@ import pytest
 
 from bathybore.checks.hydrates import hydrate_checks, hydrates_of
 from bathybore.checks.kick_in_time import kick_in_time_checks
-from bathybore.checks.record import Status
+from bathybore.checks.record import CheckRecord, Status
 from bathybore.model.hole import Hole
 from bathybore.operations.kick import full_of_gas, tolerance, with_intensity
 from bathybore.operations.kick_in_time import (
@@ -128,18 +128,17 @@ def test_no_riser_no_study(example_walk: Walk) -> None:
             assert not list(hydrate_checks(state))
 
 
-def test_a_sealed_line_in_a_cold_sea_is_told_and_an_inhibitor_counts(deep: HoleState) -> None:
-    moving, stopped = hydrate_checks(deep)
-    assert moving.name == "hydrates-circulating"
-    assert stopped.status is Status.TIGHT
-    assert "glycol" in stopped.note
-    assert "hydrate_suppression" in stopped.caution
-    enough = changed(deep.hole, "design_basis/hydrate_suppression", 25.0)
-    _, inhibited = hydrate_checks(replace(deep, hole=enough))
-    assert inhibited.status in (Status.HOLDS, Status.OUTSIDE_VALIDITY)
-    little = changed(deep.hole, "design_basis/hydrate_suppression", 5.0)
-    _, short = hydrate_checks(replace(deep, hole=little))
-    assert short.status is Status.FAILS
+def test_a_cold_sea_asks_for_an_inhibitor_and_the_basis_may_tell_one(deep: HoleState) -> None:
+    def stopped(suppression: float | None) -> CheckRecord:
+        hole = changed(deep.hole, "design_basis/hydrate_suppression", suppression)
+        _, record = hydrate_checks(replace(deep, hole=hole))
+        return record
+
+    assert stopped(None).status is Status.FAILS
+    assert "glycol" in stopped(None).note
+    assert stopped(5.0).status is Status.FAILS
+    assert stopped(25.0).status is Status.HOLDS
+    assert stopped(None).margin == stopped(0.0).margin
 
 
 def test_hydrate_needs_less_cold_at_more_pressure(timed: KickInTime) -> None:

@@ -69,11 +69,7 @@ def _judged(step: str, timed: KickInTime) -> tuple[CheckRecord, ...]:
 def _record(
     step: str, question: Question, found: Hydrates, forms: Value, warm: Value
 ) -> CheckRecord:
-    """Compare the temperature up to which hydrate is stable with that of the mud.
-
-    Only a kick brings gas there: where the basis tells no inhibitor the verdict is tight and
-    says what would be needed, as with a riser margin that cannot be kept.
-    """
+    """Compare the temperature up to which hydrate is stable with that of the mud."""
     setting = found.setting
     depths = depths_of(setting, found.places)
     place = depths if warm.depth_axis is not None else depths[-1]
@@ -82,11 +78,9 @@ def _record(
         return record
     short = found.short_of(record.capacity, record.demand)
     share = 100.0 * float(found.glycol_for(short))
+    more = " more" if setting.basis.hydrate_suppression is not None else ""
     note = (
-        f"{float(short):.1f} K too cold: glycol of some {share:.0f} % by mass of the water, less "
-        "with salt, would be needed"
+        f"{float(short):.1f} K too cold: glycol of some {share:.0f} %{more} by mass of the water, "
+        "less with salt, would be needed (hydrate_suppression)."
     )
-    if setting.basis.hydrate_suppression is not None:
-        return replace(record, note=f"{note} on top of what is told.")
-    caution = f"{record.caution} No inhibitor is told in the design basis (hydrate_suppression)."
-    return replace(record, status=Status.TIGHT, note=f"{note}.", caution=caution)
+    return replace(record, note=note)

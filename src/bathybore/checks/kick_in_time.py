@@ -84,6 +84,9 @@ def kick_in_time_checks(state: HoleState) -> Iterator[CheckRecord]:
     if too_much:
         yield from (unjudged(step, question, too_much) for question in _ALL)
         return
+    if float(timed.kick.volume) <= 0.0:
+        yield from (unjudged(step, question, "the design kick is nothing") for question in _ALL)
+        return
     yield from _judged(step, timed)
 
 
