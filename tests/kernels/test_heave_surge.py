@@ -10,19 +10,29 @@ from bathybore.kernels.heave_surge import (
     heave_acceleration,
     heave_pressure,
     heave_speed,
+    heave_zero_crossing_period,
+    string_motion,
 )
 from bathybore.kernels.pipe_flow import annulus_friction_gradient
 from bathybore.kernels.surge import clinging_constant_laminar, surge_inertia_gradient
 
 MUD = (3.0, 0.25, 0.75)
+FREE = np.array(0.0 + 0.0j)
 WATER = (0.0, 1e-9, 1.0)
 
 
 def line(
-    lengths: list[float], inner: list[float], mud: tuple[float, float, float], bulk: float = 2.2e9
+    lengths: list[float],
+    inner: list[float],
+    mud: tuple[float, float, float],
+    bulk: float = 2.2e9,
+    stiffness: float = 1e20,
 ) -> MudLine:
     size = len(lengths)
-    return MudLine(np.array(lengths), np.full(size, 0.216), np.array(inner), 1400.0, bulk, mud)
+    return MudLine(
+        np.array(lengths), np.full(size, 0.216), np.array(inner), 1400.0, bulk, mud,
+        np.full(size, 60.0), np.full(size, stiffness),
+    )  # fmt: skip
 
 
 def test_no_heave_no_pressure() -> None:
@@ -85,3 +95,47 @@ def test_more_heave_more_pressure_and_a_stack_is_each() -> None:
     for index, height in enumerate(heights):
         single, _ = heave_pressure(pieces, np.array(height), np.array(9.0))
         np.testing.assert_allclose(stacked[index], single, rtol=5e-3)
+
+
+def test_an_elastic_string_moves_more_at_its_end() -> None:
+    """A free bar shaken at its top: 1/cos(k L), k L = omega L sqrt(m/EA)."""
+    stiffness, omega = 1.1e9, np.array(0.7)
+    pieces = line([70.0] * 100, [0.149] * 100, MUD, stiffness=stiffness)
+    turned = float(omega) * 7000.0 * np.sqrt(60.0 / stiffness)
+    moved = string_motion(pieces, omega, np.zeros(100), FREE)
+    assert float(moved[-1]) == pytest.approx(1.0 / np.cos(turned), rel=1e-3)
+    assert float(moved[0]) == pytest.approx(1.0, abs=0.02)
+    # at its resonance only the mud holds it
+    resonant = np.array(0.5 * np.pi / (7000.0 * np.sqrt(60.0 / stiffness)))
+    dragged = [
+        float(string_motion(pieces, resonant, np.full(100, d), FREE)[-1]) for d in (5.0, 20.0)
+    ]
+    assert 1.0 < dragged[1] < dragged[0]
+
+
+def test_a_string_that_stretches_pushes_more_mud() -> None:
+    stiff, soft = (
+        heave_pressure(
+            line([250.0] * 24, [0.149] * 24, MUD, stiffness=ea), np.array(1.0), np.array(9.0)
+        )[0]
+        for ea in (1e20, 1.1e9)
+    )
+    assert float(soft[-1]) > 1.1 * float(stiff[-1])
+
+
+def test_a_small_hull_heaves_with_the_sea_and_a_long_one_slower() -> None:
+    from bathybore.kernels.waves import jonswap_zero_crossing_period
+
+    sea = float(jonswap_zero_crossing_period(11.0, 1.0))
+    raft = float(heave_zero_crossing_period(4.0, 11.0, 1.0, 0.0, 2.0, 1.0, 0.02, 0.9))
+    ship = float(heave_zero_crossing_period(4.0, 11.0, 1.0, 0.0, 200.0, 38.0, 9.5, 0.75))
+    assert raft == pytest.approx(sea, rel=0.12)
+    assert ship > 1.15 * sea
+
+
+def test_a_string_whose_end_is_held_fast_moves_half_in_the_middle() -> None:
+    stiffness, omega = 1.1e9, np.array(1e-3)
+    pieces = line([70.0] * 100, [0.149] * 100, MUD, stiffness=stiffness)
+    moved = string_motion(pieces, omega, np.zeros(100), np.array(1e16 + 0.0j))
+    assert float(moved[49]) == pytest.approx(0.5, abs=0.02)
+    assert float(moved[-1]) < 0.02

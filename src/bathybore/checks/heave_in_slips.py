@@ -14,14 +14,15 @@ from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.checks.window import at_rest, open_nodes
 from bathybore.kernels.heave_surge import MudLine, heave_pressure, heave_speed
+from bathybore.kernels.string_mechanics import YOUNG_MODULUS
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.circulation import string_fits
 from bathybore.operations.columns import earth_value
 from bathybore.operations.flow_along import rheology
 from bathybore.operations.geometry import Segments, annuli
-from bathybore.operations.sea_conditions import heave_within, zero_crossing_period
-from bathybore.operations.state import HoleState
+from bathybore.operations.sea_conditions import heave_period, heave_within
+from bathybore.operations.state import HoleState, StringInHole
 
 HEAVE = Question(
     "heave-in-slips",
@@ -29,8 +30,8 @@ HEAVE = Question(
     "Does the open hole bear the heave of the planned sea while a connection is made, the string "
     "hanging in slips?",
     "Wait for a calmer sea to make connections, pull the bit up first, a smaller string.",
-    "In slips nothing compensates the heave. The string is taken as one piece: a long one moves "
-    "more at its bit than at the floor. Walls are stiff, and the end of the string is closed.",
+    "In slips nothing compensates the heave, and a long string stretches: its bit moves more than "
+    "the floor. Walls are stiff, the end of the string is closed.",
 )
 
 _PIECE: Final = 500.0  # m, along which friction has one amplitude
@@ -62,7 +63,7 @@ def heave_studies(state: HoleState) -> Iterator[CheckRecord]:
         return
     z = open_nodes(state)
     segments, rest = annuli(state, string), at_rest(state, z)
-    yield _judged(state.step.name, state.hole.setting, segments, fluid, rest, z)
+    yield _judged(state.step.name, state.hole.setting, segments, string, fluid, rest, z)
 
 
 @kept(SOME)
@@ -72,7 +73,9 @@ def heave_of_connection(setting: Setting) -> Value:
 
 
 @kept(SOME)
-def heave_swing(setting: Setting, segments: Segments, fluid: Fluid, z: Array) -> HeaveSwing:
+def heave_swing(
+    setting: Setting, segments: Segments, string: StringInHole, fluid: Fluid, z: Array
+) -> HeaveSwing:
     """Return the pressure that heave swings the open hole by, over a row of amplitudes."""
     planned = float(heave_of_connection(setting))
     row = np.unique(np.append(np.geomspace(_LEAST, _MOST, _COUNT), planned))
@@ -85,11 +88,24 @@ def heave_swing(setting: Setting, segments: Segments, fluid: Fluid, z: Array) ->
         fluid.density,
         1.0 / max(fluid.compressibility, 1e-12),
         (fluid.yield_stress, fluid.consistency, fluid.flow_index),
+        *_bar(string, pieces, fluid.density),
     )
-    period = np.full(len(row), float(zero_crossing_period(setting)))
+    period = np.full(len(row), float(heave_period(setting)))
     pressure, residual = heave_pressure(line, row, period)
     at_nodes = np.array([np.interp(z, pieces.bottom, one) for one in pressure])
     return HeaveSwing(row, at_nodes, int(np.searchsorted(row, planned)), residual)
+
+
+def _bar(string: StringInHole, pieces: Segments, density: float) -> tuple[Array, Array]:
+    """Return mass with the mud in it, per length, and stiffness of the pipe in each piece."""
+    parts, middle = string.parts[::-1], 0.5 * (pieces.top + pieces.bottom)
+    at = np.clip(np.searchsorted([float(p.top) for p in parts], middle, side="right") - 1, 0, None)
+    outer, bore, mass = (
+        np.array([float(getattr(p.pipe, name)) for p in parts])
+        for name in ("outside_diameter", "inside_diameter", "linear_mass")
+    )
+    steel, inside = 0.25 * np.pi * (outer**2 - bore**2), 0.25 * np.pi * bore**2
+    return (mass + density * inside)[at], (YOUNG_MODULUS * steel)[at]
 
 
 def borne(swing: HeaveSwing, allowed: Array) -> tuple[float, int]:
@@ -109,20 +125,26 @@ def borne(swing: HeaveSwing, allowed: Array) -> tuple[float, int]:
 
 @kept(SOME)
 def _judged(
-    step: str, setting: Setting, segments: Segments, fluid: Fluid, rest: Value, z: Array
+    step: str,
+    setting: Setting,
+    segments: Segments,
+    string: StringInHole,
+    fluid: Fluid,
+    rest: Value,
+    z: Array,
 ) -> CheckRecord:
-    swing, demand = heave_swing(setting, segments, fluid, z), heave_of_connection(setting)
+    swing, demand = heave_swing(setting, segments, string, fluid, z), heave_of_connection(setting)
     pore, fracture = (
         earth_value(setting, name, z) for name in ("pore_pressure", "fracture_pressure")
     )
     below = np.asarray(rest.si) - np.asarray(pore.si)
     above = np.asarray(fracture.si) - np.asarray(rest.si)
     height, node = borne(swing, np.minimum(below, above))
-    period = zero_crossing_period(setting)
+    period = heave_period(setting)
     how = FromWalk("at the open depth that gives in first")
     origin = Solved(
-        "heave amplitude at which the mud's swing takes all room of the first open depth; the mud "
-        "round the string as a line of springs, masses and friction: "
+        "heave amplitude at which the mud's swing takes all room of the first open depth; the "
+        "string as an elastic bar, the mud as a line of springs, masses and friction: "
         "$rho_f / A (dif q)/(dif t) = (dif p)/(dif z) - g_f, quad (dif q)/(dif z) = A c_f "
         "(dif p)/(dif t)$",
         "definition",
@@ -139,13 +161,13 @@ def _judged(
     speed = work(
         heave_speed,
         heave_amplitude=demand.named("heave_amplitude"),
-        heave_period=period.named("heave_period"),
+        heave_period=period,
     )
     felt, side = float(swing.pressure[swing.planned, node]), "pore pressure"
     if above[node] < below[node]:
         side = "fracture pressure"
     note = (
-        f"Planned sea: {felt / 1e6:.2f} MPa either way here, string at {float(speed):.2f} m/s; "
+        f"Planned sea: {felt / 1e6:.2f} MPa either way here, floor at {float(speed):.2f} m/s; "
         f"{side} is nearer, {min(below[node], above[node]) / 1e6:.2f} MPa away."
     )
     capacity = Value("max_heave_amplitude", height, "m", origin)

@@ -9,6 +9,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.heave_surge import heave_zero_crossing_period
 from bathybore.kernels.seawater import (
     absolute_salinity,
     conservative_temperature,
@@ -163,20 +164,29 @@ def heave_within(hole: Setting, duration: Value) -> Value:
 
 
 @kept(FEW)
+def heave_period(hole: Setting) -> Value:
+    """Return the zero-crossing period of the vessel's heave in the planned sea."""
+    return work(heave_zero_crossing_period, **_sea_and_hull(hole))
+
+
+@kept(FEW)
 def _significant_heave(hole: Setting) -> Value:
+    return work(significant_heave_amplitude, **_sea_and_hull(hole))
+
+
+def _sea_and_hull(hole: Setting) -> dict[str, Value]:
     hull, sea = hole.vessel.hull, hole.site.environment
-    return work(
-        significant_heave_amplitude,
-        significant_wave_height=sea.value("significant_wave_height"),
-        peak_period=sea.value("peak_period"),
-        peak_enhancement=peakedness(hole),
-        relative_wave_direction=sea.value("heading_off_weather", "relative_wave_direction"),
-        hull_length=hull.value("length", "hull_length"),
-        breadth=hull.value("beam", "breadth"),
-        draught=hull.value("draught"),
-        block_coefficient=block_coefficient(hole),
-        gravity=gravity_value(hole),
-    )
+    return {
+        "significant_wave_height": sea.value("significant_wave_height"),
+        "peak_period": sea.value("peak_period"),
+        "peak_enhancement": peakedness(hole),
+        "relative_wave_direction": sea.value("heading_off_weather", "relative_wave_direction"),
+        "hull_length": hull.value("length", "hull_length"),
+        "breadth": hull.value("beam", "breadth"),
+        "draught": hull.value("draught"),
+        "block_coefficient": block_coefficient(hole),
+        "gravity": gravity_value(hole),
+    }
 
 
 def block_coefficient(hole: HoleOrSetting) -> Value:
