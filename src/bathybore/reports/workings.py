@@ -39,7 +39,7 @@ class Numbering:
             if number is None:
                 number = self._known[key] = len(self._known) + 1
                 new.append(self._line(number, note, here))
-            else:
+            elif all(line.number != number for line in new):  # twice alike in one check: once
                 earlier.append(number)
             here[note.number] = number
         rows = [
