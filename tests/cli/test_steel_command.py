@@ -23,7 +23,7 @@ def test_every_string_is_told_with_its_lengths_and_what_comes_closest() -> None:
         "steel-casing-1338/burst-pressure-test",
         "The licensed engineer decides.",
     ):
-        assert part in result.stdout
+        assert part in " ".join(result.stdout.split())
     assert "casing-958" not in result.stdout
 
 
