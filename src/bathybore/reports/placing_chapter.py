@@ -31,19 +31,19 @@ def placing(writer: Writer) -> tuple[Chapter, ...]:
         for one in cement_jobs(walk)
     ]
     return (
-        _chapter(
+        topics_chapter(
             "Cuttings",
             "How cuttings rise in every annulus by every published law of slip, with sea water at "
             "the same flow beside them, and how long it takes to clean the hole.",
             cleaned,
         ),
-        _chapter(
+        topics_chapter(
             "Trips",
             "How fast the string may move with its bit at every depth of the open hole, what heave "
             "does while it hangs in slips, and what is filled in while it is pulled.",
             moved,
         ),
-        _chapter(
+        topics_chapter(
             "Cement jobs",
             "Each job from the first spacer to the landing of the plug, minute by minute.",
             placed,
@@ -51,7 +51,8 @@ def placing(writer: Writer) -> tuple[Chapter, ...]:
     )
 
 
-def _chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
+def topics_chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
+    """Return a chapter: facts, tables, questions and picture of each part."""
     blocks: list[Block] = [Text(opening)]
     for topic, picture in parts:
         blocks.append(Facts(topic.facts, topic.title))

@@ -7,11 +7,10 @@ from pathlib import Path
 
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem
-from bathybore.drawings.capability import draw_capability
-from bathybore.drawings.picture import Sheet, settings
-from bathybore.drawings.watch_circles import draw_circles
+from bathybore.drawings.picture import settings
+from bathybore.drawings.station import draw_part
 from bathybore.reports.files import write_whole
-from bathybore.usecases.station_keeping import Capability, Kept
+from bathybore.usecases.station_keeping import Kept
 
 
 def write_picture(
@@ -28,7 +27,7 @@ def write_picture(
         names = ", ".join(one.name for one in found)
         raise InputErrors.one("part", f"{len(found)} of them", "one for one file", f"Name {names}.")
     with settings():
-        sheet = _drawn(found[0], units)
+        sheet = draw_part(found[0], units)
         contents = ((svg, sheet.finished().svg.encode("utf-8")), (png, sheet.png()))
     written = []
     for path, content in contents:
@@ -36,7 +35,3 @@ def write_picture(
             write_whole(path, content)
             written.append(path)
     return written
-
-
-def _drawn(one: Kept, units: UnitSystem) -> Sheet:
-    return draw_capability(one, units) if isinstance(one, Capability) else draw_circles(one, units)

@@ -166,6 +166,17 @@ def watch_circles(walk: Walk) -> WatchCircles | None:
     )
 
 
+_MADE: Final[dict[str, Callable[[Walk], Kept | None]]] = {
+    Capability.name: capability,
+    WatchCircles.name: watch_circles,
+}
+
+
+def part_of(walk: Walk, part: str) -> Kept | None:
+    """Return a part of station keeping by its name; None where the hole has none of it."""
+    return _MADE[part](walk)
+
+
 def parts_of(walk: Walk, part: str = "") -> tuple[Kept, ...]:
     """Return all that is told of station keeping in order, or one part.
 
@@ -174,11 +185,7 @@ def parts_of(walk: Walk, part: str = "") -> tuple[Kept, ...]:
     InputErrors
         The part wants a riser and the hole has none.
     """
-    made: dict[str, Callable[[Walk], Kept | None]] = {
-        Capability.name: capability,
-        WatchCircles.name: watch_circles,
-    }
-    found = [make(walk) for name, make in made.items() if part in ("", name)]
+    found = [part_of(walk, name) for name in _MADE if part in ("", name)]
     told = tuple(one for one in found if one is not None)
     if part and not told:
         raise InputErrors.one(

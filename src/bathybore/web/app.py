@@ -30,6 +30,7 @@ from bathybore.web.routes import (
     prognosis,
     revisions,
     session,
+    station,
 )
 from bathybore.web.static_files import FrontEnd
 
@@ -53,6 +54,7 @@ def described_app() -> FastAPI:
         alternatives,
         circulation,
         placing,
+        station,
         prognosis,
         edits,
         data,

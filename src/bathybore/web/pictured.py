@@ -18,6 +18,7 @@ from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
+from bathybore.usecases.station_keeping import Kept, part_of
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
 from bathybore.usecases.string_reach import StringReach, string_reach
 from bathybore.usecases.walking import Walk, study
@@ -101,6 +102,9 @@ class Pictured:
 
     def mud(self) -> MudAccount:
         return self._once("mud", lambda: account_of(self.walk))
+
+    def station(self, part: str) -> Kept | None:
+        return self._once(("station", part), lambda: part_of(self.walk, part))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

@@ -21,6 +21,7 @@ from bathybore.drawings.kick import kick_picture
 from bathybore.drawings.kick_tolerance import tolerance_picture
 from bathybore.drawings.mud_account import mud_picture
 from bathybore.drawings.prognosis import prognosis_picture
+from bathybore.drawings.station import part_picture
 from bathybore.drawings.steel import steel_picture
 from bathybore.drawings.string_loads import string_picture
 from bathybore.model.editing import Draft, Edit
@@ -78,6 +79,7 @@ from bathybore.web.shapes import (
     SteelAnswer,
     TravelMade,
 )
+from bathybore.web.station_page import StationAnswer, StationPart, station_answer
 from bathybore.web.steel_page import steel_answer
 from bathybore.web.string_page import ReachAnswer, reach_answer
 from bathybore.web.view import View
@@ -272,6 +274,18 @@ class Room:
         if one is None:
             raise InputErrors.one(kind, "none in the plan", "one to draw")
         return self.papers.drawn(lambda: placing_picture(one, units)).svg
+
+    def station(self, part: StationPart, units: UnitSystem) -> StationAnswer:
+        """Return a part of station keeping of the newest walked revision."""
+        pictured = self._picture()
+        one = pictured.station(part)
+        return station_answer(pictured.walk.hole, one, pictured.revision, units)
+
+    def station_picture(self, part: StationPart, units: UnitSystem) -> str:
+        one = self._picture().station(part)
+        if one is None:
+            raise InputErrors.one(part, "no riser", "a hole that is drilled with one, to draw")
+        return self.papers.drawn(lambda: part_picture(one, units)).svg
 
     def fluids(self, units: UnitSystem) -> FluidsAnswer:
         """Return the fluids of the newest walked revision as measured."""

@@ -53,6 +53,7 @@ export type NodeAnswer = Shapes['NodeAnswer'];
 export type ReachAnswer = Shapes['ReachAnswer'];
 export type CirculationAnswer = Shapes['CirculationAnswer'];
 export type PlacingAnswer = Shapes['PlacingAnswer'];
+export type StationAnswer = Shapes['StationAnswer'];
 export type KickAnswer = Shapes['KickAnswer'];
 export type MudAnswer = Shapes['MudAnswer'];
 export type FluidsAnswer = Shapes['FluidsAnswer'];

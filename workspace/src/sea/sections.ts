@@ -1,4 +1,9 @@
 // What the place Sea shows, one section at a time, in the order of its tabs.
 import type { Section } from '../parts/section';
+import Circles from './Circles.svelte';
+import Station from './Station.svelte';
 
-export const SECTIONS: Section[] = [];
+export const SECTIONS: Section[] = [
+  { id: 'station', label: 'Station', page: Station },
+  { id: 'circles', label: 'Watch circles', page: Circles },
+];

@@ -1,0 +1,28 @@
+"""The picture of each part of station keeping."""
+
+from __future__ import annotations
+
+from bathybore.base.units import UnitSystem
+from bathybore.drawings import capability, watch_circles
+from bathybore.drawings.picture import Picture, Sheet, settings
+from bathybore.usecases.station_keeping import Capability, Kept
+
+
+def draw_part(one: Kept, units: UnitSystem = "metric") -> Sheet:
+    """Draw a part; within `settings`."""
+    if isinstance(one, Capability):
+        return capability.draw_capability(one, units)
+    return watch_circles.draw_circles(one, units)
+
+
+def part_picture(one: Kept, units: UnitSystem = "metric") -> Picture:
+    """Return the picture of a part."""
+    with settings():
+        return draw_part(one, units).finished()
+
+
+def in_words(one: Kept, units: UnitSystem) -> str:
+    """Say what the picture of a part shows."""
+    if isinstance(one, Capability):
+        return capability.in_words(one)
+    return watch_circles.in_words(one, units)

@@ -1,0 +1,27 @@
+"""The chapters on station keeping."""
+
+from __future__ import annotations
+
+from bathybore.drawings.station import part_picture
+from bathybore.reports.blocks import Chapter
+from bathybore.reports.chapters import Writer
+from bathybore.reports.placing_chapter import topics_chapter
+from bathybore.usecases.station_keeping import Kept, parts_of
+
+_OPENINGS = {
+    "capability": "What the vessel holds of the planned weather from every direction, intact and "
+    "after every single failure, beside the table of environments by Beaufort number.",
+    "circles": "Where disconnection must begin, worked backwards from what the riser bears, after "
+    "a blackout and after thrusters are stuck, beside the rules of thumb.",
+}
+
+
+def station(writer: Writer) -> tuple[Chapter, ...]:
+    """Return a chapter for each part that the hole has."""
+    return tuple(_chapter(one, writer) for one in parts_of(writer.walk))
+
+
+def _chapter(one: Kept, writer: Writer) -> Chapter:
+    topic = one.topic(writer.units)
+    part = (topic, lambda: part_picture(one, writer.units))
+    return topics_chapter(topic.title, _OPENINGS[one.name], [part])

@@ -1,0 +1,35 @@
+"""Station kept and lost: capability by direction, watch circles, with their pictures."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+
+from bathybore.web.answers import ERRORS, json
+from bathybore.web.asking import RoomHere
+from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.shapes import InUnits
+from bathybore.web.station_page import StationAnswer, StationPart
+
+router = APIRouter(prefix="/holes/{hole}/station", tags=["sea"], responses=ERRORS)
+
+Part = Annotated[StationPart, Path(description="What is held, or the watch circles.")]
+
+
+@router.get("/{part}", response_model=StationAnswer)
+def show_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
+    """Show what the vessel holds from every direction, or where disconnection must begin."""
+    return json(room.station(part, units))
+
+
+@router.get(
+    "/{part}/picture.svg",
+    response_class=Response,
+    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
+)
+def draw_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
+    """Draw it: by direction as a polar picture, or on the sea to scale."""
+    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
+    svg = room.station_picture(part, units)
+    return Response(svg, media_type="image/svg+xml", headers=headers)
