@@ -18,6 +18,7 @@ from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.riser_in_sea import riser_studies, vortex_studies
 from bathybore.checks.station import station_studies
 from bathybore.checks.stores import discharge_checks
 from bathybore.checks.trips import trip_studies
@@ -40,11 +41,9 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.CORE: _DRILLED,
     StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks),
     StepKind.HOLD_STATION: (station_studies,),
-    StepKind.RUN_RISER: (
-        watch_circle_studies,
-        wellhead_checks,
-    ),
-    StepKind.DEPART: (discharge_checks,),
+    StepKind.RUN_RISER: (watch_circle_studies, wellhead_checks, riser_studies),
+    StepKind.RETRIEVE_RISER: (vortex_studies,),
+    StepKind.DEPART: (discharge_checks, vortex_studies),
     StepKind.RUN_CONDUCTOR: (open_water_checks,),
     StepKind.RUN_CASING: (open_water_checks,),
     StepKind.PLUG: (open_water_checks,),

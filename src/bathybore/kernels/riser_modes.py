@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Final
 
 import numpy as np
 
@@ -22,6 +21,9 @@ from bathybore.kernels.tensioned_beam import (
     turned_by_springs,
     with_held,
 )
+
+_BALANCE: Final = 1e-6
+_DIRECTIONS: Final = 3  # of Lanczos' rule for each mode that is asked for
 
 
 @published(
@@ -141,7 +143,7 @@ def bending_modes(
     """Return the slowest modes of a beam under its own tension.
 
     ``K phi = omega^2 M phi`` of the banded matrices of Hermite elements, by Lanczos' rule on
-    the inverse of the stiffness.
+    the inverse of the stiffness, every new direction made orthogonal to all before it.
 
     Parameters
     ----------
@@ -151,47 +153,52 @@ def bending_modes(
     Raises
     ------
     NotConverged
-        The beam buckles, or the modes were not found.
+        The beam buckles, or the modes do not balance.
     """
-    from scipy.linalg import cho_solve_banded, cholesky_banded  # here: costly, rarely needed
-    from scipy.sparse.linalg import ArpackError, LinearOperator, eigsh
-
     length, held = np.diff(depth), ends.held()
     parts = np.broadcast_arrays(bending_stiffness, -np.asarray(tension), linear_mass, length)
     stiffness, compression, mass, _ = (np.asarray(one, dtype=float) for one in parts)
     stiff = turned_by_springs(bands_of(beam_elements(length, stiffness, compression)), ends)
     stiff = with_held(stiff, held, float(stiff[BAND].max()))
     heavy = with_held(bands_of(mass_elements(length, mass)), held, 0.0)
+    squared, moved = _slowest(stiff, heavy, min(count, len(length) - 1))
+    held_by = times_bands(stiff, moved)
+    out = np.abs(held_by - squared[:, None] * times_bands(heavy, moved)).max(-1)
+    residual = float((out / np.abs(held_by).max(-1)).max())
+    if not residual < _BALANCE:
+        raise NotConverged("modes of a beam: stiffness and inertia do not balance")
+    largest = np.argmax(np.abs(moved[:, 0::2]), axis=-1)
+    moved = moved / np.take_along_axis(moved[:, 0::2], largest[:, None], axis=-1)
+    return Modes(np.sqrt(squared), moved[:, 0::2], nodal_curvature(moved, length), residual)
+
+
+def _slowest(stiff: Array, heavy: Array, count: int) -> tuple[Array, Array]:
+    """Return the least squared frequencies and their vectors *(mode, unknown)*."""
+    from scipy.linalg import cho_solve_banded, cholesky_banded, eigh_tridiagonal  # costly
+
     try:
         factor = cholesky_banded(stiff)
     except np.linalg.LinAlgError as error:
         raise NotConverged("modes of a beam that is pressed and buckles") from error
     size = stiff.shape[-1]
-
-    def operator(rule: Callable[[Numbers], Numbers]) -> Any:
-        return LinearOperator((size, size), matvec=rule, dtype=float)
-
-    start = times_bands(heavy, np.sin(1.0 + np.arange(size)))  # the same on every machine
-    try:
-        squared, moved = eigsh(
-            operator(lambda x: times_bands(stiff, x.ravel())),
-            count,
-            operator(lambda x: times_bands(heavy, x.ravel())),
-            sigma=0.0,
-            OPinv=operator(lambda x: cho_solve_banded((factor, False), x.ravel())),
-            v0=start,
-        )
-    except ArpackError as error:
-        raise NotConverged("modes of a beam: the iteration did not end") from error
-    order = np.argsort(squared)
-    squared, moved = squared[order], moved.T[order]
-    held_by = times_bands(stiff, moved)
-    out = np.abs(held_by - squared[:, None] * times_bands(heavy, moved)).max(-1)
-    largest = np.argmax(np.abs(moved[:, 0::2]), axis=-1)
-    scale = np.take_along_axis(moved[:, 0::2], largest[:, None], axis=-1)
-    moved = moved / scale
-    residual = float((out / np.abs(held_by).max(-1)).max())
-    return Modes(np.sqrt(squared), moved[:, 0::2], nodal_curvature(moved, length), residual)
+    steps = min(_DIRECTIONS * count + 20, size // 2)
+    basis, pushed = np.zeros((steps, size)), np.zeros((steps, size))
+    middle, beside = np.zeros(steps), np.zeros(steps)
+    # a start that holds something of every mode, the same on every machine
+    found = cho_solve_banded((factor, False), times_bands(heavy, np.sin(1.0 + np.arange(size))))
+    for step in range(steps):
+        for _ in range(2):  # once does not leave it orthogonal to rounding
+            found = found - (pushed[:step] @ found) @ basis[:step]
+        weight = times_bands(heavy, found)
+        beside[step] = np.sqrt(found @ weight)
+        basis[step], pushed[step] = found / beside[step], weight / beside[step]
+        found = cho_solve_banded((factor, False), pushed[step], check_finite=False)
+        middle[step] = found @ pushed[step]
+    values, vectors = eigh_tridiagonal(
+        middle, beside[1:], select="i", select_range=(steps - count, steps - 1)
+    )
+    moved: Array = np.asarray(vectors, dtype=float).T[::-1] @ basis
+    return 1.0 / np.asarray(values, dtype=float)[::-1], moved
 
 
 def nodal_curvature(moved: Numbers, length: Array) -> Numbers:

@@ -34,6 +34,7 @@ Complex = npt.NDArray[np.complex128]
 
 _SETTLED: Final = 1e-3  # of the water's speed past the riser, from one round to the next
 _MOST_ROUNDS: Final = 60
+_STEP: Final = 0.8  # of the way to what a round finds
 STRUCTURAL_DAMPING: Final = 0.003  # of critical, steel riser; common practice
 
 _DRAG_EXAMPLE: Final = {"current_speed": "0.5 m/s", "relative_velocity_deviation": "0.8 m/s"}
@@ -163,6 +164,31 @@ def horizontal_response(
     return thinned * np.abs(along * across)
 
 
+@published(
+    formula="theta_x = theta_m + theta_s",
+    source="definition",
+    where="mean and swing in one plane",
+    valid={"mean_joint_angle": Limit(0.0, float(np.radians(10.0)), "a slope stands for its angle")},
+    example={"mean_joint_angle": "1.5 deg", "joint_angle_swing": "0.6 deg"},
+)
+def greatest_joint_angle(mean_joint_angle: Real, joint_angle_swing: Real) -> Real:
+    """Greatest angle of a flex joint in waves.
+
+    Parameters
+    ----------
+    mean_joint_angle : [rad]
+        Mean over the waves.
+    joint_angle_swing : [rad]
+        Greatest swing to either side.
+
+    Returns
+    -------
+    greatest_joint_angle : [rad]
+        Mean and swing together.
+    """
+    return mean_joint_angle + joint_angle_swing
+
+
 @dataclass(frozen=True)
 class InWater:
     """The riser and the water round it, of its elements; depth below the sea surface [m].
@@ -256,7 +282,7 @@ def sway_in_waves(
         past = np.where(wet, water - 1j * frequency[:, None] * moved[:, 0::2], 0.0)
         found = np.sqrt(steps @ np.abs(past) ** 2)
         change = float(np.abs(found - spread).max() / max(found.max(), 1e-9))
-        spread = 0.5 * (spread + found)
+        spread = spread + _STEP * (found - spread)
         if change < _SETTLED:
             return _swayed(riser, seaway, moved, spread, steps, change)
     raise NotConverged("riser in waves: the drag did not settle")
@@ -305,7 +331,9 @@ def _side_by_side(bands: Complex, right: Complex) -> Complex:
             lower = np.zeros_like(row)
             lower[:, :-off] = row[:, off:]
             whole[BAND + off] = lower.ravel()
-    found: Complex = solve_banded((BAND, BAND), whole, right.ravel())
+    found: Complex = solve_banded(
+        (BAND, BAND), whole, right.ravel(), overwrite_ab=True, check_finite=False
+    )
     return found.reshape(count, size)
 
 

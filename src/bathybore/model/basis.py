@@ -344,7 +344,7 @@ class DesignBasis(Node):
         0.03, note="of critical, along the hung riser: steel, couplings and water"
     )
     anti_recoil_time: Duration = sourced(
-        1.5, note="from the connector's release until the tensioners no longer pull"
+        1.0, note="after the release, as if the tensioners pulled in full till then and not after"
     )
 
     # barriers and time

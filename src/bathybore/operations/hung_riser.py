@@ -1,0 +1,205 @@
+"""The riser let go of the well: hung from the heaving vessel, full of sea water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import SOME, kept
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.hang_off import hung_tension_response
+from bathybore.kernels.riser import hang_off_load
+from bathybore.kernels.riser_shape import hung_riser_axial_period
+from bathybore.kernels.waves import heave_response
+from bathybore.operations.columns import gravity_value
+from bathybore.operations.riser_in_waves import STORM, seaway
+from bathybore.operations.riser_shape import SeaRiser
+from bathybore.operations.sea_conditions import (
+    block_coefficient,
+    greatest_heave,
+    mean_density,
+)
+
+# The water that moves along with a package of plates and pipes: about its own mass, assumed.
+_PACKAGE_ADDED: Final = 1.0
+_COUNT: Final = 81
+_PROBLEM: Final = (
+    "bar with a mass at its foot, its top heaving with the vessel, over the planned sea: "
+    "$T_s^2 = integral t(omega, s)^2 h(omega)^2 S(omega) dif omega$, greatest in three hours"
+)
+
+
+@dataclass(frozen=True, eq=False)
+class HungRiser:
+    """The riser with the lower package at its foot, held at the top as hard as the vessel.
+
+    Attributes
+    ----------
+    depth : below the top [m]
+    swing : most probable greatest amplitude of the tension in three hours [N]
+    """
+
+    riser: SeaRiser
+    depth: Array
+    swing: Array
+    crossing_period: float
+
+    @property
+    def places(self) -> Array:
+        """Depths below sea level."""
+        return float(self.riser.gear.setting.drill_floor) + self.depth
+
+    @cached_property
+    def load(self) -> Value:
+        """Static load at the top."""
+        gear = self.riser.gear
+        return work(
+            hang_off_load,
+            riser_submerged_weight=gear.steel_weight,
+            buoyancy_lift=gear.lift,
+            stack_submerged_weight=gear.stack.value(
+                "lower_package_weight_in_water", "stack_submerged_weight"
+            ),
+        )
+
+    @cached_property
+    def linear_mass(self) -> Value:
+        """Steel, modules and the sea water inside: along its axis it drags little water with it."""
+        return self.riser.linear_mass(mean_density(self.riser.gear.setting))
+
+    @cached_property
+    def package_mass(self) -> Value:
+        """Mass of the lower package with water, from its weight in water."""
+        gear, setting = self.riser.gear, self.riser.gear.setting
+        weight, gravity = gear.stack.value("lower_package_weight_in_water"), gravity_value(setting)
+        water = float(mean_density(setting))
+        steel = float(weight) / float(gravity) / (1.0 - water / 7850.0)
+        origin = Solved(
+            "steel of that weight in water, and as much again of water that moves along",
+            "assumed",
+            (weight, gravity, mean_density(setting)),
+        )
+        return Value("hung_stack_mass", steel * (1.0 + _PACKAGE_ADDED), "kg", origin)
+
+    @cached_property
+    def axial_period(self) -> Value:
+        return work(hung_riser_axial_period, **self._bar)
+
+    @property
+    def _bar(self) -> dict[str, Value]:
+        return {
+            "riser_length": self.riser.gear.length,
+            "riser_linear_mass": self.linear_mass,
+            "axial_stiffness": self.riser.axial_stiffness,
+            "hung_stack_mass": self.package_mass,
+        }
+
+    @cached_property
+    def inputs(self) -> tuple[Value, ...]:
+        setting = self.riser.gear.setting
+        sea = setting.site.environment
+        return (
+            *self._bar.values(),
+            setting.basis.value("hang_off_damping", "damping_ratio"),
+            sea.value("significant_wave_height"),
+            sea.value("peak_period"),
+            greatest_heave(setting),
+        )
+
+    @cached_property
+    def tension(self) -> Value:
+        """Static effective tension along it, even weight over the package."""
+        gear = self.riser.gear
+        package = gear.stack.value("lower_package_weight_in_water")
+        share = 1.0 - self.depth / float(gear.length)
+        own = float(self.load) - float(package)
+        origin = Solved("weight in water of all that hangs below, even along the riser",
+                        "definition", (self.load, package))  # fmt: skip
+        return Value("effective_tension", float(package) + own * share, "N", origin, -1)
+
+    @cached_property
+    def swing_value(self) -> Value:
+        origin = Solved(_PROBLEM, "timoshenko-vibration", self.inputs)
+        return Value("effective_tension", self.swing, "N", origin, -1)
+
+    @cached_property
+    def peak(self) -> Value:
+        """Greatest load at the top."""
+        swing = self.swing_value.at_node(0)
+        origin = Solved("static load and its greatest swing", "definition", (self.load, swing))
+        return Value("load", float(self.load) + float(swing), "N", origin)
+
+    @cached_property
+    def hung_mass(self) -> Value:
+        """Mass of riser, what is inside, and package."""
+        gear = self.riser.gear
+        total = float(self.linear_mass) * float(gear.length) + float(self.package_mass)
+        origin = Solved("mass per length times length, and the lower package", "definition",
+                        (self.linear_mass, gear.length, self.package_mass))  # fmt: skip
+        return Value("hung_mass", total, "kg", origin)
+
+    @cached_property
+    def released(self) -> Value:
+        """Pull in excess of the weight, the mud gone: all that makes it rise."""
+        pull = self.riser.gear.vertical_pull()
+        origin = Solved("pull at the top less the hung weight, the mud run out", "definition",
+                        (pull, self.load))  # fmt: skip
+        return Value("released_force", max(float(pull) - float(self.load), 0.0), "N", origin)
+
+    @cached_property
+    def up_stroke(self) -> Value:
+        """Half of the stroke, less the greatest heave and half the tide: room to rise."""
+        gear, setting = self.riser.gear, self.riser.gear.setting
+        stroke, heave = gear.tensioners.value("stroke"), greatest_heave(setting)
+        tide = setting.site.environment.value("tide_range")
+        left = max(0.5 * float(stroke) - float(heave) - 0.5 * float(tide), 0.0)
+        origin = Solved("half the stroke less heave and half the tide", "assumed",
+                        (stroke, heave, tide))  # fmt: skip
+        return Value("recoil_rise", left, "m", origin)
+
+    @cached_property
+    def reaction(self) -> Value:
+        return Value(
+            "reaction_time",
+            self.riser.gear.setting.basis.anti_recoil_time,
+            "s",
+            FromWalk("anti_recoil_time of the design basis"),
+        )
+
+
+@kept(SOME)
+def hung_riser(riser: SeaRiser) -> HungRiser:
+    """Return the riser hung off in the planned sea, how its tension swings."""
+    gear, setting = riser.gear, riser.gear.setting
+    hull, sea = setting.vessel.hull, setting.site.environment
+    waves = seaway(setting)
+    depth = np.linspace(0.0, float(gear.length), _COUNT)
+    empty = HungRiser(riser, depth, np.zeros(_COUNT), 0.0)
+    heave = heave_response(
+        waves.frequency,
+        sea.heading_off_weather,
+        hull.length,
+        hull.beam,
+        hull.draught,
+        float(block_coefficient(setting)),
+        float(gravity_value(setting)),
+    )
+    response = hung_tension_response(
+        depth,
+        waves.frequency[:, None],
+        float(gear.length),
+        float(empty.linear_mass),
+        float(riser.axial_stiffness),
+        float(empty.package_mass),
+        max(setting.basis.hang_off_damping, 1e-4),
+    )
+    power = np.gradient(waves.frequency) * waves.power * np.asarray(heave) ** 2
+    spread = np.sqrt(power @ np.asarray(response) ** 2)
+    at_top = power * np.asarray(response)[:, 0] ** 2
+    period = 2.0 * np.pi * np.sqrt(at_top.sum() / (at_top @ waves.frequency**2))
+    swing = spread * np.sqrt(2.0 * np.log(max(STORM / period, 2.0)))
+    return HungRiser(riser, depth, swing, float(period))

@@ -1,0 +1,213 @@
+"""The riser in the planned sea: what waves and vessel do to it, its modes, and its vortices.
+
+Frequency by frequency in a Gaussian sea of one direction, that of the current. The hull is a
+box: its way with the waves and its pitch come from its main sizes. Pitch is taken to follow a
+quarter of a period after the way: in long waves it takes from the way at the drill floor, so
+this is on the safe side there. Roll is left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import SOME, kept
+from bathybore.base.working import FromWalk, Solved, Value
+from bathybore.kernels.riser_modes import Modes, bending_modes
+from bathybore.kernels.riser_waves import (
+    InWater,
+    Seaway,
+    Swayed,
+    horizontal_response,
+    sway_in_waves,
+)
+from bathybore.kernels.vortex_vibration import Vibration, vibrate
+from bathybore.kernels.waves import jonswap_spectral_density, pitch_response
+from bathybore.model.hole import Setting
+from bathybore.operations.columns import gravity_value
+from bathybore.operations.riser_shape import Lying, SeaRiser, laid
+from bathybore.operations.sea_conditions import (
+    block_coefficient,
+    mean_density,
+    peakedness,
+)
+
+STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common practice)
+MODES: Final = 20
+_GRID: Final = np.linspace(0.5, 3.2, 45)  # of the peak frequency: all but 1 % of the energy
+_PROBLEM: Final = (
+    "beam in a Gaussian sea, frequency by frequency, its drag made linear about the mean flow "
+    "until the water's speed past it settles: "
+    "$(K + i omega C(sigma_u) - omega^2 M) y = f(omega)$"
+)
+_SHAPE: Final = "modes of the riser as a beam under its own tension: $K phi = omega_n^2 M phi$"
+
+
+@kept(SOME)
+def seaway(setting: Setting) -> Seaway:
+    """Return the planned sea, and how the drill floor goes to and fro in it."""
+    sea, hull, floor = setting.site.environment, setting.vessel.hull, -float(setting.drill_floor)
+    frequency = 2.0 * np.pi / sea.peak_period * _GRID
+    power = jonswap_spectral_density(
+        frequency, sea.significant_wave_height, sea.peak_period, float(peakedness(setting))
+    )
+    heading, gravity = sea.heading_off_weather, float(gravity_value(setting))
+    sizes = (hull.length, hull.beam, hull.draught)
+    way = horizontal_response(frequency, heading, *sizes, gravity)
+    pitch = pitch_response(frequency, heading, *sizes, float(block_coefficient(setting)), gravity)
+    lean = np.asarray(pitch, dtype=complex)
+    return Seaway(frequency, np.asarray(power), -1j * np.asarray(way) + floor * lean, lean)
+
+
+def _sea_inputs(setting: Setting) -> tuple[Value, ...]:
+    sea, hull = setting.site.environment, setting.vessel.hull
+    return (
+        *(sea.value(one) for one in ("significant_wave_height", "peak_period")),
+        peakedness(setting),
+        sea.value("heading_off_weather", "relative_wave_direction"),
+        *(hull.value(one) for one in ("length", "beam", "draught")),
+        block_coefficient(setting),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Swaying:
+    """The riser in the planned sea, and how it lies on the mean meanwhile."""
+
+    riser: SeaRiser
+    swayed: Swayed
+    mean: Lying
+
+    @cached_property
+    def inputs(self) -> tuple[Value, ...]:
+        riser = self.riser
+        mass = riser.linear_mass(riser.mud_density)
+        return (*self.mean.inputs, mass, riser.added_mass, *_sea_inputs(riser.gear.setting))
+
+    @cached_property
+    def cycles(self) -> float:
+        """Swings of the lower joint in three hours."""
+        return max(STORM / self.swayed.crossing_period, 2.0)
+
+    def greatest(self, name: str, unit: str, deviation: Array | float) -> Value:
+        """Return the most probable greatest swing in three hours from a standard deviation."""
+        axis = -1 if np.ndim(deviation) else None
+        spread = Value(name, deviation, unit,
+                       Solved(f"standard deviation: {_PROBLEM}", "borgman-1969", self.inputs,
+                              self.swayed.residual), axis)  # fmt: skip
+        time = Value("duration", STORM, "s", FromWalk("a sea state, taken as steady for 3 h"))
+        period = Value("wave_period", self.swayed.crossing_period, "s", spread.origin)
+        origin = Solved(
+            "most probable greatest swing in three hours: $sigma sqrt(2 ln N_c)$",
+            "faltinsen-1990",
+            (spread, time, period),
+        )
+        factor = np.sqrt(2.0 * np.log(self.cycles))
+        return Value(name, np.asarray(deviation) * factor if axis else float(deviation) * factor,
+                     unit, origin, axis)  # fmt: skip
+
+    @cached_property
+    def lower_swing(self) -> Value:
+        return self.greatest("lower_flex_joint_angle", "rad", self.swayed.foot_angle)
+
+    @cached_property
+    def upper_swing(self) -> Value:
+        return self.greatest("upper_flex_joint_angle", "rad", self.swayed.top_angle)
+
+    @cached_property
+    def curvature_swing(self) -> Value:
+        return self.greatest("dogleg_severity", "rad/m", self.swayed.curvature)
+
+
+@kept(SOME)
+def swaying(riser: SeaRiser) -> Swaying:
+    """Return the riser in the planned sea at the planned tension.
+
+    Raises
+    ------
+    NotConverged
+        The riser is pressed and buckles, or its drag does not settle.
+    """
+    setting, pull = riser.gear.setting, riser.gear.vertical_pull()
+    wet, added = riser.middle > 0.0, float(riser.added_mass)
+    displaced = float(mean_density(setting)) * np.pi / 4.0 * (
+        riser.gear.joint.hydrodynamic_diameter**2
+    )  # fmt: skip
+    water = InWater(
+        depth=riser.nodes,
+        bending_stiffness=np.full(len(wet), float(riser.bending_stiffness)),
+        tension=riser.tension(pull),
+        linear_mass=np.full(len(wet), float(riser.linear_mass(riser.mud_density))),
+        added_mass=np.where(wet, added, 0.0),
+        pushed_mass=np.where(wet, added + displaced, 0.0),
+        drag=np.where(wet, float(riser.drag_per_flow), 0.0),
+        current=np.asarray(riser.current.si),
+    )
+    swayed = sway_in_waves(water, riser.ends(0.0), seaway(setting), float(gravity_value(setting)))
+    mean = laid(riser, False, swayed.mean_flow, _sea_inputs(setting)[:3])
+    return Swaying(riser, swayed, mean)
+
+
+@dataclass(frozen=True, eq=False)
+class Swinging:
+    """The modes of the connected riser, and how vortices would drive each of them."""
+
+    riser: SeaRiser
+    modes: Modes
+    vibration: Vibration
+    mass: Array
+
+    @cached_property
+    def inputs(self) -> tuple[Value, ...]:
+        riser, basis = self.riser, self.riser.gear.setting.basis
+        return (
+            riser.gear.vertical_pull(),
+            riser.gear.weight_per_length,
+            riser.bending_stiffness,
+            riser.linear_mass(riser.mud_density),
+            riser.added_mass,
+            riser.current,
+            riser.gear.joint.value("hydrodynamic_diameter"),
+            basis.value("riser_strouhal_number"),
+        )
+
+    def value(self, name: str, number: float, unit: str, what: str) -> Value:
+        origin = Solved(f"{what}; {_SHAPE}", "blevins-1990", self.inputs, self.modes.residual)
+        return Value(name, number, unit, origin)
+
+
+@kept(SOME)
+def swinging(riser: SeaRiser) -> Swinging:
+    """Return the modes of the connected riser and what vortices would make of them.
+
+    Raises
+    ------
+    NotConverged
+        The riser is pressed and buckles, or the modes were not found.
+    """
+    setting, basis = riser.gear.setting, riser.gear.setting.basis
+    own = float(riser.linear_mass(riser.mud_density))
+    element = own + np.where(riser.middle > 0.0, float(riser.added_mass), 0.0)
+    modes = bending_modes(
+        riser.nodes,
+        np.array([float(riser.bending_stiffness)]),
+        riser.tension(riser.gear.vertical_pull()),
+        element,
+        riser.ends(0.0),
+        MODES,
+    )
+    mass = own + np.where(riser.nodes >= 0.0, float(riser.added_mass), 0.0)
+    vibration = vibrate(
+        modes,
+        riser.nodes,
+        mass,
+        np.asarray(riser.current.si),
+        riser.gear.joint.hydrodynamic_diameter,
+        float(mean_density(setting)),
+        basis.riser_strouhal_number,
+    )
+    return Swinging(riser, modes, vibration, mass)

@@ -1,0 +1,271 @@
+"""The riser in the sea as a beam: what it is made of, and how current and offset lay it.
+
+The beam reaches from the drill floor, where its upper flex joint hangs, to the lower flex joint
+on the preventer. Current, waves and offset lie in one plane, the vessel standing down the
+current or up it: each joint is judged for the worse of the two. Weight goes evenly with length,
+tolerances on the safe side, as for the tension. Angles are small.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import SOME, kept
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.soft_string import YOUNG_MODULUS
+from bathybore.kernels.tensioned_beam import BeamShape, Ends, bent_beam, graded_nodes
+from bathybore.kernels.tubular_strength import pipe_body_area, second_moment_of_area
+from bathybore.operations.columns import gravity_value
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.sea_conditions import current_at, mean_density
+
+FINEST: Final = 0.5  # m; a riser straightens within some ten metres of its joints
+COARSEST: Final = 25.0
+_PROBLEM: Final = (
+    "beam under its own tension from drill floor to lower flex joint, both joints turned by "
+    "springs, the vessel at the offset down or up the current: $B_s y'''' - (T_e y')' = q$"
+)
+
+
+@dataclass(frozen=True, eq=False)
+class SeaRiser:
+    """The riser as elements of a beam, connected and full of its heaviest mud."""
+
+    gear: RiserGear
+
+    @cached_property
+    def nodes(self) -> Array:
+        """Depths of the nodes below sea level, those above the sea below zero."""
+        marks = [float(self.gear.setting.drill_floor), 0.0, float(self.gear.foot)]
+        nodes = graded_nodes(np.array(marks), FINEST, COARSEST)
+        nodes.setflags(write=False)
+        return nodes
+
+    @cached_property
+    def middle(self) -> Array:
+        return 0.5 * (self.nodes[1:] + self.nodes[:-1])
+
+    @cached_property
+    def young(self) -> Value:
+        return Value("young_modulus", YOUNG_MODULUS, "Pa", FromWalk("steel"))
+
+    @cached_property
+    def bending_stiffness(self) -> Value:
+        """Of the main pipe alone: lines and couplings are left out."""
+        moment = work(
+            second_moment_of_area,
+            outside_diameter=self.gear.joint.value("outside_diameter"),
+            inside_diameter=self.gear.bore,
+        )
+        stiffness = float(self.young) * float(moment)
+        origin = Solved("main pipe: $B_s = E I$", "definition", (self.young, moment))
+        return Value("bending_stiffness", stiffness, "N m2", origin)
+
+    @cached_property
+    def axial_stiffness(self) -> Value:
+        joint = self.gear.joint
+        area = work(
+            pipe_body_area,
+            outside_diameter=joint.value("outside_diameter"),
+            wall=joint.value("wall"),
+        )
+        origin = Solved('main pipe: $A_"E" = E A$', "definition", (self.young, area))
+        return Value("axial_stiffness", float(self.young) * float(area), "N", origin)
+
+    def ends(self, offset: Array | float) -> Ends:
+        basis = self.gear.setting.basis
+        return Ends(
+            top=offset,
+            top_turning=basis.upper_flex_joint_stiffness,
+            foot_turning=basis.flex_joint_stiffness,
+        )
+
+    def tension(self, pull: Value) -> Array:
+        """Return the effective tension of the elements."""
+        above = self.middle - float(self.gear.setting.drill_floor)
+        return float(pull) - float(self.gear.weight_per_length) * above
+
+    def tension_at_nodes(self, pull: Value) -> Value:
+        above = self.nodes - float(self.gear.setting.drill_floor)
+        numbers = float(pull) - float(self.gear.weight_per_length) * above
+        origin = Solved(
+            "pull at the top less the weight in water above, even along the riser",
+            "api-rp-16q",
+            (pull, self.gear.weight_per_length),
+        )
+        return Value("effective_tension", numbers, "N", origin, -1)
+
+    # ---- masses -----------------------------------------------------------------------------
+
+    @cached_property
+    def module_mass(self) -> Value:
+        """Mass of the buoyancy modules per length, from their lift and density."""
+        joint, basis, water = self.gear.joint, self.gear.setting.basis, mean_density(
+            self.gear.setting
+        )  # fmt: skip
+        gravity, density = gravity_value(self.gear.setting), basis.buoyancy_module_density
+        inputs = (
+            *(joint.value(one) for one in ("buoyancy_lift", "buoyant_share", "joint_length")),
+            basis.value("buoyancy_module_density"),
+            water,
+            gravity,
+        )
+        lifted = max(float(water) - density, 1.0)
+        lift = joint.buoyancy_lift * joint.buoyant_share / joint.joint_length
+        origin = Solved("volume that gives the lift, times its density", "definition", inputs)
+        return Value("linear_mass", lift / float(gravity) / lifted * density, "kg/m", origin)
+
+    @cached_property
+    def added_mass(self) -> Value:
+        """Mass of the water that moves along, per length below the sea."""
+        setting, joint = self.gear.setting, self.gear.joint
+        share, water = setting.basis.value("riser_added_mass_coefficient"), mean_density(setting)
+        wide = joint.value("hydrodynamic_diameter")
+        mass = float(share) * float(water) * np.pi / 4.0 * float(wide) ** 2
+        origin = Solved("coefficient times the water displaced over the diameter that the water "
+                        "meets", "dnv-rp-c205", (share, water, wide))  # fmt: skip
+        return Value("linear_mass", mass, "kg/m", origin)
+
+    def linear_mass(self, contents: Value) -> Value:
+        """Return steel, modules and a fluid inside, per length, without the water around."""
+        steel, area = self.gear.joint.value("mass_in_air"), self.gear.inside_area
+        total = float(steel) + float(self.module_mass) + float(area) * float(contents)
+        origin = Solved("steel with lines, buoyancy modules and what stands inside", "definition",
+                        (steel, self.module_mass, area, contents))  # fmt: skip
+        return Value("riser_linear_mass", total, "kg/m", origin)
+
+    @cached_property
+    def mud_density(self) -> Value:
+        return self.gear.heaviest_mud.value("density", "mud_density")
+
+    # ---- the water ----------------------------------------------------------------------------
+
+    @cached_property
+    def current(self) -> Value:
+        """Current at the nodes; none above the sea."""
+        found = current_at(self.gear.setting, np.maximum(self.nodes, 0.0))
+        origin = Solved("below the surface of the sea only", "definition", (found,))
+        numbers = np.where(self.nodes >= 0.0, found.si, 0.0)
+        return Value("current_speed", numbers, "m/s", origin, -1)
+
+    @cached_property
+    def drag_per_flow(self) -> Value:
+        """Push per length over the square of the flow: half density, coefficient, diameter."""
+        setting = self.gear.setting
+        parts = (
+            mean_density(setting),
+            setting.basis.value("riser_drag_coefficient", "drag_coefficient"),
+            self.gear.joint.value("hydrodynamic_diameter"),
+        )
+        half = 0.5 * float(parts[0]) * float(parts[1]) * float(parts[2])
+        return Value("drag", half, "kg/m2", Solved("$1/2 rho_w C_D D_h$", "dnv-rp-c205", parts))
+
+    def push(self, flow: Array) -> Array:
+        """Return the load of a flow, given as its square at the nodes, on the elements."""
+        wet = self.middle > 0.0
+        return np.where(wet, float(self.drag_per_flow) * 0.5 * (flow[1:] + flow[:-1]), 0.0)
+
+
+@kept(SOME)
+def sea_riser(gear: RiserGear) -> SeaRiser:
+    """Return the riser of the gear as a beam."""
+    return SeaRiser(gear)
+
+
+@dataclass(frozen=True, eq=False)
+class Lying:
+    """The riser at rest, the vessel down the current (first) and up it (second).
+
+    Attributes
+    ----------
+    pull : vertical force at its top
+    flow : mean of flow times its size at the nodes [m2/s2]
+    """
+
+    riser: SeaRiser
+    pull: Value
+    offset: Value
+    flow: Array
+    shape: BeamShape
+    inputs: tuple[Value, ...]
+
+    def _value(self, name: str, number: float, unit: str) -> Value:
+        origin = Solved(_PROBLEM, "timoshenko-strength-2", self.inputs, self.shape.residual)
+        return Value(name, number, unit, origin)
+
+    @property
+    def lower_angle(self) -> Value:
+        """Angle of the lower joint, the greater of the two."""
+        return self._value("lower_flex_joint_angle", self._at_joint(-1), "rad")
+
+    @property
+    def upper_angle(self) -> Value:
+        """Angle of the upper joint to an upright vessel, the greater of the two."""
+        return self._value("upper_flex_joint_angle", self._at_joint(0), "rad")
+
+    def _at_joint(self, node: int) -> float:
+        return float(np.abs(self.shape.rotation[:, node]).max())
+
+    @property
+    def steepest(self) -> float:
+        """Greatest slope anywhere [rad]."""
+        return float(np.abs(self.shape.rotation).max())
+
+    @property
+    def curvature(self) -> Value:
+        """Greater of the curvatures at the nodes."""
+        bent = np.abs(self.shape.curvature).max(axis=0)
+        nodes = np.maximum(np.append(bent[:, 0], 0.0), np.append(0.0, bent[:, 1]))
+        value = self._value("dogleg_severity", 0.0, "rad/m")
+        return Value(value.name, nodes, value.unit, value.origin, -1)
+
+    @property
+    def set_down(self) -> Value:
+        """How much slope and sag shorten the riser: stroke that they draw out."""
+        shorter = np.trapezoid(0.5 * self.shape.rotation**2, self.riser.nodes)
+        return self._value("offset_stroke", float(np.max(shorter)), "m")
+
+
+@kept(SOME)
+def lying(riser: SeaRiser, after_loss: bool) -> Lying:
+    """Return the riser at rest in the current at the offset where drilling stops.
+
+    Raises
+    ------
+    NotConverged
+        The riser is pressed so much that it buckles.
+    """
+    return laid(riser, after_loss, np.asarray(riser.current.si) ** 2, ())
+
+
+def laid(riser: SeaRiser, after_loss: bool, flow: Array, waves: tuple[Value, ...]) -> Lying:
+    """Return the riser at rest under a mean flow, given as its square at the nodes."""
+    gear = riser.gear
+    pull, offset = gear.vertical_pull(after_loss=after_loss), gear.watch_offset
+    stiffness = np.array([float(riser.bending_stiffness)])
+    shape = bent_beam(
+        riser.nodes,
+        stiffness,
+        riser.tension(pull),
+        riser.push(flow),
+        riser.ends(float(offset) * np.array([1.0, -1.0])),
+        "riser in the current",
+    )
+    basis = gear.setting.basis
+    inputs = (
+        pull,
+        gear.weight_per_length,
+        offset,
+        riser.bending_stiffness,
+        basis.value("flex_joint_stiffness"),
+        basis.value("upper_flex_joint_stiffness"),
+        riser.drag_per_flow,
+        riser.current,
+        *waves,
+    )
+    return Lying(riser, pull, offset, flow, shape, inputs)
