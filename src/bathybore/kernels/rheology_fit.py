@@ -252,7 +252,7 @@ def consistency_between(
     """
     x = np.clip(measured_share, 0.0, 1.0)
     logarithm = (1.0 - x) * np.log(colder_consistency) + x * np.log(warmer_consistency)
-    return np.exp(logarithm)
+    return np.asarray(np.exp(logarithm))
 
 
 @published(

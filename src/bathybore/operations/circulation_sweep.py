@@ -166,8 +166,8 @@ def flow_window(flow: Circulation, z: Array, bears: Array) -> FlowWindow:
     return FlowWindow(smallest, greatest, pumped, float(z[at.weakest[0][here]]), beyond)
 
 
-_COARSE: Final = 40
-_FINE: Final = 33
+_COARSE: Final = 30
+_FINE: Final = 15
 
 
 def crossing(flows: Array, margin: Array, first: bool) -> float | None:

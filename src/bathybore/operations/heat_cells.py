@@ -426,15 +426,15 @@ def _inputs(flow: Warmed) -> tuple[Value, ...]:
     return (
         flow.flow_rate,
         flow.booster_flow_rate,
-        flow.fluid.value("density"),
+        flow.fluid.value("density", "fluid_density"),
         heat_capacity_of(flow.fluid),
         inlet_temperature(flow),
-        basis.value("circulating_time"),
-        basis.value("ground_conductivity"),
-        basis.value("ground_diffusivity"),
+        basis.value("circulating_time", "elapsed_time"),
+        basis.value("ground_conductivity", "thermal_conductivity"),
+        basis.value("ground_diffusivity", "thermal_diffusivity"),
         basis.value("mud_conductivity"),
-        basis.value("sea_film_coefficient"),
-        basis.value("buoyancy_conductivity"),
+        basis.value("sea_film_coefficient", "outer_film_coefficient"),
+        basis.value("buoyancy_conductivity", "wall_conductivity"),
     )
 
 

@@ -29,7 +29,7 @@ from bathybore.operations.heat_cells import (
 )
 
 # Time steps grow as the hole slows down: shares of a leg, and how many even steps each gets.
-_GRADED: Final = ((0.02, 4), (0.08, 5), (0.2, 5), (0.7, 8))
+_GRADED: Final = ((0.02, 3), (0.08, 3), (0.2, 4), (0.7, 6))
 _STEEL_HEAT: Final = 7850.0 * 460.0  # J/m3/K, carbon steel, common practice
 _PROBLEM: Final = (
     "heat balance cell by cell in time, implicit: mud in pipe and annulus, rings of ground, sea "
@@ -114,12 +114,12 @@ def temperature_after_stop(flow: Warmed) -> Value:
     story = heat_story(flow, basis.circulating_time, basis.pumps_stopped)
     inputs = (
         flow.flow_rate,
-        flow.fluid.value("density"),
-        basis.value("circulating_time"),
-        basis.value("pumps_stopped"),
+        flow.fluid.value("density", "fluid_density"),
+        basis.value("circulating_time", "elapsed_time"),
+        basis.value("pumps_stopped", "duration"),
         basis.value("pumped_temperature"),
-        basis.value("ground_conductivity"),
-        basis.value("ground_diffusivity"),
+        basis.value("ground_conductivity", "thermal_conductivity"),
+        basis.value("ground_diffusivity", "thermal_diffusivity"),
         basis.value("mud_conductivity"),
     )
     origin = Solved(_PROBLEM, "definition", inputs)
