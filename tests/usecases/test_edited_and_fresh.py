@@ -18,9 +18,6 @@ from bathybore.usecases.picturing import scene
 from bathybore.usecases.walking import study, walk_as_far
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-HOLES = ("main", "riserless", "frontier")
-
-
 def told(hole: Hole) -> tuple[object, ...]:
     """Return all that faces show of a hole: rows, scene, and every working in words."""
     walk = study(walk_as_far(hole))
@@ -49,19 +46,20 @@ def moved(draft: Draft, chance: random.Random) -> Draft:
     return draft.edited(handle_edits(hole, one.id, min(max(value, one.least), one.most)))
 
 
-@pytest.mark.parametrize("name", HOLES)
+@pytest.mark.parametrize("name", ["main", "riserless"])
 def test_handles_moved_again_and_again(name: str) -> None:
     chance = random.Random(20261126)
     draft = read_draft(EXAMPLES / name)
-    for _ in range(3):
-        for _ in range(4):
-            after = moved(draft, chance)
-            if after.hole is not None:
-                draft = after
-                walk_as_far(after.hole)
-        assert draft.hole is not None
-        edited = told(draft.hole)
-        assert edited == told(fresh(draft))
+    assert draft.hole is not None
+    study(walk_as_far(draft.hole))
+    for _ in range(5):
+        after = moved(draft, chance)
+        if after.hole is not None:
+            draft = after
+            walk_as_far(after.hole)
+    assert draft.hole is not None
+    edited = told(draft.hole)
+    assert edited == told(fresh(draft))
 
 
 def scaled(written: str, factor: float) -> str | None:
@@ -72,12 +70,14 @@ def scaled(written: str, factor: float) -> str | None:
         return None
 
 
-@pytest.mark.parametrize("name", HOLES)
+@pytest.mark.parametrize("name", ["frontier", "riserless"])
 def test_any_number_of_the_document_changed(name: str) -> None:
     """Vessel, pipe, basis, strings and slurries too: whatever an answer was kept by."""
     chance = random.Random(11)
     draft = read_draft(EXAMPLES / name)
     assert draft.tree is not None
+    assert draft.hole is not None
+    study(walk_as_far(draft.hole))  # answers of before, that no later one may be taken from
     written = sorted(draft.tree.written.items(), key=str)
     changed = 0
     for path, text in chance.sample(written, 60):

@@ -69,7 +69,8 @@ def test_an_edit_of_a_step_that_is_not_there_is_a_fault_of_the_input(main_walk: 
 
 def test_longer_questions_come_after_the_others_of_their_step(main_walk: Walk) -> None:
     quick = walk_loaded(main_walk.hole)
-    assert not quick.studied and main_walk.studied
+    assert not quick.studied
+    assert main_walk.studied
     assert len(quick.records) < len(main_walk.records)
     for state in main_walk.states:
         step = state.step.name
