@@ -35,8 +35,8 @@ from bathybore.operations.strings import hang
 
 FINEST: Final = 0.3  # m; a pipe upright in the slips straightens within a few metres
 COARSEST: Final = 25.0
-# moduli of the light alloys over those of steel, common practice: 71 and 114 GPa
-_MODULUS: Final = {"steel": 1.0, "aluminium": 71.0 / 206.8, "titanium": 114.0 / 206.8}
+# of the light alloys, common practice: 71 and 114 GPa
+MODULUS_OVER_STEEL: Final = {"steel": 1.0, "aluminium": 71.0 / 206.8, "titanium": 114.0 / 206.8}
 
 
 @dataclass(frozen=True, eq=False)
@@ -224,7 +224,7 @@ def _of_string(setting: Setting, string: StringInHole) -> tuple[Piece, ...]:
 
 
 def _piece(part: PartInHole, weight: Value) -> Piece:
-    young = YOUNG_MODULUS * _MODULUS[part.pipe.stock.material]
+    young = YOUNG_MODULUS * MODULUS_OVER_STEEL[part.pipe.stock.material]
     origin = FromWalk(f"of {part.pipe.stock.material}")
     return Piece(
         part.pipe,

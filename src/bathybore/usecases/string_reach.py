@@ -31,6 +31,7 @@ from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Fluid, Section
 from bathybore.operations.catalogue_pipes import StringPipe, string_pipe
 from bathybore.operations.geometry import bores
+from bathybore.operations.open_water import MODULUS_OVER_STEEL
 from bathybore.operations.steps import StepKind
 from bathybore.operations.survey_path import survey_path
 from bathybore.search.string_reach import (
@@ -53,8 +54,6 @@ CAUTION: Final = (
     "and tool joints are not in it; nor are crossovers, whose threads must fit. The licensed "
     "engineer decides."
 )
-# moduli of the light alloys over those of steel, common practice: 71 and 114 GPa
-_MODULUS: Final = {"steel": 1.0, "aluminium": 71.0 / 206.8, "titanium": 114.0 / 206.8}
 _MOST_PIPES: Final = 6  # orders of them are tried one by one
 
 DEPTH = Question(
@@ -490,7 +489,7 @@ def _stretch(setting: Setting, hung: tuple[Hung, ...], limits: tuple[PipeLimit, 
     pull, parts = setting.basis.value("string_overpull", "axial_force"), []
     for one in hung:
         pipe = _limit_of(one, limits).pipe
-        modulus = YOUNG_MODULUS * _MODULUS[pipe.stock.material]
+        modulus = YOUNG_MODULUS * MODULUS_OVER_STEEL[pipe.stock.material]
         parts.append(
             work(
                 stretch_under_load,
@@ -509,7 +508,7 @@ def _twist(hung: tuple[Hung, ...], limits: tuple[PipeLimit, ...], torque: Value)
     parts = []
     for one in hung:
         pipe = _limit_of(one, limits).pipe
-        modulus = SHEAR_MODULUS * _MODULUS[pipe.stock.material]
+        modulus = SHEAR_MODULUS * MODULUS_OVER_STEEL[pipe.stock.material]
         parts.append(
             work(
                 wind_up,
