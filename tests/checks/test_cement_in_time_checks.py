@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from bathybore.base.errors import NotConverged
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.cement_in_time import cement_in_time_checks
 from bathybore.checks.cement_sheath import cement_sheath_checks
+from bathybore.checks.ledger import answers
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.model.hole import Hole
 from bathybore.operations.state import HoleState
@@ -106,6 +108,26 @@ def test_a_short_light_casing_is_pumped_out(main_walk: Walk) -> None:
     hole = changed(main_walk.hole, "plan/slurries/light/density", 2300.0)
     record = in_time(state_of(hole, "cement-casing-20"))["pump-out-in-time"]
     assert record.status is Status.FAILS
+
+
+def test_a_casing_that_does_not_fit_is_not_judged(main_walk: Walk) -> None:
+    records = of(main_walk.hole, "plan/sections/1/hole_diameter", 0.32)
+    assert set(records) == NAMES
+    assert all(one.status is Status.NOT_JUDGED for one in records.values())
+    assert all("casing-clearance" in one.reason for one in records.values())
+
+
+def test_a_fall_that_cannot_be_followed_is_told_in_the_ledger(
+    main_walk: Walk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gives_up(*_: object) -> None:
+        raise NotConverged("free fall of cement: weight and friction did not come to balance")
+
+    monkeypatch.setattr("bathybore.checks.cement_in_time.annulus_in_time", gives_up)
+    state = state_of(changed(main_walk.hole, "plan/slurries/light/density", 1351.0), STEP)
+    (record,) = answers(cement_in_time_checks, state)
+    assert record.status is Status.NOT_JUDGED
+    assert "did not converge" in record.reason
 
 
 # ---- the sheath --------------------------------------------------------------------------

@@ -12,7 +12,7 @@ from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.cement import pump_limit
 from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of
-from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.cement_placement import placing_pump_pressure, uplift_while_placing
 from bathybore.kernels.segments import circulating_pressure
 from bathybore.model.plan import Casing
@@ -22,7 +22,7 @@ from bathybore.operations.casing_loads import (
     placement,
     yield_in_heat,
 )
-from bathybore.operations.cement_in_time import cement_in_time
+from bathybore.operations.cement_in_time import cement_in_time, goes_round
 from bathybore.operations.columns import (
     depth_nodes,
     depths_of,
@@ -89,6 +89,10 @@ def cement_in_time_checks(state: HoleState) -> Iterator[CheckRecord]:
     if casing is None or not isinstance(casing.plan, Casing):
         return
     job, step, setting = placement(state, casing), state.step.name, state.hole.setting
+    if not goes_round(job):
+        for question in (HIGH, LOW, PUMP, COLLAPSE, BURST, UPLIFT, FALL):
+            yield unjudged(step, question, "the casing does not fit; see casing-clearance")
+        return
     others = [one.shoe for one in state.casings if one.name != casing.name]
     z = depth_nodes(setting, float(max(others, default=setting.sea_bed)), float(casing.shoe))
     yield _high(step, job, z)

@@ -31,6 +31,8 @@ def put_topics(schema: str, told: Sequence[Told], in_json: bool, units: UnitSyst
 def page(topics: Sequence[Topic], units: UnitSystem) -> str:
     """Return the page of all topics, one after the other."""
     sheet = Page()
+    if not topics:
+        sheet.line("The plan has none that can be worked out.")
     for number, topic in enumerate(topics):
         if number:
             sheet.line()

@@ -111,6 +111,11 @@ def along(way: Way, volume: Array) -> Array:
     )
 
 
+def goes_round(job: Placement) -> bool:
+    """Return whether there is an annulus everywhere round the casing and its string."""
+    return bool((job.annulus.outer_diameter > job.annulus.inner_diameter).all())
+
+
 @kept(SOME)
 def cement_in_time(job: Placement) -> CementInTime:
     """Follow the cement job of a casing from the first spacer to the landing of the plug.

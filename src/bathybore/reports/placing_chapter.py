@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
+from bathybore.base.errors import NotConverged
 from bathybore.drawings.cuttings import cuttings_picture
 from bathybore.drawings.picture import Picture
 from bathybore.drawings.placement import placement_picture
@@ -22,33 +24,48 @@ Part = tuple[Topic, Callable[[], Picture]]
 def placing(writer: Writer) -> tuple[Chapter, ...]:
     """Return the chapters: cuttings and trips section by section, cement casing by casing."""
     walk, units = writer.walk, writer.units
-    cleaned = [
-        (one.topic(units), lambda one=one: cuttings_picture(one, units)) for one in cleanings(walk)
-    ]
-    moved = [(one.topic(units), lambda one=one: trip_picture(one, units)) for one in trips(walk)]
-    placed = [
-        (one.topic(units), lambda one=one: placement_picture(one, units))
-        for one in cement_jobs(walk)
-    ]
+
+    def cleaned() -> list[Part]:
+        return [
+            (one.topic(units), partial(cuttings_picture, one, units)) for one in cleanings(walk)
+        ]
+
+    def moved() -> list[Part]:
+        return [(one.topic(units), partial(trip_picture, one, units)) for one in trips(walk)]
+
+    def placed() -> list[Part]:
+        return [
+            (one.topic(units), partial(placement_picture, one, units)) for one in cement_jobs(walk)
+        ]
+
     return (
-        topics_chapter(
+        _worked_chapter(
             "Cuttings",
             "How cuttings rise in every annulus by every published law of slip, with sea water at "
             "the same flow beside them, and how long it takes to clean the hole.",
             cleaned,
         ),
-        topics_chapter(
+        _worked_chapter(
             "Trips",
             "How fast the string may move with its bit at every depth of the open hole, what heave "
             "does while it hangs in slips, and what is filled in while it is pulled.",
             moved,
         ),
-        topics_chapter(
+        _worked_chapter(
             "Cement jobs",
             "Each job from the first spacer to the landing of the plug, minute by minute.",
             placed,
         ),
     )
+
+
+def _worked_chapter(title: str, opening: str, worked: Callable[[], list[Part]]) -> Chapter:
+    """Return a chapter; a solver that gives up costs its chapter, not the document."""
+    try:
+        return topics_chapter(title, opening, worked())
+    except NotConverged as error:
+        told = f"Could not be worked out, a solver did not converge: {error}"
+        return Chapter(title, (Text(opening), Text(told, "warning")))
 
 
 def topics_chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:

@@ -14,7 +14,7 @@ from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.record import CheckRecord, Discipline
 from bathybore.model.plan import Casing, Slurry
 from bathybore.operations.casing_loads import Placement, imbalance, placed_layers, placement
-from bathybore.operations.cement_in_time import CementInTime, cement_in_time
+from bathybore.operations.cement_in_time import CementInTime, cement_in_time, goes_round
 from bathybore.operations.columns import earth_value, nodes_at
 from bathybore.operations.steps import StepKind
 from bathybore.usecases.placing_told import (
@@ -81,7 +81,7 @@ def cement_jobs(walk: Walk, casing: str = "") -> tuple[CementJob, ...]:
     Raises
     ------
     InputErrors
-        No casing of that name is cemented.
+        No casing of that name is cemented and fits.
     """
     states = [
         one
@@ -89,6 +89,7 @@ def cement_jobs(walk: Walk, casing: str = "") -> tuple[CementJob, ...]:
         if one.step.kind is StepKind.CEMENT
         and one.activity.casing is not None
         and isinstance(one.activity.casing.plan, Casing)
+        and goes_round(placement(one, one.activity.casing))
     ]
     names = [one.activity.casing.name for one in states if one.activity.casing is not None]
     if casing:
