@@ -142,7 +142,8 @@ class Loop:
             area = CHANNEL.area[k]
             rise.append((carried, CHANNEL.bubbles[k], CHANNEL.slugs[k], area))
             if first <= i < end and volume > 1e-9:
-                quick = carried + max(CHANNEL.bubbles[k], CHANNEL.slugs[k]) * area
+                slow = gas / (dense * max(volume, 1e-12)) < 0.25
+                quick = carried + (CHANNEL.bubbles[k] if slow else CHANNEL.slugs[k]) * area
                 fastest = max(fastest, quick * dt / volume)
         rounds = ceil(fastest / 0.8)
         for number in range(rounds):

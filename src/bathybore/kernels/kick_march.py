@@ -461,7 +461,8 @@ class _March:
         area, bubbles, slugs = channel.area[which], channel.bubbles[which], channel.slugs[which]
         carried = (channel.profile_coefficient - 1.0) * np.maximum(column.flux, 0.0)
         volume = np.maximum(column.volume, 1e-12)
-        fastest = (carried + np.maximum(bubbles, slugs) * area) * dt / volume
+        share = column.gas / (column.dense * volume)
+        fastest = (carried + np.where(share < _SLUGS, bubbles, slugs) * area) * dt / volume
         fastest = np.where(column.volume > 1e-9, fastest, 0.0)
         rounds = int(np.ceil(float(fastest[:, where].max()) / 0.8)) if fastest.size else 0
         short = dt / max(rounds, 1)

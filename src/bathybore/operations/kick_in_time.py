@@ -42,7 +42,8 @@ from bathybore.operations.steps import StepKind
 
 Method: TypeAlias = Literal["driller", "wait and weight"]
 METHODS: Final[tuple[Method, ...]] = ("driller", "wait and weight")
-STUDY_STEP: Final = 240.0  # s; pressures in the hole within half a percent of finer steps
+# s; pressures in the hole within half a percent of finer steps, choke and gain within 4 %
+STUDY_STEP: Final = 240.0
 FINE_STEP: Final = 90.0
 RATE_OVER: Final = 300.0  # s over which a rate of gas is a mean
 _PROFILE: Final = 1.2
