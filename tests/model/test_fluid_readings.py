@@ -158,13 +158,25 @@ def test_solids_stiffen_and_oil_softens() -> None:
     [
         ("composition: {oil: 0.6, high_gravity_solids: 0.5}", "1.1 of the volume"),
         ("composition: {salinity: 200}", "salinity of 200"),
-        (PARTS + "\n      density: 1.2 sg", "composition together with density"),
+        (
+            PARTS + "\n      compressibility: 1e-10 1/Pa",
+            "composition together with compressibility",
+        ),
     ],
 )
 def test_compositions_that_cannot_be_are_named(folder: Folder, parts: str, found: str) -> None:
     (fault,) = with_mud(folder, mud(density=parts)).faults()
     assert "plan.fluids[pad-mud]" in fault.where
     assert found in fault.found
+
+
+def test_a_weighed_density_counts_beside_a_composition(folder: Folder) -> None:
+    plain = with_mud(folder, mud(density=PARTS)).load().plan.fluids["pad-mud"]
+    text = (folder.text()).replace(PARTS, PARTS + "\n      density: 1.40 sg")
+    fluid = folder.write(text).load().plan.fluids["pad-mud"]
+    assert fluid.density == 1400.0
+    assert float(fluid.value("density")) == 1400.0
+    assert fluid.compressibility == pytest.approx(plain.compressibility, rel=1e-12)
 
 
 def test_a_copy_with_another_density_says_that_density(folder: Folder) -> None:

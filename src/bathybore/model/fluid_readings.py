@@ -277,8 +277,9 @@ class MeasuredFluid(Node):
             _not_both(written, "readings", tuple(FLOW_UNITS))
             filled.update(_of_readings(written["readings"]))
         if "composition" in written:
-            _not_both(written, "composition", tuple(_COMPOSED))
-            filled.update(_of_composition(written["composition"], written))
+            _not_both(written, "composition", ("compressibility", "thermal_expansion"))
+            # a density beside it is the mud as weighed: that counts
+            filled = _of_composition(written["composition"], written) | filled
         return filled
 
     @model_validator(mode="after")

@@ -51,7 +51,9 @@ class FluidReport:
     z : depths at which density is told [m below mean sea level]
     temperature, pressure : undisturbed, and of the column of this fluid from the flow line
     density : with the constant coefficients that the walk uses [kg/m3]
-    composed : the same part by part, where a composition was given
+    composed : the same part by part, where a composition was given, as heavy as the mud was
+        weighed
+    parts_density : of the parts at the surface, whatever was weighed
     """
 
     name: str
@@ -63,10 +65,7 @@ class FluidReport:
     pressure: Array
     density: Array
     composed: Array | None
-
-    @property
-    def measured(self) -> bool:
-        return bool(self.conditions)
+    parts_density: float | None
 
 
 _CONSTANTS: Final = (
@@ -113,6 +112,7 @@ def _report(hole: Hole, name: str, fluid: Fluid) -> FluidReport:
         pressure=np.asarray(column.si),
         density=_by_constants(fluid, column, over),
         composed=_by_parts(fluid, column, over),
+        parts_density=_parts_density(fluid),
     )
 
 
@@ -130,7 +130,15 @@ def _by_constants(fluid: Fluid, pressure: Value, warmth: Value) -> Array:
 
 
 def _by_parts(fluid: Fluid, pressure: Value, warmth: Value) -> Array | None:
-    if fluid.composition is None:
+    weighed = _parts_density(fluid)
+    if fluid.composition is None or weighed is None:
         return None
     reference = fluid.value("reference_temperature")
-    return np.asarray(fluid.composition.density(pressure, warmth, reference).si)
+    whole = np.asarray(fluid.composition.density(pressure, warmth, reference).si)
+    return whole * (fluid.density / weighed)
+
+
+def _parts_density(fluid: Fluid) -> float | None:
+    if fluid.composition is None:
+        return None
+    return float(fluid.composition.constants(fluid.value("reference_temperature"))["density"])

@@ -114,10 +114,17 @@ def density_rows(report: FluidReport, hole: Hole, units: UnitSystem) -> tuple[tu
 
 def composition_told(report: FluidReport, units: UnitSystem) -> str:
     """Return how far the constant coefficients are from the density part by part."""
-    if report.composed is None:
+    if report.composed is None or report.parts_density is None:
         return ""
+    apart = report.fluid.density / report.parts_density - 1.0
+    weighed = ""
+    if abs(apart) > 1e-6:
+        weighed = (
+            f"As weighed the mud is {100.0 * apart:+.2g} % off the "
+            f"{density(report.parts_density, units)} of its parts; the weighed density counts. "
+        )
     worst = float(np.max(np.abs(report.density / report.composed - 1.0)))
-    return (
+    return weighed + (
         f"Part by part the density differs from that of the constant coefficients by up to "
         f"{100.0 * worst:.2g} % over these depths: constant coefficients are means of 5 to 80 °C "
         "and of 0 to 60 MPa. Its water is that of TEOS-10 up to 40 °C; warmer, it swells as at the "
