@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import pairwise
 from math import isclose
-from typing import Any, Final, Self
+from typing import Any, ClassVar, Final, Self
 
 import numpy as np
 from pydantic import Field, ValidationError, model_validator
@@ -261,7 +261,17 @@ def _point(name: str, number: float, unit: str) -> Value:
 
 
 class MeasuredFluid(Node):
-    """What `Fluid` takes from measurements in place of constants."""
+    """What `Fluid` takes from measurements in place of constants.
+
+    Attributes
+    ----------
+    in_place_of : the constants that each measurement gives, which are then not written beside it
+    """
+
+    in_place_of: ClassVar[Mapping[str, tuple[str, ...]]] = {
+        "readings": tuple(FLOW_UNITS),
+        "composition": ("compressibility", "thermal_expansion"),
+    }
 
     readings: tuple[Readings, ...] = Field(default=())
     composition: Composition | None = None
@@ -273,11 +283,12 @@ class MeasuredFluid(Node):
         if not isinstance(written, Mapping):
             return written
         filled = dict(written)
+        for measured, constants in cls.in_place_of.items():
+            if measured in written:
+                _not_both(written, measured, constants)
         if "readings" in written:
-            _not_both(written, "readings", tuple(FLOW_UNITS))
             filled.update(_of_readings(written["readings"]))
         if "composition" in written:
-            _not_both(written, "composition", ("compressibility", "thermal_expansion"))
             # a density beside it is the mud as weighed: that counts
             filled = _of_composition(written["composition"], written) | filled
         return filled

@@ -27,7 +27,7 @@ from bathybore.operations.casing_loads import covering_test, exposures, placemen
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
 from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import states_of
-from bathybore.usecases.walking import walk_as_far
+from bathybore.usecases.walking import study, walk_as_far
 
 _TEST_STEP: Final = 0.1e6  # Pa to which test pressures are rounded up
 _INCH: Final = 0.0254
@@ -219,7 +219,7 @@ def judged(draft: Draft, edits: tuple[Edit, ...]) -> Verdict:
     after = draft.edited(_by_block(draft.hole, edits))
     if after.hole is None:
         raise InputErrors(after.faults)
-    walk = walk_as_far(after.hole)
+    walk = study(walk_as_far(after.hole))
     counts = Counter(str(record.status) for record in walk.records)
     held = (Status.HOLDS, Status.TIGHT)
     findings = tuple(

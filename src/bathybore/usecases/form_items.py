@@ -12,6 +12,8 @@ from bathybore.usecases.form_terms import names_from, template_tree
 
 # parts that answers are called by, and which of them must differ from one another
 _NAMED: Final = re.compile(r"^(?:.*\.)?name$")
+# readings of one fluid differ in their temperature
+_READ_AT: Final = re.compile(r"readings\.\*\.temperature$")
 _NUMBERED: Final = re.compile(r"^(?P<stem>.*[^\d/.])(?P<number>\d{1,2})$")
 
 
@@ -92,8 +94,19 @@ def _fitted(document: Document, pattern: str, content: Any) -> Any:
         return content
     if _NAMED.match(pattern):
         return unused(content, set(_names(document.tree.content, pattern)))
+    if _READ_AT.search(pattern):
+        return _warmer(content, set(_names(document.tree.content, pattern)))
     known = document.lists.get(names_from(pattern), ())
     return known[0] if known and content not in known else content
+
+
+def _warmer(written: str, taken: set[str]) -> str:
+    """Return a temperature some degrees warmer than those that are taken."""
+    number, _, unit = written.partition(" ")
+    while written in taken:
+        number = f"{float(number) + 10.0:g}"
+        written = f"{number} {unit}"
+    return written
 
 
 def _names(content: dict[str, Any], pattern: str) -> Iterator[str]:

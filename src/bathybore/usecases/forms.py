@@ -17,6 +17,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.data import catalogues
 from bathybore.model.fields import Node
 from bathybore.model.files import shown
+from bathybore.model.fluid_readings import MeasuredFluid
 from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.yaml_tree import Path, Tree
 from bathybore.operations.steps import derive_steps
@@ -249,7 +250,9 @@ class _Builder:
     def _member(
         self, parts: _Parts, of: _Spot, node: type[Node], name: str, written: dict[str, Any]
     ) -> None:
-        """Add one key of a node to its fields or groups."""
+        """Add one key of a node to its fields or groups, unless another stands in its place."""
+        if name not in written and _given_otherwise(node, name, written):
+            return
         info = node.model_fields[name]
         at, content = of.field(name, info.is_required()), written.get(name)
         what = shape(info.annotation, tuple(info.metadata))
@@ -300,6 +303,18 @@ class _Builder:
         for name, content in written.items():
             if name not in node.model_fields:
                 parts.fields.append(self._field(of.field(str(name)), _unknown_term(name), content))
+
+
+def _given_otherwise(node: type[Node], name: str, written: dict[str, Any]) -> bool:
+    """Whether what is written of a fluid leaves no place for one of its keys."""
+    if not issubclass(node, MeasuredFluid):
+        return False
+    return any(
+        any(constant in written for constant in constants)
+        if name == measured
+        else measured in written and name in constants
+        for measured, constants in node.in_place_of.items()
+    )
 
 
 def _unknown_term(name: str) -> FieldTerm:
