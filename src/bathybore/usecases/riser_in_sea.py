@@ -1,0 +1,268 @@
+"""The riser in the sea: shape, modes, waves, vibration, hang-off; pipe that hangs without it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from bathybore.base.errors import InputErrors, NotConverged
+from bathybore.base.units import UnitSystem
+from bathybore.checks.open_water import open_water_checks
+from bathybore.checks.record import CheckRecord
+from bathybore.checks.riser_in_sea import riser_of, riser_studies, vortex_studies
+from bathybore.model.hole import Hole
+from bathybore.operations.hung_riser import HungRiser, hung_riser
+from bathybore.operations.open_water import InCurrent, in_current, reaching, working
+from bathybore.operations.riser_in_waves import Swaying, Swinging, swaying, swinging
+from bathybore.operations.riser_shape import Lying, SeaRiser, lying
+from bathybore.operations.state import HoleState
+from bathybore.operations.steps import StepKind
+from bathybore.usecases import riser_told
+from bathybore.usecases.placing_told import Topic, asked
+
+if TYPE_CHECKING:
+    from bathybore.usecases.walking import Walk
+
+_LET_GO: Final = (StepKind.RETRIEVE_RISER, StepKind.DEPART)
+_JUDGED: Final = (StepKind.RUN_CONDUCTOR, StepKind.RUN_CASING, StepKind.PLUG)
+_HANGING: Final = (*_JUDGED, StepKind.DRILL, StepKind.CORE)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserShape:
+    """How the riser lies: under the current alone, with a tensioner lost, on the mean in waves.
+
+    Attributes
+    ----------
+    after_loss : None where the riser then lies over
+    """
+
+    hole: Hole
+    still: Lying
+    after_loss: Lying | None
+    sway: Swaying
+    records: tuple[CheckRecord, ...]
+
+    name = "shape"
+    title = "Riser: how it lies"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.shape(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserModes:
+    """By which periods it sways and stretches by itself."""
+
+    hole: Hole
+    swing: Swinging
+    hung: HungRiser
+    records: tuple[CheckRecord, ...]
+
+    name = "modes"
+    title = "Riser: its own periods"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.modes(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserWaves:
+    """How it sways in the planned sea."""
+
+    hole: Hole
+    sway: Swaying
+    records: tuple[CheckRecord, ...]
+
+    name = "waves"
+    title = "Riser: in the planned sea"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.waves(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserVibration:
+    """What vortices make of each of its modes."""
+
+    hole: Hole
+    swing: Swinging
+    records: tuple[CheckRecord, ...]
+
+    name = "vibration"
+    title = "Riser: vibration by vortices"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.vibration(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserHungOff:
+    """How it hangs from the vessel once it is let go of the well."""
+
+    hole: Hole
+    hung: HungRiser
+    records: tuple[CheckRecord, ...]
+
+    name = "hang-off"
+    title = "Riser: hung off"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.hang_off(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class OpenWater:
+    """Pipe that hangs in open water while there is no riser.
+
+    Attributes
+    ----------
+    hanging : title of the step, and the pipe bent by the current
+    """
+
+    hole: Hole
+    hanging: tuple[tuple[str, InCurrent], ...]
+    has_riser: bool
+    records: tuple[CheckRecord, ...]
+
+    name = "open-water"
+    title = "Pipe in open water"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.open_water(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class NotFound:
+    """A part that could not be worked out, and why."""
+
+    hole: Hole
+    name: str
+    title: str
+    reason: str
+    records: tuple[CheckRecord, ...]
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return riser_told.not_found(self)
+
+
+SeaPart = RiserShape | RiserModes | RiserWaves | RiserVibration | RiserHungOff | OpenWater
+RiserPart = SeaPart | NotFound
+
+
+def _shape(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
+    try:
+        lost = lying(riser, True)
+    except NotConverged:
+        lost = None  # told as lying over
+    return RiserShape(walk.hole, lying(riser, False), lost, swaying(riser), records)
+
+
+def _modes(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
+    return RiserModes(walk.hole, swinging(riser), hung_riser(riser), records)
+
+
+def _waves(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
+    return RiserWaves(walk.hole, swaying(riser), records)
+
+
+def _vibration(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
+    return RiserVibration(walk.hole, swinging(riser), records)
+
+
+def _hung_off(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
+    return RiserHungOff(walk.hole, hung_riser(riser), records)
+
+
+_Made = Callable[["Walk", SeaRiser, tuple[CheckRecord, ...]], SeaPart]
+_MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
+    RiserShape.name: (
+        RiserShape,
+        _shape,
+        ("flex-joint", "flex-joint-after-loss", "upper-flex-joint", "stroke", "riser-stress"),
+    ),
+    RiserModes.name: (RiserModes, _modes, ()),
+    RiserWaves.name: (
+        RiserWaves,
+        _waves,
+        ("lower-flex-joint-in-waves", "upper-flex-joint-in-waves", "riser-stress-in-waves"),
+    ),
+    RiserVibration.name: (RiserVibration, _vibration, ("riser-vortex-fatigue",)),
+    RiserHungOff.name: (
+        RiserHungOff,
+        _hung_off,
+        ("hang-off-compression", "hang-off-peak", "riser-recoil"),
+    ),
+}
+PARTS: Final = (*_MADE, OpenWater.name)
+
+
+def part_of(walk: Walk, part: str) -> RiserPart | None:
+    """Return a part by its name; None where the hole has none of it."""
+    if part == OpenWater.name:
+        return _open_water(walk)
+    riser, (kind, make, names) = _riser(walk), _MADE[part]
+    if riser is None:
+        return None
+    records = _records(walk, names)
+    try:
+        return make(walk, riser, records)
+    except NotConverged as error:
+        return NotFound(walk.hole, part, kind.title, str(error), records)
+
+
+def parts_of(walk: Walk, part: str = "") -> tuple[RiserPart, ...]:
+    """Return all that is told of the riser in order, or one part.
+
+    Raises
+    ------
+    InputErrors
+        The part wants a riser and the hole has none.
+    """
+    found = [part_of(walk, name) for name in PARTS if part in ("", name)]
+    told = tuple(one for one in found if one is not None)
+    if part and not told:
+        there = "no riser with preventer, tensioners and mud"
+        if part == OpenWater.name:
+            there = "no pipe that hangs in open water"
+        hint = "What hangs in open water is told by open-water." if _open_water(walk) else ""
+        raise InputErrors.one(part, there, "a hole that has it", hint)
+    return told
+
+
+def _riser(walk: Walk) -> SeaRiser | None:
+    """Return the riser where a step of the walk runs one."""
+    landed = _first(walk, StepKind.RUN_RISER)
+    return None if landed is None else riser_of(landed)
+
+
+def _records(walk: Walk, names: tuple[str, ...]) -> tuple[CheckRecord, ...]:
+    found: list[CheckRecord] = []
+    landed, leaving = _first(walk, StepKind.RUN_RISER), _first(walk, *_LET_GO)
+    for state, asker in ((landed, riser_studies), (leaving, vortex_studies)):
+        if state is not None:
+            found += asked(walk, state, lambda one: one.name in names, asker)
+    return tuple(found)
+
+
+def _first(walk: Walk, *kinds: StepKind) -> HoleState | None:
+    return next((one for one in walk.states if one.step.kind in kinds), None)
+
+
+def _open_water(walk: Walk) -> OpenWater | None:
+    hanging: list[tuple[str, InCurrent]] = []
+    records: list[CheckRecord] = []
+    for state in walk.states:
+        if state.step.kind not in _HANGING:
+            continue
+        found = [one for one in (reaching(state), working(state)) if one is not None]
+        hanging += [(state.step.title, in_current(one)) for one in found]
+        if found and state.step.kind in _JUDGED:
+            records += asked(
+                walk, state, lambda one: one.name.startswith("open-water"), open_water_checks
+            )
+    if not hanging:
+        return None
+    has_riser = _riser(walk) is not None
+    return OpenWater(walk.hole, tuple(hanging), has_riser, tuple(records))

@@ -1,0 +1,362 @@
+"""The parts of the riser in the sea in the words and units of the reader."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from bathybore.base.units import UnitSystem, show
+from bathybore.checks.riser_in_sea import (
+    equivalent_stress,
+    greatest_bending,
+    lives,
+    stress_ranges,
+)
+from bathybore.kernels.riser_modes import axial_modes
+from bathybore.operations.riser_shape import Lying
+from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_over
+
+if TYPE_CHECKING:
+    from bathybore.usecases.riser_in_sea import (
+        NotFound,
+        OpenWater,
+        RiserHungOff,
+        RiserModes,
+        RiserShape,
+        RiserVibration,
+        RiserWaves,
+    )
+
+CAUTION: Final = (
+    "A beam at small angles, all in one plane, weight even along it; the hull a box. A riser "
+    "analysis with the vessel's own motions replaces it, and the licensed engineer decides."
+)
+_ROWS: Final = 12
+_YEAR: Final = 365.25 * 86400.0
+
+Fact = tuple[str, str]
+
+
+def _angle(value: float, units: UnitSystem) -> str:
+    return show(value, "rad", units, significant=3)
+
+
+def _metres(value: float, units: UnitSystem) -> str:
+    return show(value, "m", units, significant=3)
+
+
+def _force(value: float, units: UnitSystem) -> str:
+    return show(value, "N", units, significant=4)
+
+
+def _stress(value: float, units: UnitSystem) -> str:
+    return show(value, "Pa", units, significant=3)
+
+
+def _years(seconds: float) -> str:
+    if seconds > 1e6 * _YEAR:
+        return "more than a million years"
+    years = seconds / _YEAR
+    return f"{years:.3g} years" if years >= 1.0 else f"{seconds / 86400.0:.3g} days"
+
+
+# ---- shape ------------------------------------------------------------------------------------
+
+
+def shape(one: RiserShape, units: UnitSystem) -> Topic:
+    still, mean, lost = one.still, one.sway.mean, one.after_loss
+    gear = still.riser.gear
+    pull = gear.vertical_pull()
+
+    def angles(lies: Lying) -> str:
+        lower, upper = (
+            _angle(float(lies.lower_angle), units),
+            _angle(float(lies.upper_angle), units),
+        )
+        return f"lower joint {lower}, upper joint {upper}"
+
+    facts = (
+        ("Pull at the top", f"{_force(float(pull), units)}, vertical"),
+        ("Left at the foot", _force(float(gear.foot_tension(pull)), units)),
+        ("Offset", f"{_metres(float(still.offset), units)}, where drilling stops"),
+        ("Current alone", angles(still)),
+        ("Mean in waves", angles(mean)),
+        ("A tensioner lost", "the riser lies over" if lost is None else angles(lost)),
+        ("Stroke drawn out", f"{_metres(float(still.set_down), units)} by slope and sag"),
+        ("Steepest", f"{_angle(still.steepest, units)}; a slope stands for its angle up to 10 deg"),
+    )
+    return Topic(
+        one.name, one.title, facts, (_along(one, units),), one.records, CAUTION,
+        {
+            "depth_below_sea_level": number(still.riser.nodes, "m"),
+            "displacement_down_current": number(mean.shape.displacement[0], "m"),
+            "displacement_up_current": number(mean.shape.displacement[1], "m"),
+            "effective_tension": number(still.riser.tension_at_nodes(pull).si, "N"),
+            "equivalent_stress": number(equivalent_stress(one.sway).si, "Pa"),
+            "lower_flex_joint_angle": number(float(mean.lower_angle), "rad"),
+            "upper_flex_joint_angle": number(float(mean.upper_angle), "rad"),
+        },
+    )  # fmt: skip
+
+
+def _along(one: RiserShape, units: UnitSystem) -> ToldTable:
+    sway, riser = one.sway, one.still.riser
+    tension = np.asarray(riser.tension_at_nodes(riser.gear.vertical_pull()).si)
+    mean, stress = sway.mean.shape, np.asarray(equivalent_stress(sway).si)
+    bending, setting = np.asarray(greatest_bending(sway).si), riser.gear.setting
+    rows = tuple(
+        (
+            setting.depth(float(riser.nodes[at])).show(units),
+            _metres(float(mean.displacement[0, at]), units),
+            _metres(float(mean.displacement[1, at]), units),
+            _force(float(tension[at]), units),
+            _stress(float(bending[at]), units),
+            _stress(float(stress[at]), units),
+        )
+        for at in spread_over(_ROWS, len(riser.nodes))
+    )
+    columns = (
+        "place", "vessel down-current", "vessel up-current", "effective tension",
+        "greatest bending", "greatest von Mises",
+    )  # fmt: skip
+    return ToldTable("Along the riser, waves counted in", columns, rows)
+
+
+# ---- modes ------------------------------------------------------------------------------------
+
+
+def modes(one: RiserModes, units: UnitSystem) -> Topic:
+    periods = 2.0 * np.pi / one.swing.modes.frequency
+    riser, hung = one.swing.riser, one.hung
+    frequency, _ = axial_modes(
+        np.linspace(0.0, float(riser.gear.length), 301),
+        float(riser.axial_stiffness),
+        float(hung.linear_mass),
+        float(hung.package_mass),
+        3,
+    )
+    axial = 2.0 * np.pi / frequency
+    sea = one.hole.site.environment
+    near = int(np.argmin(np.abs(periods - sea.peak_period)))
+    facts = (
+        ("Slowest sway", f"{periods[0]:.1f} s, connected and full of its heaviest mud"),
+        (
+            "Near the sea",
+            f"mode {near + 1} at {periods[near]:.1f} s; peak period of the planned sea "
+            f"{sea.peak_period:g} s",
+        ),
+        (
+            "Hung off, axial",
+            ", ".join(f"{one_:.2f} s" for one_ in axial) + ", with the lower package at its foot",
+        ),
+        (
+            "Mass per length",
+            f"{show(float(one.swing.mass[-1]), 'kg/m', units, significant=4)} with the water "
+            "that moves along",
+        ),
+    )
+    rows = tuple(
+        (str(at + 1), f"{periods[at]:.2f} s", f"{1.0 / periods[at]:.4f} Hz")
+        for at in range(len(periods))
+    )
+    table = ToldTable("Sway across", ("mode", "period", "frequency"), rows)
+    numbers = {"sway_period": number(periods, "s"), "axial_period_hung": number(axial, "s")}
+    return Topic(one.name, one.title, facts, (table,), one.records, CAUTION, numbers)
+
+
+# ---- waves ------------------------------------------------------------------------------------
+
+
+def waves(one: RiserWaves, units: UnitSystem) -> Topic:
+    sway, sea = one.sway, one.hole.site.environment
+    swayed, bending = sway.swayed, np.asarray(greatest_bending(sway).si)
+    rows = tuple(
+        (
+            name,
+            _angle(float(mean), units),
+            _angle(2.0 * deviation, units),
+            _angle(float(swing), units),
+            _angle(float(mean) + float(swing), units),
+        )
+        for name, mean, deviation, swing in (
+            ("lower joint", sway.mean.lower_angle, swayed.foot_angle, sway.lower_swing),
+            ("upper joint", sway.mean.upper_angle, swayed.top_angle, sway.upper_swing),
+        )
+    )
+    table = ToldTable(
+        "Angles of the flex joints",
+        ("joint", "mean", "significant swing", "greatest swing in 3 h", "greatest"),
+        rows,
+    )
+    widest = int(np.argmax(swayed.displacement))
+    facts = (
+        (
+            "Sea",
+            f"significant wave height {show(sea.significant_wave_height, 'm', units)}, peak "
+            f"period {sea.peak_period:g} s, from the side the current comes from",
+        ),
+        ("Period", f"the lower joint swings every {swayed.crossing_period:.1f} s on the mean"),
+        (
+            "Widest sway",
+            f"{_metres(2.0 * float(swayed.displacement[widest]), units)} significant, at "
+            f"{one.hole.setting.depth(float(sway.riser.nodes[widest])).show(units)}",
+        ),
+        (
+            "Greatest bending",
+            f"{_stress(float(bending.max()), units)}, mean and greatest swing together",
+        ),
+        ("Drag", "made linear about the mean flow; the slow beat of wave groups is left out"),
+    )
+    return Topic(
+        one.name, one.title, facts, (table,), one.records, CAUTION,
+        {
+            "depth_below_sea_level": number(sway.riser.nodes, "m"),
+            "displacement_deviation": number(swayed.displacement, "m"),
+            "greatest_bending_stress": number(bending, "Pa"),
+            "lower_angle_deviation": number(swayed.foot_angle, "rad"),
+            "upper_angle_deviation": number(swayed.top_angle, "rad"),
+            "lower_angle_greatest_swing": number(float(sway.lower_swing), "rad"),
+            "upper_angle_greatest_swing": number(float(sway.upper_swing), "rad"),
+        },
+    )  # fmt: skip
+
+
+# ---- vortices ---------------------------------------------------------------------------------
+
+
+def vibration(one: RiserVibration, units: UnitSystem) -> Topic:
+    found, ranges, life = one.swing.vibration, stress_ranges(one.swing), lives(one.swing)
+    driven = np.flatnonzero(found.share > 0.0)
+    rows = tuple(
+        (
+            str(at + 1),
+            f"{2.0 * np.pi / found.frequency[at]:.1f} s",
+            f"{found.share[at]:.0%}",
+            f"{found.damping[at]:.1%}",
+            f"{found.amplitude[at]:.2f}",
+            _stress(float(ranges[at]), units),
+            _years(float(life[at])),
+        )
+        for at in driven
+    )
+    columns = (
+        "mode", "period", "share driven", "damping", "amplitude over diameter",
+        "stress range", "life",
+    )  # fmt: skip
+    facts: list[Fact] = [
+        ("Strouhal number", f"{one.hole.setting.basis.riser_strouhal_number:g}"),
+        ("Modes that lock in", "none of those looked at"),
+    ]
+    if len(driven):
+        worst = int(np.argmin(life))
+        facts[1] = ("Modes that lock in", f"{driven[0] + 1} to {driven[-1] + 1}")
+        facts.append(
+            (
+                "Worst alone",
+                f"mode {worst + 1}: {found.amplitude[worst]:.2f} diameters, stress range "
+                f"{_stress(float(ranges[worst]), units)}, life {_years(float(life[worst]))}",
+            )
+        )
+    caution = (
+        "Screening by published fits, from memory: each mode as if it alone locked in, the planned "
+        "current all the time. " + CAUTION
+    )
+    table = ToldTable("Modes driven by vortices", columns, rows)
+    numbers = {
+        "period": number(2.0 * np.pi / found.frequency, "s"),
+        "share_driven": number(found.share, "-"),
+        "damping_ratio": number(found.damping, "-"),
+        "amplitude_ratio": number(found.amplitude, "-"),
+        "stress_range": number(ranges, "Pa"),
+        "life": number(life, "s"),
+    }
+    return Topic(one.name, one.title, tuple(facts), (table,), one.records, caution, numbers)
+
+
+# ---- hung off ---------------------------------------------------------------------------------
+
+
+def hang_off(one: RiserHungOff, units: UnitSystem) -> Topic:
+    hung = one.hung
+    tension, setting = np.asarray(hung.tension.si), one.hole.setting
+    rows = tuple(
+        (
+            setting.depth(float(hung.places[at])).show(units),
+            _force(float(tension[at]), units),
+            _force(float(hung.swing[at]), units),
+            _force(float(tension[at] - hung.swing[at]), units),
+            _force(float(tension[at] + hung.swing[at]), units),
+        )
+        for at in spread_over(_ROWS, len(tension))
+    )
+    facts = (
+        ("Static load", f"{_force(float(hung.load), units)} at the top, full of sea water"),
+        ("Peak load", f"{_force(float(hung.peak), units)} in three hours of the planned sea"),
+        ("Axial period", f"{float(hung.axial_period):.2f} s"),
+        ("Swing's period", f"{hung.crossing_period:.1f} s"),
+        ("Mass", show(float(hung.hung_mass), "kg", units, significant=4)),
+        ("Let go", f"{_force(float(hung.released), units)} more pull than it weighs"),
+        ("Room to rise", _metres(float(hung.up_stroke), units)),
+    )
+    table = ToldTable(
+        "Effective tension along it", ("place", "static", "swing", "least", "greatest"), rows
+    )
+    numbers = {
+        "depth_below_sea_level": number(hung.places, "m"),
+        "static_tension": number(tension, "N"),
+        "greatest_swing": number(hung.swing, "N"),
+        "peak_load": number(float(hung.peak), "N"),
+        "axial_period": number(float(hung.axial_period), "s"),
+    }
+    return Topic(one.name, one.title, facts, (table,), one.records, CAUTION, numbers)
+
+
+# ---- without a riser ----------------------------------------------------------------------------
+
+
+def open_water(one: OpenWater, units: UnitSystem) -> Topic:
+    rows = tuple(
+        (
+            title,
+            "held at the sea bed" if bent.hanging.below is not None else "free",
+            _metres(float(bent.foot_offset), units),
+            _angle(float(np.abs(bent.shape.rotation).max()), units),
+            _force(float(np.asarray(bent.hanging.tension.si).max()), units),
+        )
+        for title, bent in one.hanging
+    )
+    riser = (
+        "run later; until then pipe hangs in open water"
+        if one.has_riser
+        else "none in this plan: pipe hangs in open water throughout"
+    )
+    facts = (("Riser", riser), ("Moments looked at", str(len(rows))))
+    table = ToldTable(
+        "Pipe bent by the current",
+        ("step", "foot", "foot carried off", "steepest", "tension at the top"),
+        rows,
+    )
+    numbers: dict[str, Any] = {
+        "moments": [
+            {
+                "step": title,
+                "moment": bent.hanging.moment,
+                "depth_below_sea_level": number(bent.hanging.nodes, "m"),
+                "displacement": number(np.ravel(bent.shape.displacement), "m"),
+            }
+            for title, bent in one.hanging
+        ]
+    }
+    caution = (
+        "Static, the current from one side at all depths: waves, the vessel's motion and vibration "
+        "by vortices come on top. The licensed engineer decides."
+    )
+    return Topic(one.name, one.title, facts, (table,), one.records, caution, numbers)
+
+
+def not_found(one: NotFound) -> Topic:
+    return Topic(
+        one.name, one.title, (("Not worked out", one.reason),), (), one.records, CAUTION,
+        {"not_worked_out": one.reason},
+    )  # fmt: skip
