@@ -11,7 +11,9 @@ from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.circulating_heat import circulating_heat_studies
 from bathybore.checks.conductor_bending import wellhead_checks
 from bathybore.checks.cuttings import cuttings_studies
+from bathybore.checks.floating import floating_checks
 from bathybore.checks.flow_window import flow_window_studies
+from bathybore.checks.footprint import footprint_studies
 from bathybore.checks.heave_in_slips import heave_studies
 from bathybore.checks.hydrates import hydrate_checks
 from bathybore.checks.kick_in_time import kick_in_time_checks
@@ -40,12 +42,12 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
     StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks),
-    StepKind.HOLD_STATION: (station_studies,),
+    StepKind.HOLD_STATION: (station_studies, footprint_studies),
     StepKind.RUN_RISER: (watch_circle_studies, wellhead_checks, riser_studies),
     StepKind.RETRIEVE_RISER: (vortex_studies,),
     StepKind.DEPART: (discharge_checks, vortex_studies),
     StepKind.RUN_CONDUCTOR: (open_water_checks,),
-    StepKind.RUN_CASING: (open_water_checks,),
+    StepKind.RUN_CASING: (open_water_checks, floating_checks),
     StepKind.PLUG: (open_water_checks,),
 }
 

@@ -16,6 +16,7 @@ class Part(StrEnum):
 
     all = "all"
     capability = "capability"
+    footprint = "footprint"
     circles = "circles"
 
 
@@ -27,7 +28,8 @@ def add_to(app: typer.Typer) -> None:
 def station(
     hole: HolePath,
     part: Annotated[
-        Part, typer.Argument(metavar="[PART]", help="capability or circles; all if left out.")
+        Part,
+        typer.Argument(metavar="[PART]", help="capability, footprint or circles; all if left out."),
     ] = Part.all,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
@@ -38,7 +40,7 @@ def station(
         Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
     ] = None,
 ) -> None:
-    """Hold station and lose it: capability by direction and failure, watch circles.
+    """Hold station and lose it: capability by direction, footprint, watch circles.
 
     `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
     The vessel's own analyses and well-specific guidelines decide.

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from bathybore.base.units import UnitSystem
-from bathybore.drawings import capability, watch_circles
+from bathybore.drawings import capability, footprint, watch_circles
 from bathybore.drawings.picture import Picture, Sheet, settings
-from bathybore.usecases.station_keeping import Capability, Kept
+from bathybore.usecases.station_keeping import Capability, FootprintAtSea, Kept
 
 
 def draw_part(one: Kept, units: UnitSystem = "metric") -> Sheet:
     """Draw a part; within `settings`."""
     if isinstance(one, Capability):
         return capability.draw_capability(one, units)
+    if isinstance(one, FootprintAtSea):
+        return footprint.draw_footprint(one, units)
     return watch_circles.draw_circles(one, units)
 
 
@@ -25,4 +27,6 @@ def in_words(one: Kept, units: UnitSystem) -> str:
     """Say what the picture of a part shows."""
     if isinstance(one, Capability):
         return capability.in_words(one)
+    if isinstance(one, FootprintAtSea):
+        return footprint.in_words(one, units)
     return watch_circles.in_words(one, units)

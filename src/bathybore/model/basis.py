@@ -84,7 +84,7 @@ class DesignBasis(Node):
     )
 
     # a kick in time
-    influx_duration: Duration = sourced(600.0, note="from its first bubble to the closed preventer")
+    influx_duration: PositiveDuration = sourced(600.0, note="from its first bubble to the closed preventer")
     shut_in_duration: Duration = sourced(1800.0, note="gauges settle, the kill is planned")
     kill_overbalance: Pressure = sourced(
         0.0, note="held above the formation pressure while a kick is circulated out"
@@ -314,6 +314,12 @@ class DesignBasis(Node):
         1.0, note="of all thrust, that pushes down the weather when thrusters are stuck"
     )
     drive_off_duration: Duration = sourced(30.0, note="until stuck thrusters are stopped")
+    station_control_period: PositiveDuration = sourced(
+        120.0, note="of the vessel on its position control: 60 to 200 s is usual"
+    )
+    thruster_response_time: PositiveDuration = sourced(
+        10.0, note="to follow a command, and from none to full thrust"
+    )
     riser_stress_share: Fraction = sourced(
         0.67, "api-rp-16q", "of yield where stress ranges are analysed apart; from memory"
     )

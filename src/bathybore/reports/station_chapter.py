@@ -11,6 +11,8 @@ from bathybore.usecases.station_keeping import Kept, parts_of
 _OPENINGS = {
     "capability": "What the vessel holds of the planned weather from every direction, intact and "
     "after every single failure, beside the table of environments by Beaufort number.",
+    "footprint": "Where the vessel is while it is held in the planned weather: gusts, the run of "
+    "the waves, control, wave filter and the limits of the thrusters followed in time.",
     "circles": "Where disconnection must begin, worked backwards from what the riser bears, after "
     "a blackout and after thrusters are stuck, beside the rules of thumb.",
 }

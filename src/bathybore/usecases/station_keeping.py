@@ -11,6 +11,7 @@ import numpy as np
 
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem, show
+from bathybore.checks.footprint import footprint_studies
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.station import holding_checks, reserve_needed, station_studies
 from bathybore.checks.watch_circles import (
@@ -29,6 +30,7 @@ from bathybore.kernels.environment_table import (
 )
 from bathybore.model.hole import Hole
 from bathybore.operations.capability import Numbers, Rose, numbers_held, rose
+from bathybore.operations.footprint import DURATION, REALISATIONS, Footprint, footprint
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -51,6 +53,11 @@ CAPABILITY_CAUTION: Final = (
     "Mean loads of formulas from memory, wind, waves and current from one side: gusts, slow drift "
     "and crossing seas come on top. Model tests and trials of the vessel replace them; her "
     "failure analysis says what a single failure takes along."
+)
+FOOTPRINT_CAUTION: Final = (
+    "Slow motion with a plain control and wave filter of its own, all thrusters running, loads by "
+    "formulas from memory: the vessel's own system and its trials replace it. Errors of the "
+    "position reference come on top."
 )
 CIRCLES_CAUTION: Final = (
     "Followed from rest above the well in mean loads. A gust, an offset at the start or a smaller "
@@ -133,7 +140,36 @@ class WatchCircles:
         )
 
 
-Kept = Capability | WatchCircles
+@dataclass(frozen=True, eq=False)
+class FootprintAtSea:
+    """Where the vessel is while it is held in the planned weather.
+
+    Attributes
+    ----------
+    planned : offset at which drilling stops [m]
+    """
+
+    hole: Hole
+    found: Footprint
+    planned: float
+    records: tuple[CheckRecord, ...]
+
+    name = "footprint"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        """Return the footprint in the reader's units."""
+        return Topic(
+            name=self.name,
+            title="Footprint at sea",
+            facts=_footprint_facts(self, units),
+            tables=(_footprint_table(self, units),),
+            records=self.records,
+            caution=FOOTPRINT_CAUTION,
+            numbers=_footprint_numbers(self),
+        )
+
+
+Kept = Capability | WatchCircles | FootprintAtSea
 
 
 def capability(walk: Walk) -> Capability:
@@ -166,8 +202,20 @@ def watch_circles(walk: Walk) -> WatchCircles | None:
     )
 
 
+def footprint_at_sea(walk: Walk) -> FootprintAtSea:
+    """Return where the vessel of a walk is while it is held in the planned weather."""
+    hole = walk.hole
+    return FootprintAtSea(
+        hole=hole,
+        found=footprint(hole.setting),
+        planned=hole.basis.watch_offset_share * hole.site.water_depth,
+        records=_asked_at(walk, StepKind.HOLD_STATION, ("footprint",), footprint_studies),
+    )
+
+
 _MADE: Final[dict[str, Callable[[Walk], Kept | None]]] = {
     Capability.name: capability,
+    FootprintAtSea.name: footprint_at_sea,
     WatchCircles.name: watch_circles,
 }
 
@@ -469,3 +517,74 @@ def _circle_numbers(one: WatchCircles) -> dict[str, Any]:
             "advise": number(circles.advise, "m"),
         }
     return told
+
+
+# ---- where it is while it is held -----------------------------------------------------------
+
+
+def _footprint_facts(one: FootprintAtSea, units: UnitSystem) -> tuple[tuple[str, str], ...]:
+    found, basis = one.found, one.hole.basis
+
+    def metres(value: float) -> str:
+        return show(value, "m", units, significant=3)
+
+    return (
+        (
+            "Simulated",
+            f"{REALISATIONS} times {DURATION / 60.0:.0f} min of gusts and waves at the planned "
+            "heading",
+        ),
+        ("Greatest offset", f"{metres(found.greatest)}; drilling stops at {metres(one.planned)}"),
+        (
+            "Kept within",
+            f"{metres(found.offset_within(0.5))} half of the time, "
+            f"{metres(found.offset_within(0.95))} for 95 % of it",
+        ),
+        ("Heading", f"within {degrees(float(np.abs(found.heading).max())):.1f} degrees"),
+        (
+            "Thrust",
+            f"the thruster most loaded gives {found.share.mean():.0%} on the mean, "
+            f"{found.share.max():.0%} at most; short of what is asked for {found.short:.1%} of "
+            "the time",
+        ),
+        (
+            "Control",
+            f"period {basis.station_control_period:.0f} s, thrusters follow in "
+            f"{basis.thruster_response_time:.0f} s",
+        ),
+    )
+
+
+def _footprint_table(one: FootprintAtSea, units: UnitSystem) -> ToldTable:
+    offset = one.found.offset
+    rows = tuple(
+        (
+            str(n + 1),
+            *(
+                show(float(value), "m", units, significant=3)
+                for value in (
+                    np.quantile(offset[:, n], 0.5),
+                    np.quantile(offset[:, n], 0.95),
+                    offset[:, n].max(),
+                )
+            ),
+            f"{one.found.share[:, n].max():.0%}",
+        )
+        for n in range(offset.shape[1])
+    )
+    columns = ("realisation", "half of the time", "95 % of it", "greatest", "greatest thrust")
+    return ToldTable("Offset in each realisation", columns, rows)
+
+
+def _footprint_numbers(one: FootprintAtSea) -> dict[str, Any]:
+    found, shares = one.found, (0.5, 0.9, 0.95, 0.99, 0.999)
+    return {
+        "planned": number(one.planned, "m"),
+        "greatest": number(found.greatest, "m"),
+        "share_of_time": number(shares, "-"),
+        "offset_within": number([found.offset_within(share) for share in shares], "m"),
+        "greatest_heading": number(float(np.abs(found.heading).max()), "rad"),
+        "thrust_share_mean": number(float(found.share.mean()), "-"),
+        "thrust_share_greatest": number(float(found.share.max()), "-"),
+        "short_of_thrust": number(found.short, "-"),
+    }

@@ -14,12 +14,12 @@ from bathybore.web.station_page import StationAnswer, StationPart
 
 router = APIRouter(prefix="/holes/{hole}/station", tags=["sea"], responses=ERRORS)
 
-Part = Annotated[StationPart, Path(description="What is held, or the watch circles.")]
+Part = Annotated[StationPart, Path(description="What is held, the footprint, or the watch circles.")]
 
 
 @router.get("/{part}", response_model=StationAnswer)
 def show_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
-    """Show what the vessel holds from every direction, or where disconnection must begin."""
+    """Show what the vessel holds, where it is meanwhile, or where disconnection must begin."""
     return json(room.station(part, units))
 
 
