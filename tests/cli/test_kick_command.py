@@ -72,7 +72,8 @@ def test_an_unknown_section_and_a_hole_without_riser_are_bad_input() -> None:
 @pytest.mark.parametrize(
     ("written", "where", "found"),
     [
-        ("kick_volume: 3000 m3", "design_basis.kick_volume", "below sea bed is more than the"),
+        ("kick_volume: 3000 m3", "design_basis.kick_volume", "which is more than the"),
+        ("kick_volume: 0 m3", "design_basis.kick_volume", "a kick of nothing"),
         ("kick_volume: 4 m3\n  slow_circulating_rate: 0 L/min", "slow_circulating_rate", "nothing"),
     ],
 )

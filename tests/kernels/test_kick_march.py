@@ -193,6 +193,11 @@ def test_a_column_that_is_no_number_is_no_answer() -> None:
         kick(replace(RISING, temperature=np.full(4, np.nan)), GAS)
 
 
+def test_a_kick_without_time_is_refused_and_not_forgotten() -> None:
+    with pytest.raises(ValueError, match="time"):
+        kick(RISING, replace(GAS, duration=0.0))
+
+
 def test_density_near_is_that_of_the_published_equation() -> None:
     pressure, warm = np.array([2e5, 5e6, 4e7, 1e8]), np.array([280.0, 300.0, 330.0, 400.0])
     expected = gas_density(pressure, warm, gas_z_factor(pressure, warm), 0.6)

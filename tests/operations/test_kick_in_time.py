@@ -121,6 +121,14 @@ def test_a_kick_bigger_than_the_hole_is_named_with_its_depth(main_hole: Hole) ->
     assert "5000.0 m3 at 4 610 m below sea bed" in records[0].reason.replace("\u202f", " ")
 
 
+def test_a_kick_of_nothing_is_not_judged(main_hole: Hole) -> None:
+    hole = changed(main_hole, "design_basis/kick_volume", 0.0)
+    records = list(kick_in_time_checks(state_of(hole, "drill-section-812")))
+    assert records
+    assert all(one.status is Status.NOT_JUDGED for one in records)
+    assert "nothing" in records[0].reason
+
+
 def test_no_riser_no_study(example_walk: Walk) -> None:
     for state in example_walk.states:
         if state.riser is None:

@@ -14,8 +14,8 @@ from bathybore.operations.kick_in_time import (
     fracture_at,
     kick_followed,
     kick_in_time_of,
-    more_than_there_is_room,
     standard_rate,
+    why_not,
 )
 from bathybore.operations.kill_schedule import kill_sheet
 from bathybore.operations.riser_gas import riser_gas
@@ -80,12 +80,9 @@ def kick_in_time_checks(state: HoleState) -> Iterator[CheckRecord]:
     except LookupError as error:
         yield from (unjudged(step, question, str(error)) for question in _ALL)
         return
-    too_much = more_than_there_is_room(timed)
-    if too_much:
-        yield from (unjudged(step, question, too_much) for question in _ALL)
-        return
-    if float(timed.kick.volume) <= 0.0:
-        yield from (unjudged(step, question, "the design kick is nothing") for question in _ALL)
+    reason = why_not(timed)
+    if reason:
+        yield from (unjudged(step, question, reason) for question in _ALL)
         return
     yield from _judged(step, timed)
 

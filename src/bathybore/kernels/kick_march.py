@@ -315,9 +315,13 @@ def follow(
 
     Raises
     ------
+    ValueError
+        The influx has a mass and no time to come in.
     NotConverged
         The pressures of a column did not settle.
     """
+    if influx.duration <= 0.0 and np.any(np.asarray(influx.mass) > 0.0):
+        raise ValueError("an influx takes time to come in")
     march = _March(channel, influx, mud_density, np.atleast_1d(held), stack, places, gravity)
     if influx.duration > 0.0:
         count = max(int(np.ceil(influx.duration / step)), 4)

@@ -84,7 +84,9 @@ class DesignBasis(Node):
     )
 
     # a kick in time
-    influx_duration: PositiveDuration = sourced(600.0, note="from its first bubble to the closed preventer")
+    influx_duration: PositiveDuration = sourced(
+        600.0, note="from its first bubble to the closed preventer"
+    )
     shut_in_duration: Duration = sourced(1800.0, note="gauges settle, the kill is planned")
     kill_overbalance: Pressure = sourced(
         0.0, note="held above the formation pressure while a kick is circulated out"

@@ -281,14 +281,16 @@ def _phases(timed: KickInTime, method: str, to_the_end: bool) -> tuple[Phase, ..
     return (closed, out, down, up) if to_the_end else (closed, out)
 
 
-def more_than_there_is_room(timed: KickInTime) -> str:
-    """Return why a kick cannot be followed: it is more than the hole holds; empty if it can."""
+def why_not(timed: KickInTime) -> str:
+    """Return why a kick cannot be followed; empty if it can."""
     volume, room = float(timed.kick.volume), timed.annulus_volume
+    where = timed.kick.setting.depth(timed.kick.bottom)
+    if volume <= 0.0 or timed.kick.setting.basis.gas_gravity <= 0.0:
+        return f"a kick of nothing at {where}"
     if volume < room:
         return ""
-    where = timed.kick.setting.depth(timed.kick.bottom)
     return (
-        f"the kick of {volume:.1f} m3 at {where} is more than the {room:.1f} m3 of annulus "
+        f"a kick of {volume:.1f} m3 at {where}, which is more than the {room:.1f} m3 of annulus "
         "below the preventer"
     )
 

@@ -23,7 +23,7 @@ from bathybore.operations.kick_in_time import (
     Told,
     kick_followed,
     kick_in_time_of,
-    more_than_there_is_room,
+    why_not,
 )
 from bathybore.operations.kill_schedule import KillSheet, kill_sheet
 from bathybore.operations.riser_gas import RiserGas, riser_gas
@@ -207,11 +207,11 @@ def _of(walk: Walk, state: HoleState) -> SectionKick:
     section = state.activity.section
     assert timed is not None
     assert section is not None
-    too_much = more_than_there_is_room(timed)
-    if too_much:
+    reason = why_not(timed)
+    if reason:
         own = section.kick_volume is not None
         where = f"plan.sections.{section.name}.kick_volume" if own else "design_basis.kick_volume"
-        raise InputErrors.one(where, too_much, "a kick that finds room in the hole")
+        raise InputErrors.one(where, reason, "a kick of gas that finds room in the hole")
     step = state.step
     records = tuple(r for r in walk.records_at(step.name) if r.name in QUESTIONS)
     order = {question: place for place, question in enumerate(QUESTIONS)}
