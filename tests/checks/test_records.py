@@ -13,6 +13,7 @@ from bathybore.base.sources import bibliography
 from bathybore.base.working import Default, FromTable, Given, Solved, Value, Working
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Status
+from bathybore.checks.studies import studies_of
 from bathybore.operations.steps import StepKind
 from bathybore.usecases.explaining import explain
 from bathybore.usecases.walking import Walk
@@ -193,7 +194,7 @@ def _same(shown: object, number: float) -> bool:
 def test_asking_again_gives_the_same(example_walk: Walk) -> None:
     """Checks read a state and nothing else."""
     state = next(s for s in example_walk.states if s.step.kind is StepKind.DRILL)
-    again = records_of(state)
+    again = (*records_of(state), *studies_of(state))
     before = example_walk.records_at(state.step.name)
     assert [(r.id, r.margin, r.status) for r in again] == [
         (r.id, r.margin, r.status) for r in before
