@@ -20,6 +20,7 @@ from bathybore.reports.mud_chapter import mud
 from bathybore.reports.page import page
 from bathybore.reports.placing_chapter import placing
 from bathybore.reports.prognosis_chapter import prognosis_chapter
+from bathybore.reports.riser_chapter import risers
 from bathybore.reports.station_chapter import station
 from bathybore.reports.steel_chapter import steel
 from bathybore.reports.string_chapter import drill_string
@@ -86,6 +87,7 @@ def programme(
             *kick_chapters(writer),
             mud(writer),
             *station(writer),
+            *risers(writer),
             *alternatives(source.draft if source else None, units),
             chapters.steps(writer),
             chapters.consumables(writer),

@@ -29,6 +29,7 @@ from bathybore.web.routes import (
     placing,
     prognosis,
     revisions,
+    riser,
     session,
     station,
 )
@@ -55,6 +56,7 @@ def described_app() -> FastAPI:
         circulation,
         placing,
         station,
+        riser,
         prognosis,
         edits,
         data,

@@ -12,11 +12,13 @@ from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
 from bathybore.operations.mud_account import MudAccount
 from bathybore.storage.records import Revision
+from bathybore.usecases import riser_in_sea
 from bathybore.usecases.circulating import StepCirculation, circulation
 from bathybore.usecases.kicking import SectionKick, kicks, sections_with_kicks
 from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
+from bathybore.usecases.riser_in_sea import RiserPart
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.station_keeping import Kept, part_of
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
@@ -105,6 +107,9 @@ class Pictured:
 
     def station(self, part: str) -> Kept | None:
         return self._once(("station", part), lambda: part_of(self.walk, part))
+
+    def riser(self, part: str) -> RiserPart | None:
+        return self._once(("riser", part), lambda: riser_in_sea.part_of(self.walk, part))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

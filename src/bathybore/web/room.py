@@ -21,6 +21,7 @@ from bathybore.drawings.kick import kick_picture
 from bathybore.drawings.kick_tolerance import tolerance_picture
 from bathybore.drawings.mud_account import mud_picture
 from bathybore.drawings.prognosis import prognosis_picture
+from bathybore.drawings.riser import riser_picture
 from bathybore.drawings.station import part_picture
 from bathybore.drawings.steel import steel_picture
 from bathybore.drawings.string_loads import string_picture
@@ -66,6 +67,7 @@ from bathybore.web.prognosis_page import (
     node_answer,
     prognosis_answer,
 )
+from bathybore.web.riser_page import RiserPartName, riser_answer
 from bathybore.web.shapes import (
     EditsMade,
     HandleMoved,
@@ -286,6 +288,18 @@ class Room:
         if one is None:
             raise InputErrors.one(part, "no riser", "a hole that is drilled with one, to draw")
         return self.papers.drawn(lambda: part_picture(one, units)).svg
+
+    def riser(self, part: RiserPartName, units: UnitSystem) -> StationAnswer:
+        """Return a part of the riser in the sea of the newest walked revision."""
+        pictured = self._picture()
+        one = pictured.riser(part)
+        return riser_answer(pictured.walk.hole, part, one, pictured.revision, units)
+
+    def riser_picture(self, part: RiserPartName, units: UnitSystem) -> str:
+        one = self._picture().riser(part)
+        if one is None:
+            raise InputErrors.one(part, "no such part", "a hole that has it, to draw")
+        return self.papers.drawn(lambda: riser_picture(one, units)).svg
 
     def fluids(self, units: UnitSystem) -> FluidsAnswer:
         """Return the fluids of the newest walked revision as measured."""

@@ -1,0 +1,38 @@
+"""The riser in the sea part by part, and pipe in open water, with their pictures."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+
+from bathybore.web.answers import ERRORS, json
+from bathybore.web.asking import RoomHere
+from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.riser_page import RiserPartName
+from bathybore.web.shapes import InUnits
+from bathybore.web.station_page import StationAnswer
+
+router = APIRouter(prefix="/holes/{hole}/riser", tags=["sea"], responses=ERRORS)
+
+Part = Annotated[
+    RiserPartName, Path(description="Shape, modes, waves, vibration, hung off, or open water.")
+]
+
+
+@router.get("/{part}", response_model=StationAnswer)
+def show_riser(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
+    """Show one part of the riser in the sea, or pipe that hangs in open water."""
+    return json(room.riser(part, units))
+
+
+@router.get(
+    "/{part}/picture.svg",
+    response_class=Response,
+    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
+)
+def draw_riser(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
+    """Draw it over depth."""
+    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
+    svg = room.riser_picture(part, units)
+    return Response(svg, media_type="image/svg+xml", headers=headers)
