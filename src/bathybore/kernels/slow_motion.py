@@ -65,7 +65,7 @@ def gust_record(
     rng: np.random.Generator, wind: float, height: float, count: int, step: float
 ) -> Array:
     """Return the wind less its mean, in time [m/s]."""
-    frequency = np.fft.rfftfreq(count, step)
+    frequency: Array = np.fft.rfftfreq(count, step).astype(np.float64)
     density = np.zeros_like(frequency)
     known = frequency >= 1.0 / 2400.0
     density[known] = gust_spectral_density(frequency[known], wind, height)
@@ -81,7 +81,7 @@ def wave_record(
     ----------
     sea : significant wave height [m], peak period [s], peak enhancement
     """
-    omega = 2.0 * np.pi * np.fft.rfftfreq(count, step)
+    omega: Array = 2.0 * np.pi * np.fft.rfftfreq(count, step).astype(np.float64)
     density = np.zeros_like(omega)
     density[1:] = jonswap_spectral_density(omega[1:], *sea)
     return _record(rng, density * omega[1], count)

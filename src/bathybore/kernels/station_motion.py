@@ -295,7 +295,7 @@ def drift(
     whole = np.array(track)
     if not np.isfinite(whole).all():
         raise NotConverged("drift of the vessel: the motion ran off to what is no number")
-    time = _STEP * np.arange(len(whole))
+    time = _STEP * np.arange(len(whole), dtype=np.float64)
     return Track(time, whole[:, 0], whole[:, 1], whole[:, 2])
 
 

@@ -41,7 +41,7 @@ Ints = NDArray[np.int64]
 
 def directions_round(count: int = DIRECTIONS) -> Array:
     """Return directions from the bow clockwise [rad]."""
-    return np.arange(count) * (2.0 * np.pi / count)
+    return np.arange(count, dtype=np.float64) * (2.0 * np.pi / count)
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +71,9 @@ class Rose:
     @property
     def worst(self) -> Array:
         """The least factor after any single failure."""
-        return np.minimum(self.after_thruster.min(axis=0), self.after_switchboard.min(axis=0))
+        return np.asarray(
+            np.minimum(self.after_thruster.min(axis=0), self.after_switchboard.min(axis=0))
+        )
 
     def held_to(self, needed: float, factors: Array) -> float:
         """Return the greatest angle off the bow up to which a factor is held on both sides.

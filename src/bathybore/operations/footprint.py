@@ -89,7 +89,7 @@ def _after_settling(found: Keeping) -> Footprint:
     first = int(_SETTLING / found.step)
     place = found.place[first:]
     return Footprint(
-        time=found.step * np.arange(len(place)),
+        time=found.step * np.arange(len(place), dtype=np.float64),
         forward=place[:, 0],
         port=place[:, 1],
         heading=place[:, 2],

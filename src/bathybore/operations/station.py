@@ -309,12 +309,14 @@ def air_and_waves(hole: HoleOrSetting, weather: Weather, direction: Array) -> tu
     across = wave_drift_sway_force(
         height, weather.zero_crossing_period, hull.length, hull.beam, direction, density
     )
+    ahead = wave_drift_surge_bound(height, hull.beam, direction, density)
+    turning = wave_drift_yaw_moment(across, hull.length, 0.0, direction)
     return (
-        wind_surge_force(wind, hull.frontal_wind_area, direction)
-        + wave_drift_surge_bound(height, hull.beam, direction, density),
-        wind_sway_force(wind, hull.lateral_wind_area, direction) + across,
-        wind_yaw_moment(wind, hull.lateral_wind_area, 0.0, hull.length, direction)
-        + wave_drift_yaw_moment(across, hull.length, 0.0, direction),
+        np.asarray(wind_surge_force(wind, hull.frontal_wind_area, direction) + ahead),
+        np.asarray(wind_sway_force(wind, hull.lateral_wind_area, direction) + across),
+        np.asarray(
+            wind_yaw_moment(wind, hull.lateral_wind_area, 0.0, hull.length, direction) + turning
+        ),
     )
 
 
