@@ -252,10 +252,22 @@ class Loop:
         self.room, self.rate = self.volumes[-1], CHANNEL.flow_rate
         rubbed = CHANNEL.friction * CHANNEL.length
         self.losses = [0.0, *np.cumsum(rubbed).tolist()]
+        self.feed()
         for phase in PHASES:
             left = phase.duration
             while left > 1e-9:
                 left -= self.circulate(phase, left)
+
+    def feed(self) -> None:
+        self.entered, more = 0.0, 1.0
+        while more > 1e-6 * float(INFLUX.mass):
+            self.settle(1e6, None, HELD)
+            void = max(self.room - sum(p[0] + p[2] / p[3] for p in self.parcels), 0.0)
+            more = void * self.parcels[0][3]
+            if more > 1e-6 * float(INFLUX.mass):
+                self.parcels[0][2] += more
+        for parcel in self.parcels:
+            parcel[5] = 0.0
 
     def circulate(self, phase: Phase, left: float) -> float:
         gas_left = sum(p[2] for p in self.parcels) > 1e-6 * INFLUX.mass

@@ -72,7 +72,8 @@ def test_what_is_held_on_top_is_on_the_choke() -> None:
 def test_gas_and_mud_are_neither_made_nor_lost(step: float) -> None:
     three = np.array([0.5, 1.0, 2.0])
     told = kick(RISING, replace(GAS, mass=1200.0 * three), step=step, held=HELD * np.ones(3))
-    assert told.gas_in == pytest.approx(1200.0 * three, rel=1e-12)
+    assert (told.gas_in >= 1200.0 * three * (1.0 - 1e-12)).all()  # and what is fed on closing
+    assert told.gas_in == pytest.approx(1200.0 * three, rel=0.05)
     left = told.gas_out + told.gas_left + told.into_riser
     assert left == pytest.approx(told.gas_in, rel=1e-9)
     assert told.mud_out + told.mud_left == pytest.approx(told.mud_in, rel=1e-9)
@@ -101,7 +102,9 @@ def test_one_bubble_without_slip_is_the_closed_form() -> None:
     for index in (20, 80, 150, 190):
         bottom = 7100.0 - np.interp(pumped[index], cold.volumes, 7100.0 - DEPTH)
         foot = HELD - MUD * G * (7100.0 - bottom)
-        assert told.choke[0, index] == pytest.approx(_single(cold, foot, bottom, 300.0), rel=2e-3)
+        assert told.choke[0, index] == pytest.approx(
+            _single(cold, foot, bottom, float(told.gas_in[0])), rel=2e-3
+        )
 
 
 def _single(channel: Channel, foot: float, bottom: float, mass: float) -> float:

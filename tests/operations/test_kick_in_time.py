@@ -42,7 +42,7 @@ def test_gas_and_mud_are_conserved(timed: KickInTime, method: str) -> None:
     one = kick_followed(timed, method).followed
     gas = one.gas_out + one.gas_left + one.into_riser
     assert gas == pytest.approx(one.gas_in, rel=1e-9)
-    assert one.gas_in == pytest.approx([float(timed.gas_mass)])
+    assert one.gas_in == pytest.approx([float(timed.gas_mass)], rel=0.02)
     assert one.mud_out + one.mud_left == pytest.approx(one.mud_in, rel=1e-9)
     assert float(one.gas_left[0]) < 1e-3 * float(timed.gas_mass)
 
@@ -127,6 +127,13 @@ def test_a_kick_of_nothing_is_not_judged(main_hole: Hole) -> None:
     assert records
     assert all(one.status is Status.NOT_JUDGED for one in records)
     assert "nothing" in records[0].reason
+
+
+def test_gas_that_is_past_the_preventer_makes_no_easy_pass(main_hole: Hole) -> None:
+    hole = changed(main_hole, "design_basis/influx_duration", 6 * 3600.0)
+    record = next(iter(kick_in_time_checks(state_of(hole, "drill-section-812"))))
+    assert record.status in (Status.TIGHT, Status.FAILS)
+    assert "above the preventer before it is closed" in record.note
 
 
 def test_no_riser_no_study(example_walk: Walk) -> None:

@@ -67,6 +67,7 @@ RISER_GAS = Question(
     "Mud thrown out ahead of the gas, its inertia and hail in the line are not in it: close the "
     f"diverter at the first sign and send all aboard away from the drill floor. {DECIDES}",
 )
+_MUCH = 0.01  # share of the gas in the riser from which it is told
 _ALL = (OPEN_HOLE, CHOKE, PIT_GAIN, GAS_RATE, SHUT_IN, RISER_GAS)
 
 
@@ -97,16 +98,15 @@ def _goes_on(state: HoleState) -> bool:
 def _judged(step: str, timed: KickInTime) -> tuple[CheckRecord, ...]:
     told, setting = kick_followed(timed), timed.kick.setting
     basis, window = setting.basis, setting.basis.tight_band_window
-    records = [
-        judge(
-            step,
-            OPEN_HOLE,
-            told.pressure,
-            fracture_at(timed, told.places).named("static_pressure"),
-            window,
-            depths_of(setting, told.places),
-        )
-    ]
+    open_hole = judge(
+        step,
+        OPEN_HOLE,
+        told.pressure,
+        fracture_at(timed, told.places).named("static_pressure"),
+        window,
+        depths_of(setting, told.places),
+    )
+    records = [_with_riser_gas(open_hole, told.share_in_riser)]
     preventer = setting.inventory.preventer
     if preventer is None:
         records.append(unjudged(step, CHOKE, "no preventer is in the inventory"))
@@ -119,6 +119,18 @@ def _judged(step: str, timed: KickInTime) -> tuple[CheckRecord, ...]:
     capacity = basis.value("separator_capacity", "standard_gas_rate")
     records.append(judge(step, GAS_RATE, rate, capacity, basis.tight_band))
     return (*records, _shut_in(step, timed), _in_riser(step, timed))
+
+
+def _with_riser_gas(record: CheckRecord, share: float) -> CheckRecord:
+    """Say how much gas is above the preventer before it is closed: then the pass is no easy one."""
+    if share < _MUCH:
+        return record
+    note = (
+        f"{100.0 * share:.0f} % of the gas is above the preventer before it is closed: it burdens "
+        "the open hole no more, but the riser (riser-gas)."
+    )
+    status = Status.TIGHT if record.status is Status.HOLDS else record.status
+    return replace(record, status=status, note=note)
 
 
 def _shut_in(step: str, timed: KickInTime) -> CheckRecord:

@@ -39,6 +39,7 @@ _ROUNDS: Final = 60
 _LONGER: Final = 4.0  # times the time step once no gas is left
 _PARTS: Final = 2  # parcels pumped in a time step: finer ones smear the gas less
 _FIRST: Final = 150  # parcels of the mud in the hole, and of that in the choke line
+_REST: Final = 1e6  # s; so slow that nothing rubs
 _TRACE: Final = 1e-9  # share of the influx below which gas in a parcel no longer rises by itself
 
 
@@ -197,7 +198,7 @@ class Influx:
 
     Attributes
     ----------
-    mass : [kg] that comes in altogether
+    mass : [kg] that comes in until the well is closed; the formation may feed a little after
     duration : [s] of its coming in at an even rate, the pumps running at ``flow_rate`` [m3/s]
     density : [kg/m3] of a liquid influx; None for gas
     friction : gradient in each segment of the channel meanwhile [Pa/m]; none where left out
@@ -409,6 +410,22 @@ class _March:
         self.losses = self.channel.losses_of(self.channel.friction)
         self.at_rate = self.channel.flow_rate
         self.room = float(self.volumes[-1])
+        self._feed()
+
+    def _feed(self) -> None:
+        """Let the formation fill what its pressure presses together, until it is held."""
+        column = self.column
+        for _ in range(_ROUNDS):
+            self.entered = np.zeros_like(self.mass)
+            self._settle(_REST, None, self.held)
+            void = np.maximum(self.room - column.volume.sum(axis=1), 0.0)
+            more = np.where(column.gas[:, 0] > 0.0, void * column.dense[:, 0], 0.0)
+            if (more <= _CLOSE * np.maximum(self.mass, 1e-30)).all():
+                column.flux = np.zeros_like(column.mud)
+                return
+            column.gas[:, 0] += more
+            self.gas_in = self.gas_in + more
+        raise NotConverged("kick: the well closed in on it did not come to rest")
 
     def circulate(self, phase: Phase, dt: float, number: int) -> None:
         """Pump for a while, the choke holding the bottom pressure."""
@@ -548,7 +565,7 @@ class _March:
         )
 
     def _top_up(self) -> None:
-        """Fill up from the pits what gas leaves empty when closing the well presses it together."""
+        """Fill up from the pits what gas leaves empty when more pressure is held on it."""
         column = self.column
         void = np.maximum(self.room - column.volume.sum(axis=1), 0.0)
         column.mud[:, -1] += void

@@ -315,6 +315,12 @@ class Told:
         """Whether the well was closed, step by step."""
         return self.followed.phase > 0
 
+    @property
+    def share_in_riser(self) -> float:
+        """Share of the gas that passed the preventer before it was closed."""
+        one = self.followed
+        return float(one.into_riser[0]) / max(float(one.gas_in[0]), 1e-12)
+
     def _most(self, name: str, series: Array, unit: str, what: str) -> Value:
         index = int(np.nanargmax(series))
         minute = self.followed.time[index] / 60.0
