@@ -18,20 +18,27 @@ from bathybore.usecases.placing_told import ToldTable, Topic
 from bathybore.usecases.showing import percent
 from bathybore.usecases.tripping import trips
 
-Part = tuple[Topic, Callable[[], Picture]]
+Part = tuple[Topic, Callable[[], Picture] | None]
 
 
 def placing(writer: Writer) -> tuple[Chapter, ...]:
     """Return the chapters: cuttings and trips section by section, cement casing by casing."""
     walk, units = writer.walk, writer.units
 
+    # cuttings and trips look alike from section to section: the deepest is drawn
     def cleaned() -> list[Part]:
+        found = cleanings(walk)
         return [
-            (one.topic(units), partial(cuttings_picture, one, units)) for one in cleanings(walk)
+            (one.topic(units), partial(cuttings_picture, one, units) if one is found[-1] else None)
+            for one in found
         ]
 
     def moved() -> list[Part]:
-        return [(one.topic(units), partial(trip_picture, one, units)) for one in trips(walk)]
+        found = trips(walk)
+        return [
+            (one.topic(units), partial(trip_picture, one, units) if one is found[-1] else None)
+            for one in found
+        ]
 
     def placed() -> list[Part]:
         return [
@@ -74,8 +81,10 @@ def topics_chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
     for topic, picture in parts:
         blocks.append(Facts(topic.facts, topic.title))
         blocks += [_table(topic, table) for table in topic.tables]
-        blocks.append(_questions(topic))
-        blocks.append(Drawing(picture()))
+        if topic.records:
+            blocks.append(_questions(topic))
+        if picture is not None:
+            blocks.append(Drawing(picture()))
     if parts:
         blocks.append(Text(parts[0][0].caution, "warning"))
     else:
