@@ -30,7 +30,7 @@ from bathybore.drawings.picture import (
 )
 from bathybore.operations.open_water import InCurrent
 from bathybore.operations.riser_shape import SeaRiser
-from bathybore.usecases.riser_in_sea import (
+from bathybore.usecases.riser_told import (
     NotFound,
     OpenWater,
     RiserHungOff,

@@ -10,7 +10,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.picture import settings
 from bathybore.drawings.riser import draw_riser
 from bathybore.reports.files import write_whole
-from bathybore.usecases.riser_in_sea import RiserPart
+from bathybore.usecases.riser_told import RiserPart
 
 
 def write_picture(

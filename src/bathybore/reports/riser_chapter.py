@@ -10,7 +10,8 @@ from bathybore.drawings.riser import riser_picture
 from bathybore.reports.blocks import Chapter
 from bathybore.reports.chapters import Writer
 from bathybore.reports.placing_chapter import topics_chapter
-from bathybore.usecases.riser_in_sea import OpenWater, RiserPart, parts_of
+from bathybore.usecases.riser_in_sea import parts_of
+from bathybore.usecases.riser_told import OpenWater, RiserPart
 
 _RISER: Final = (
     "The riser as a beam in the planned sea: how it lies, by which periods it sways, what waves "

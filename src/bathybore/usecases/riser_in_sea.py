@@ -3,23 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from bathybore.base.errors import InputErrors, NotConverged
-from bathybore.base.units import UnitSystem
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import riser_of, riser_studies, vortex_studies
-from bathybore.model.hole import Hole
-from bathybore.operations.hung_riser import HungRiser, hung_riser
+from bathybore.operations.hung_riser import hung_riser
 from bathybore.operations.open_water import InCurrent, in_current, reaching, working
-from bathybore.operations.riser_in_waves import Swaying, Swinging, swaying, swinging
-from bathybore.operations.riser_shape import Lying, SeaRiser, lying
+from bathybore.operations.riser_in_waves import swaying, swinging
+from bathybore.operations.riser_shape import SeaRiser, lying
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
-from bathybore.usecases import riser_told
-from bathybore.usecases.placing_told import Topic, asked
+from bathybore.usecases.placing_told import asked
+from bathybore.usecases.riser_told import (
+    NotFound,
+    OpenWater,
+    RiserHungOff,
+    RiserModes,
+    RiserPart,
+    RiserShape,
+    RiserVibration,
+    RiserWaves,
+    SeaPart,
+)
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -27,128 +34,6 @@ if TYPE_CHECKING:
 _LET_GO: Final = (StepKind.RETRIEVE_RISER, StepKind.DEPART)
 _JUDGED: Final = (StepKind.RUN_CONDUCTOR, StepKind.RUN_CASING, StepKind.PLUG)
 _HANGING: Final = (*_JUDGED, StepKind.DRILL, StepKind.CORE)
-
-
-@dataclass(frozen=True, eq=False)
-class RiserShape:
-    """How the riser lies: under the current alone, with a tensioner lost, on the mean in waves.
-
-    Attributes
-    ----------
-    after_loss : None where the riser then lies over
-    """
-
-    hole: Hole
-    still: Lying
-    after_loss: Lying | None
-    sway: Swaying
-    records: tuple[CheckRecord, ...]
-
-    name = "shape"
-    title = "Riser: how it lies"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.shape(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class RiserModes:
-    """By which periods it sways and stretches by itself."""
-
-    hole: Hole
-    swing: Swinging
-    hung: HungRiser
-    records: tuple[CheckRecord, ...]
-
-    name = "modes"
-    title = "Riser: its own periods"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.modes(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class RiserWaves:
-    """How it sways in the planned sea."""
-
-    hole: Hole
-    sway: Swaying
-    records: tuple[CheckRecord, ...]
-
-    name = "waves"
-    title = "Riser: in the planned sea"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.waves(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class RiserVibration:
-    """What vortices make of each of its modes."""
-
-    hole: Hole
-    swing: Swinging
-    records: tuple[CheckRecord, ...]
-
-    name = "vibration"
-    title = "Riser: vibration by vortices"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.vibration(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class RiserHungOff:
-    """How it hangs from the vessel once it is let go of the well."""
-
-    hole: Hole
-    hung: HungRiser
-    records: tuple[CheckRecord, ...]
-
-    name = "hang-off"
-    title = "Riser: hung off"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.hang_off(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class OpenWater:
-    """Pipe that hangs in open water while there is no riser.
-
-    Attributes
-    ----------
-    hanging : title of the step, and the pipe bent by the current
-    """
-
-    hole: Hole
-    hanging: tuple[tuple[str, InCurrent], ...]
-    has_riser: bool
-    records: tuple[CheckRecord, ...]
-
-    name = "open-water"
-    title = "Pipe in open water"
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.open_water(self, units)
-
-
-@dataclass(frozen=True, eq=False)
-class NotFound:
-    """A part that could not be worked out, and why."""
-
-    hole: Hole
-    name: str
-    title: str
-    reason: str
-    records: tuple[CheckRecord, ...]
-
-    def topic(self, units: UnitSystem) -> Topic:
-        return riser_told.not_found(self)
-
-
-SeaPart = RiserShape | RiserModes | RiserWaves | RiserVibration | RiserHungOff | OpenWater
-RiserPart = SeaPart | NotFound
 
 
 def _shape(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:

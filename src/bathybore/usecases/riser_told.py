@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from dataclasses import dataclass
+from typing import Any, Final
 
 import numpy as np
 
 from bathybore.base.units import UnitSystem, show
+from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import (
     equivalent_stress,
     greatest_bending,
@@ -14,19 +16,12 @@ from bathybore.checks.riser_in_sea import (
     stress_ranges,
 )
 from bathybore.kernels.riser_modes import axial_modes
+from bathybore.model.hole import Hole
+from bathybore.operations.hung_riser import HungRiser
+from bathybore.operations.open_water import InCurrent
+from bathybore.operations.riser_in_waves import Swaying, Swinging
 from bathybore.operations.riser_shape import Lying
 from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_over
-
-if TYPE_CHECKING:
-    from bathybore.usecases.riser_in_sea import (
-        NotFound,
-        OpenWater,
-        RiserHungOff,
-        RiserModes,
-        RiserShape,
-        RiserVibration,
-        RiserWaves,
-    )
 
 CAUTION: Final = (
     "A beam at small angles, all in one plane, weight even along it; the hull a box. A riser "
@@ -59,6 +54,131 @@ def _years(seconds: float) -> str:
         return "more than a million years"
     years = seconds / _YEAR
     return f"{years:.3g} years" if years >= 1.0 else f"{seconds / 86400.0:.3g} days"
+
+
+# ---- the parts ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class RiserShape:
+    """How the riser lies: under the current alone, with a tensioner lost, on the mean in waves.
+
+    Attributes
+    ----------
+    after_loss : None where the riser then lies over
+    """
+
+    hole: Hole
+    still: Lying
+    after_loss: Lying | None
+    sway: Swaying
+    records: tuple[CheckRecord, ...]
+
+    name = "shape"
+    title = "Riser: how it lies"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return shape(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserModes:
+    """By which periods it sways and stretches by itself."""
+
+    hole: Hole
+    swing: Swinging
+    hung: HungRiser
+    records: tuple[CheckRecord, ...]
+
+    name = "modes"
+    title = "Riser: its own periods"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return modes(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserWaves:
+    """How it sways in the planned sea."""
+
+    hole: Hole
+    sway: Swaying
+    records: tuple[CheckRecord, ...]
+
+    name = "waves"
+    title = "Riser: in the planned sea"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return waves(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserVibration:
+    """What vortices make of each of its modes."""
+
+    hole: Hole
+    swing: Swinging
+    records: tuple[CheckRecord, ...]
+
+    name = "vibration"
+    title = "Riser: vibration by vortices"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return vibration(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class RiserHungOff:
+    """How it hangs from the vessel once it is let go of the well."""
+
+    hole: Hole
+    hung: HungRiser
+    records: tuple[CheckRecord, ...]
+
+    name = "hang-off"
+    title = "Riser: hung off"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return hang_off(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class OpenWater:
+    """Pipe that hangs in open water while there is no riser.
+
+    Attributes
+    ----------
+    hanging : title of the step, and the pipe bent by the current
+    """
+
+    hole: Hole
+    hanging: tuple[tuple[str, InCurrent], ...]
+    has_riser: bool
+    records: tuple[CheckRecord, ...]
+
+    name = "open-water"
+    title = "Pipe in open water"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return open_water(self, units)
+
+
+@dataclass(frozen=True, eq=False)
+class NotFound:
+    """A part that could not be worked out, and why."""
+
+    hole: Hole
+    name: str
+    title: str
+    reason: str
+    records: tuple[CheckRecord, ...]
+
+    def topic(self, units: UnitSystem) -> Topic:
+        return not_found(self)
+
+
+SeaPart = RiserShape | RiserModes | RiserWaves | RiserVibration | RiserHungOff | OpenWater
+RiserPart = SeaPart | NotFound
 
 
 # ---- shape ------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from bathybore.usecases.kicking import SectionKick, kicks, sections_with_kicks
 from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
-from bathybore.usecases.riser_in_sea import RiserPart
+from bathybore.usecases.riser_told import RiserPart
 from bathybore.usecases.scene import Scene
 from bathybore.usecases.station_keeping import Kept, part_of
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices

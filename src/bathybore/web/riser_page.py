@@ -8,7 +8,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.riser import in_words
 from bathybore.model.hole import Hole
 from bathybore.usecases.ledger import row_of
-from bathybore.usecases.riser_in_sea import RiserPart
+from bathybore.usecases.riser_told import RiserPart
 from bathybore.web.ledger_page import ledger_row
 from bathybore.web.placing_page import PlacingTable
 from bathybore.web.station_page import StationAnswer
