@@ -18,6 +18,7 @@ class Part(StrEnum):
     capability = "capability"
     footprint = "footprint"
     circles = "circles"
+    weather = "weather"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -29,7 +30,9 @@ def station(
     hole: HolePath,
     part: Annotated[
         Part,
-        typer.Argument(metavar="[PART]", help="capability, footprint or circles; all if left out."),
+        typer.Argument(
+            metavar="[PART]", help="capability, footprint, circles or weather; all else."
+        ),
     ] = Part.all,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
@@ -40,7 +43,7 @@ def station(
         Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
     ] = None,
 ) -> None:
-    """Hold station and lose it: capability by direction, footprint, watch circles.
+    """Hold station and lose it: capability by direction, footprint, watch circles, weather.
 
     `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
     The vessel's own analyses and well-specific guidelines decide.

@@ -322,6 +322,12 @@ class DesignBasis(Node):
     thruster_response_time: PositiveDuration = sourced(
         10.0, note="to follow a command, and from none to full thrust"
     )
+    securing_time: Duration = sourced(
+        24 * 3600.0, note="to pull into the casing, close in and displace the riser before a storm"
+    )
+    storm_warning_time: Duration = sourced(
+        72 * 3600.0, note="between a forecast that is believed and the storm"
+    )
     riser_stress_share: Fraction = sourced(
         0.67, "api-rp-16q", "of yield where stress ranges are analysed apart; from memory"
     )

@@ -28,7 +28,7 @@ _WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 _BETWEEN: Final = {"temperature": (270.15, 973.15), "practical_salinity": (0.0, 50.0)}
 # a hole that turns upwards is a slip of the pen as well
 _ANGLES: Final = {"inclination": (0.0, 0.5 * math.pi), "azimuth": (0.0, 2.0 * math.pi)}
-_ABOVE_ZERO: Final = frozenset({"rate_of_penetration"})
+_ABOVE_ZERO: Final = frozenset({"rate_of_penetration", "peak_period"})
 
 
 @dataclass(frozen=True)
@@ -256,14 +256,16 @@ def _judge_number(line: int, cell: str, value: float, column: _Column, reading: 
 def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
     """Find what the rows of a table must keep to among themselves."""
     depths, lines, name = table.depths, table.lines, table.depth_name
-    datum = name.rpartition("depth_below_")[2].replace("_", " ")
-    if depths[0] != 0.0:
-        found = f"{show(float(depths[0]), 'm', significant=10)} in the first row"
+    datum, unit = name.rpartition("depth_below_")[2].replace("_", " "), table.units[name]
+    in_time = unit == "s"
+    if depths[0] != 0.0 and not in_time:
+        found = f"{show(float(depths[0]), unit, significant=10)} in the first row"
         reading.fault(lines[0], name, found, f"0, the {datum} itself")
     for row in np.flatnonzero(np.diff(depths) <= 0.0) + 1:
-        above, here = (show(float(d), "m", significant=10) for d in depths[row - 1 : row + 1])
-        found = f"{here} below {above} of line {lines[row - 1]}"
-        reading.fault(lines[row], name, found, "depths that grow from row to row")
+        above, here = (show(float(d), unit, significant=10) for d in depths[row - 1 : row + 1])
+        found = f"{here} {'after' if in_time else 'below'} {above} of line {lines[row - 1]}"
+        kind = "times" if in_time else "depths"
+        reading.fault(lines[row], name, found, f"{kind} that grow from row to row")
     if {"pore_pressure", "fracture_pressure"} <= set(table.numbers):
         _judge_order(table, "pore_pressure", "fracture_pressure", reading)
 

@@ -94,6 +94,7 @@ class Hole:
     ----------
     tree : the document as its user wrote it, for those who change it
     survey : stations along the hole; None for a hole taken as vertical
+    weather : time series of sea states and wind; None where none is given
     """
 
     document: HoleDocument
@@ -101,6 +102,7 @@ class Hole:
     sea: ProfileTable
     tree: Tree = field(default_factory=lambda: Tree("hole.yaml"), repr=False)
     survey: ProfileTable | None = None
+    weather: ProfileTable | None = None
 
     @cached_property
     def setting(self) -> Setting:

@@ -19,7 +19,13 @@ from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import stands_beside
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import schema_faults, where
-from bathybore.model.tables import EARTH_COLUMNS, SEA_COLUMNS, SURVEY_COLUMNS, ProfileTable
+from bathybore.model.tables import (
+    EARTH_COLUMNS,
+    SEA_COLUMNS,
+    SURVEY_COLUMNS,
+    WEATHER_COLUMNS,
+    ProfileTable,
+)
 from bathybore.model.yaml_tree import Tree
 
 _MOST_FAULTS: Final = 100
@@ -27,6 +33,7 @@ TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
     "earth": EARTH_COLUMNS,
     "sea": SEA_COLUMNS,
     "survey": SURVEY_COLUMNS,
+    "weather": WEATHER_COLUMNS,
 }
 
 
@@ -80,7 +87,9 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
         if reading is not None:
             tables[name] = reading
-    earth, sea, survey = (tables[name].table if name in tables else None for name in TABLES)
+    earth, sea, survey, weather = (
+        tables[name].table if name in tables else None for name in TABLES
+    )
     if document is not None:
         faults += _first(document_faults(document))
         faults += _first(designation_faults(document))
@@ -90,7 +99,8 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
-            return Reading((), Hole(document, earth, sea, tree, survey), built, tables, told)
+            hole = Hole(document, earth, sea, tree, survey, weather)
+            return Reading((), hole, built, tables, told)
     return Reading(_in_order(faults, tree.file), None, built, tables, told)
 
 

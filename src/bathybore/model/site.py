@@ -80,5 +80,9 @@ class Site(Node):
         str | None,
         Field(description="CSV table of the hole's path, planned or measured; none: vertical"),
     ] = None
+    weather: Annotated[
+        str | None,
+        Field(description="CSV table of sea states and wind in time; none: no windows told"),
+    ] = None
     deep_target_radius: Length | None = None  # of the target at its depth; none: target_radius
     greatest_wellhead_pressure: Pressure | None = None

@@ -35,6 +35,12 @@ SURVEY_COLUMNS: dict[str, tuple[str, bool]] = {
     "inclination": ("rad", True),
     "azimuth": ("rad", True),
 }
+WEATHER_COLUMNS: dict[str, tuple[str, bool]] = {
+    "time": ("s", True),  # from the first of January
+    "significant_wave_height": ("m", True),
+    "peak_period": ("s", True),
+    "wind_speed": ("m/s", True),
+}
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")
 

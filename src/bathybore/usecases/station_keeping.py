@@ -36,6 +36,7 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.operations.watch_circles import RULE_DISCONNECT, RULE_STOP, Circles, Sequence
 from bathybore.usecases.placing_told import ToldTable, Topic, asked, number
+from bathybore.usecases.weather_windows import WeatherWindows, weather_windows
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
@@ -169,7 +170,7 @@ class FootprintAtSea:
         )
 
 
-Kept = Capability | WatchCircles | FootprintAtSea
+Kept = Capability | WatchCircles | FootprintAtSea | WeatherWindows
 
 
 def capability(walk: Walk) -> Capability:
@@ -217,6 +218,7 @@ _MADE: Final[dict[str, Callable[[Walk], Kept | None]]] = {
     Capability.name: capability,
     FootprintAtSea.name: footprint_at_sea,
     WatchCircles.name: watch_circles,
+    WeatherWindows.name: weather_windows,
 }
 
 

@@ -15,7 +15,7 @@ from bathybore.web.placing_page import PlacingTable
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.string_page import Told
 
-StationPart = Literal["capability", "footprint", "circles"]
+StationPart = Literal["capability", "footprint", "circles", "weather"]
 
 
 @dataclass(frozen=True)

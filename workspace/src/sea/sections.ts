@@ -4,10 +4,12 @@ import Circles from './Circles.svelte';
 import Riser from './Riser.svelte';
 import Footprint from './Footprint.svelte';
 import Station from './Station.svelte';
+import Weather from './Weather.svelte';
 
 export const SECTIONS: Section[] = [
   { id: 'station', label: 'Station', page: Station },
   { id: 'footprint', label: 'Footprint', page: Footprint },
   { id: 'circles', label: 'Watch circles', page: Circles },
   { id: 'riser', label: 'Riser', page: Riser },
+  { id: 'weather', label: 'Weather', page: Weather },
 ];

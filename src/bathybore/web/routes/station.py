@@ -14,7 +14,9 @@ from bathybore.web.station_page import StationAnswer, StationPart
 
 router = APIRouter(prefix="/holes/{hole}/station", tags=["sea"], responses=ERRORS)
 
-Part = Annotated[StationPart, Path(description="What is held, the footprint, or the watch circles.")]
+Part = Annotated[
+    StationPart, Path(description="What is held, the footprint, the circles, or the weather.")
+]
 
 
 @router.get("/{part}", response_model=StationAnswer)

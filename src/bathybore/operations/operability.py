@@ -1,0 +1,131 @@
+"""How long a time series of weather lets the operation go on, and how long it makes it wait.
+
+A row of the series stands until the next one. The series is taken as a cycle: after its last
+row it begins again, so that a wait near its end has an end.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import FEW, kept
+from bathybore.model.tables import ProfileTable
+
+MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+_DAYS: Final = np.array([31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0])
+_YEAR: Final = float(_DAYS.sum())
+
+
+@dataclass(frozen=True)
+class WeatherLimits:
+    """Weather up to which the operation goes on: wave height [m], wind [m/s]."""
+
+    significant_wave_height: float
+    wind_speed: float
+
+
+@dataclass(frozen=True, eq=False)
+class Windows:
+    """A series judged against limits.
+
+    Attributes
+    ----------
+    time : at which each row begins, from the first of January [s]
+    stands : how long each row stands [s]
+    workable : whether the operation goes on in it
+    """
+
+    time: Array
+    stands: Array
+    workable: NDArray[np.bool_]
+
+    @property
+    def share(self) -> float:
+        """Share of the time in which the operation goes on."""
+        return float(self.stands[self.workable].sum() / self.stands.sum())
+
+    @cached_property
+    def left(self) -> Array:
+        """Return how long it goes on from the beginning of each row [s]."""
+        stands = np.concatenate([self.stands, self.stands])
+        total = np.concatenate([[0.0], np.cumsum(stands)])
+        stops = np.where(np.concatenate([~self.workable, ~self.workable]))[0]
+        if not len(stops):
+            return np.full(len(self.time), np.inf)
+        rows = np.arange(len(self.time))
+        ends = stops[np.minimum(np.searchsorted(stops, rows), len(stops) - 1)]
+        return np.asarray(total[ends] - total[rows])
+
+    def waits(self, needed: float) -> Array:
+        """Return how long the start of each row waits for a window of a length [s].
+
+        Infinite where the series has no such window.
+        """
+        starts = np.flatnonzero(self.left >= max(needed, 1e-9))
+        if not len(starts):
+            return np.full(len(self.time), np.inf)
+        total = np.concatenate([[0.0], np.cumsum(np.concatenate([self.stands, self.stands]))])
+        twice = np.concatenate([starts, starts + len(self.time)])
+        rows = np.arange(len(self.time))
+        found = twice[np.searchsorted(twice, rows)]
+        return np.asarray(total[found] - total[rows])
+
+    @property
+    def months(self) -> NDArray[np.int64]:
+        """Return the month of each row, from 0."""
+        day = np.remainder(self.time / 86400.0, _YEAR)
+        return np.asarray(np.searchsorted(np.cumsum(_DAYS), day, side="right"), dtype=np.int64)
+
+    def longest(self, workable: bool) -> float:
+        """Return the longest run of rows in which the operation goes on, or does not [s]."""
+        flags = self.workable == workable
+        if flags.all():
+            return float(self.stands.sum())
+        first = int(np.flatnonzero(~flags)[0])  # the cycle is cut where no run goes on
+        flags, stands = np.roll(flags, -first), np.roll(self.stands, -first)
+        total, edges = np.cumsum(stands * flags), np.flatnonzero(~flags)
+        return float(np.diff(np.append(total[edges], total[-1])).max(initial=0.0))
+
+
+@kept(FEW)
+def windows(table: ProfileTable, limits: WeatherLimits) -> Windows:
+    """Return a series of weather judged against limits."""
+    time = table.numbers["time"]
+    step = np.diff(time)
+    stands = np.append(step, np.median(step))
+    calm = table.numbers["significant_wave_height"] <= limits.significant_wave_height
+    return Windows(time, stands, calm & (table.numbers["wind_speed"] <= limits.wind_speed))
+
+
+@dataclass(frozen=True, eq=False)
+class Scatter:
+    """Shares of the time by wave height and peak period.
+
+    Attributes
+    ----------
+    heights, periods : edges of the classes [m], [s]
+    shares : (height class, period class); their sum is one
+    """
+
+    heights: Array
+    periods: Array
+    shares: Array
+
+
+def scatter(table: ProfileTable, judged: Windows) -> Scatter:
+    """Return how much of the time each class of wave height and peak period takes."""
+    height, period = table.numbers["significant_wave_height"], table.numbers["peak_period"]
+    heights = np.arange(0.0, np.floor(float(height.max())) + 2.0)
+    periods = np.arange(0.0, 2.0 * np.floor(0.5 * float(period.max())) + 4.0, 2.0)
+    weights = judged.stands / judged.stands.sum()
+    shares, _, _ = np.histogram2d(height, period, bins=(heights, periods), weights=weights)
+    return Scatter(heights, periods, np.asarray(shares))
