@@ -195,3 +195,47 @@ def test_a_slow_release_of_the_tensioners_lets_the_riser_hit() -> None:
     assert _landed(_hole())["riser-recoil"].status is Status.HOLDS
     slow = _landed(_hole(design_basis__anti_recoil_time="2 s"))["riser-recoil"]
     assert slow.status is Status.FAILS
+
+
+def test_a_riser_that_floats_when_hung_is_pushed_and_never_comes_to_rest() -> None:
+    records = _landed(_hole(inventory__riser__buoyancy_lift="140 kN"))
+    assert records["riser-recoil"].status is Status.NOT_JUDGED
+    assert "lift more" in records["riser-recoil"].reason
+    assert records["hang-off-compression"].status is Status.FAILS
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("site__environment__significant_wave_height", "0 m"),
+        ("site__environment__surface_current", "0 m/s"),
+        ("site__environment__peak_period", "4 s"),
+        ("site__environment__peak_period", "25 s"),
+        ("site__environment__heading_off_weather", "90 deg"),
+        ("design_basis__upper_flex_joint_stiffness", "0 N m/rad"),
+        ("design_basis__riser_added_mass_coefficient", "0"),
+        ("design_basis__riser_drag_coefficient", "0"),
+    ],
+)
+def test_the_ends_of_what_may_be_asked_give_numbers(path: str, value: str) -> None:
+    draft = read_draft(EXAMPLES / "main").edited([Edit("set", path.replace("__", "."), value)])
+    if draft.faults:  # refused at the gate, with words
+        assert all(fault.expected for fault in draft.faults)
+        return
+    assert draft.hole is not None
+    records = _landed(draft.hole)
+    assert all(one.status is not Status.NOT_JUDGED for one in records.values()), records
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("buoyancy_module_density", "1100 kg/m3"),
+        ("hang_off_damping", "0"),
+        ("riser_strouhal_number", "0"),
+        ("riser_stress_concentration", "0.5"),
+    ],
+)
+def test_what_cannot_be_is_refused_at_the_gate(key: str, value: str) -> None:
+    draft = read_draft(EXAMPLES / "main").edited([Edit("set", f"design_basis.{key}", value)])
+    assert [one for one in draft.faults if key in one.where], draft.faults

@@ -345,6 +345,9 @@ def _peak(step: str, hung: HungRiser) -> CheckRecord:
 
 def _recoil(step: str, hung: HungRiser) -> CheckRecord:
     riser = hung.riser
+    if not float(hung.load) > 0.0:
+        reason = "its modules lift more than riser and package weigh: nothing brings it to rest"
+        return unjudged(step, RECOIL, reason)
     demand = work(
         recoil_rise,
         released_force=hung.released,

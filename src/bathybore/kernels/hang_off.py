@@ -114,6 +114,7 @@ def recoil_speed(released_force: Real, riser_linear_mass: Real, axial_stiffness:
     formula="h = (Delta T t_c^2) / (2 m_h) (1 + (Delta T) / W_h)",
     source="definition",
     where="impulse of the excess pull, then coasting against the weight",
+    valid={"hang_off_load": Limit(1.0, 1e9, "weight that brings it to rest")},
     validity_note="riser rigid, friction of mud and water left out, pull constant until it is shut",
     example={
         "released_force": "4 MN",

@@ -344,7 +344,7 @@ class DesignBasis(Node):
     riser_added_mass_coefficient: Ratio = sourced(
         1.0, "dnv-rp-c205", "of a smooth cylinder far from walls; from memory"
     )
-    buoyancy_module_density: Density = sourced(
+    buoyancy_module_density: Annotated[float, *quantity("kg/m3"), Field(gt=0, lt=1000)] = sourced(
         550.0, "common-practice", "450 to 650 kg/m3, the deeper the heavier"
     )
     riser_strouhal_number: PositiveRatio = sourced(
@@ -354,7 +354,7 @@ class DesignBasis(Node):
     riser_fatigue_factor: DesignFactor = sourced(
         3.0, "common-practice", "on time, for joints inspected between holes"
     )
-    hang_off_damping: ShareBelowOne = sourced(
+    hang_off_damping: Annotated[float, *quantity("-"), Field(gt=0, le=0.3)] = sourced(
         0.03, note="of critical, along the hung riser: steel, couplings and water"
     )
     anti_recoil_time: Duration = sourced(

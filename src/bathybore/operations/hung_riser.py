@@ -10,7 +10,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import Solved, Value, work
 from bathybore.kernels.hang_off import hung_tension_response
 from bathybore.kernels.riser import hang_off_load
 from bathybore.kernels.riser_shape import hung_riser_axial_period
@@ -163,12 +163,7 @@ class HungRiser:
 
     @cached_property
     def reaction(self) -> Value:
-        return Value(
-            "reaction_time",
-            self.riser.gear.setting.basis.anti_recoil_time,
-            "s",
-            FromWalk("anti_recoil_time of the design basis"),
-        )
+        return self.riser.gear.setting.basis.value("anti_recoil_time", "reaction_time")
 
 
 @kept(SOME)
@@ -195,7 +190,7 @@ def hung_riser(riser: SeaRiser) -> HungRiser:
         float(empty.linear_mass),
         float(riser.axial_stiffness),
         float(empty.package_mass),
-        max(setting.basis.hang_off_damping, 1e-4),
+        setting.basis.hang_off_damping,
     )
     power = np.gradient(waves.frequency) * waves.power * np.asarray(heave) ** 2
     spread = np.sqrt(power @ np.asarray(response) ** 2)

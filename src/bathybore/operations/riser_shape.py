@@ -115,7 +115,7 @@ class SeaRiser:
             water,
             gravity,
         )
-        lifted = max(float(water) - density, 1.0)
+        lifted = float(water) - density  # the gate keeps it lighter than fresh water
         lift = joint.buoyancy_lift * joint.buoyant_share / joint.joint_length
         origin = Solved("volume that gives the lift, times its density", "definition", inputs)
         return Value("linear_mass", lift / float(gravity) / lifted * density, "kg/m", origin)
