@@ -46,7 +46,7 @@ ROUNDS = 30
 class Law(NamedTuple):
     yield_stress: float
     consistency: float
-    index: float
+    flow_index: float
 
 
 def hole_flow() -> Circulation:
@@ -99,7 +99,7 @@ def plain_stress(rate: float, law: Law, pipe: bool) -> float:
     for _ in range(100):
         middle = 0.5 * (low + high)
         low, high = (middle, high) if shear(middle) < rate else (low, middle)
-    return 0.5 * (low + high)
+    return float(0.5 * (low + high))
 
 
 def plain_friction(density: float, velocity: float, gap: float, stress: float, n: float) -> float:
@@ -121,16 +121,16 @@ def annulus(
     q: float, outer: float, inner: float, law: Law, rho: float
 ) -> tuple[float, float, float]:
     v = 4.0 * q / (math.pi * (outer**2 - inner**2))
-    rate = (2.0 * law.index + 1.0) / (3.0 * law.index) * 12.0 * v / (outer - inner)
+    rate = (2.0 * law.flow_index + 1.0) / (3.0 * law.flow_index) * 12.0 * v / (outer - inner)
     stress = plain_stress(rate, law, pipe=False)
-    return v, stress, plain_friction(rho, v, outer - inner, stress, law.index)
+    return v, stress, plain_friction(rho, v, outer - inner, stress, law.flow_index)
 
 
 def bore(q: float, width: float, law: Law, rho: float) -> tuple[float, float, float]:
     v = 4.0 * q / (math.pi * width**2)
-    rate = (3.0 * law.index + 1.0) / (4.0 * law.index) * 8.0 * v / width
+    rate = (3.0 * law.flow_index + 1.0) / (4.0 * law.flow_index) * 8.0 * v / width
     stress = plain_stress(rate, law, pipe=True)
-    return v, stress, plain_friction(rho, v, width, stress, law.index)
+    return v, stress, plain_friction(rho, v, width, stress, law.flow_index)
 
 
 def plain_film(
@@ -140,7 +140,7 @@ def plain_film(
     prandtl = c * stress * width / (shape * v) / k
     turbulent = max(0.023 * max(reynolds, 4000.0) ** 0.8 * prandtl**0.4, 4.36)
     share = min(math.log(max(reynolds, 2300.0) / 2300.0) / math.log(4000.0 / 2300.0), 1.0)
-    return 4.36 * (turbulent / 4.36) ** share * k / width
+    return float(4.36 * (turbulent / 4.36) ** share * k / width)
 
 
 def plain_heat(flow: Circulation, cells: HeatCells) -> tuple[list[float], list[float]]:

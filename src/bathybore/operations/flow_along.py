@@ -119,7 +119,7 @@ def rheology_at(fluid: Fluid, temperature: Value) -> dict[str, Value]:
     }
 
 
-def _warmths(pairs: tuple[tuple[Readings, Readings], ...], which: Array) -> dict[str, Value]:
+def _warmths(pairs: tuple[tuple[Readings, Readings], ...], which: np.ndarray) -> dict[str, Value]:
     origin = FromWalk("temperatures of the readings next to it")
     cold = np.array([colder.temperature for colder, _ in pairs])[which]
     warm = np.array([warmer.temperature for _, warmer in pairs])[which]

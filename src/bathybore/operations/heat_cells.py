@@ -104,11 +104,11 @@ class HeatCells:
     def middle(self) -> Array:
         return 0.5 * (self.edges[1:] + self.edges[:-1])
 
-    def where(self, kind: str) -> Array:
+    def where(self, kind: str) -> np.ndarray:
         return self._where[kind]
 
     @cached_property
-    def _where(self) -> dict[str, Array]:
+    def _where(self) -> dict[str, np.ndarray]:
         kinds = np.array(self.kinds)
         return {kind: kinds == kind for kind in ("sea", "riser", "casing", "open hole")}
 
