@@ -180,7 +180,7 @@ def stand_in(path: Path) -> MadeWalk:
 def walking() -> ModuleType:
     """Return a module in place of the real one: nothing is loaded, nothing walked."""
     module = ModuleType("bathybore.usecases.walking")
-    for name in ("walk", "walk_as_far", "walk_loaded"):
+    for name in ("walk", "walk_as_far", "walk_loaded", "study"):
         setattr(module, name, stand_in)
     return module
 

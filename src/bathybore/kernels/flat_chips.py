@@ -75,8 +75,11 @@ def slip_velocity_walker_mayes(
     """
     heavier = np.maximum(np.asarray(cuttings_density) - fluid_density, 0.0) * cuttings_thickness
     stress = _DISC_STRESS * np.sqrt(heavier)
-    moved = np.maximum(stress - yield_stress, 0.0) / consistency_index
-    rate = moved ** (1.0 / np.asarray(flow_index))
+    pull = np.maximum(stress - yield_stress, 0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        moved = pull / np.asarray(consistency_index)
+    # a fluid that resists nothing gives way at once to what moves it at all
+    rate = np.where(pull > 0.0, moved, 0.0) ** (1.0 / np.asarray(flow_index))
     boundary = _DISC_BOUNDARY / (cuttings_diameter * np.sqrt(fluid_density))
     slow = (
         stress * np.sqrt(cuttings_diameter * rate) * _DISC_SLOW / np.asarray(fluid_density) ** 0.25
