@@ -23,8 +23,8 @@ _PIPE: Final = "Pipe that hangs in open water, bent by the current, while there 
 def risers(writer: Writer) -> tuple[Chapter, ...]:
     """Return a chapter on the riser and one on pipe in open water, as far as the hole has them."""
     parts = parts_of(writer.walk)
-    of_riser = [one for one in parts if not isinstance(one, OpenWater)]
-    of_pipe = [one for one in parts if isinstance(one, OpenWater)]
+    of_riser = [one for one in parts if one.name != OpenWater.name]
+    of_pipe = [one for one in parts if one.name == OpenWater.name]
     told = (("Riser in the sea", _RISER, of_riser), ("Pipe in open water", _PIPE, of_pipe))
     return tuple(
         topics_chapter(title, opening, [(one.topic(writer.units), _picture(one, writer))

@@ -86,7 +86,10 @@ PARTS: Final = (*_MADE, OpenWater.name)
 def part_of(walk: Walk, part: str) -> RiserPart | None:
     """Return a part by its name; None where the hole has none of it."""
     if part == OpenWater.name:
-        return _open_water(walk)
+        try:
+            return _open_water(walk)
+        except NotConverged as error:
+            return NotFound(walk.hole, part, OpenWater.title, str(error), ())
     riser, (kind, make, names) = _riser(walk), _MADE[part]
     if riser is None:
         return None
@@ -111,7 +114,11 @@ def parts_of(walk: Walk, part: str = "") -> tuple[RiserPart, ...]:
         there = "no riser with preventer, tensioners and mud"
         if part == OpenWater.name:
             there = "no pipe that hangs in open water"
-        hint = "What hangs in open water is told by open-water." if _open_water(walk) else ""
+        hint = (
+            "What hangs in open water is told by open-water."
+            if part_of(walk, OpenWater.name)
+            else ""
+        )
         raise InputErrors.one(part, there, "a hole that has it", hint)
     return told
 
