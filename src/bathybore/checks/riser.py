@@ -66,15 +66,16 @@ STRESS = Question(
     Discipline.RISER,
     "Does the steel of the riser bear the planned tension and the mud?",
     "Less tension, thicker or stronger riser.",
-    "Static, the main pipe bearing all: bending by current and waves comes on top. The share of "
-    "API RP 16Q (1993), from memory, supposes that ranges of stress are analysed apart.",
+    "Static, the main pipe bearing all; with bending by current and waves it is asked as "
+    "riser-stress-in-waves. The share of API RP 16Q (1993), from memory, supposes that ranges of "
+    "stress are analysed apart.",
 )
 LIFT_OFF = Question(
     "lift-off",
     Discipline.RISER,
     "Does the planned tension lift the lower riser package off when it is disconnected?",
     "More tension, or a lighter package.",
-    "With the mud still inside. Too much pull lets the riser recoil, which is not judged.",
+    "With the mud still inside. Too much pull lets the riser recoil: see riser-recoil.",
 )
 RATING = Question(
     "preventer-rating",
