@@ -99,8 +99,7 @@ def weather_windows(walk: Walk) -> WeatherWindows:
     ):
         state = next((one for one in walk.states if one.step.kind is kind), None)
         if state is not None:
-            names = ("weather-downtime", "storm-warning")
-            records += asked(walk, state, lambda one, names=names: one.name in names, ask)
+            records += asked(walk, state, _of_weather, ask)
     return WeatherWindows(
         hole=hole,
         judged=judged,
@@ -113,6 +112,10 @@ def weather_windows(walk: Walk) -> WeatherWindows:
         leaving=None if gear is None else float(time_to_leave(gear)),
         records=tuple(records),
     )
+
+
+def _of_weather(record: CheckRecord) -> bool:
+    return record.name in ("weather-downtime", "storm-warning")
 
 
 def hours(seconds: float) -> str:
