@@ -60,7 +60,7 @@ def _bent(step: str, name: str, hanging: Hanging) -> CheckRecord:
     )
     note = ""
     if hanging.below is None:
-        note = f"the current carries the foot {float(bent.foot_offset):.1f} m off"
+        note = f"The current carries the foot {float(bent.foot_offset):.1f} m off."
     return judge(
         step,
         question,

@@ -216,8 +216,8 @@ def _of_string(setting: Setting, string: StringInHole) -> tuple[Piece, ...]:
     sea = sea_water(setting)
     whole = part_weights(string, sea, sea)
     weights = [
-        Value("effective_weight_per_length", float(number), "N/m", whole.origin)
-        for number in np.asarray(whole.si)
+        whole.at_segment(index).named("effective_weight_per_length")
+        for index in range(len(string.parts))
     ]
     pairs = zip(reversed(string.parts), reversed(weights), strict=True)
     return tuple(_piece(part, weight) for part, weight in pairs)
