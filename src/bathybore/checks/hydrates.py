@@ -8,8 +8,10 @@ from dataclasses import replace
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
+from bathybore.operations.casing_loads import kick_is_gas
 from bathybore.operations.columns import depths_of
 from bathybore.operations.hydrates import Hydrates, hydrates
+from bathybore.operations.kick import Kick
 from bathybore.operations.kick_in_time import KickInTime, kick_in_time_of
 from bathybore.operations.kill_schedule import kill_sheet
 from bathybore.operations.state import HoleState
@@ -39,15 +41,24 @@ STOPPED = Question(
 
 
 def hydrate_checks(state: HoleState) -> Iterator[CheckRecord]:
-    """Judge how far below the hydrate temperature stack and choke line come."""
+    """Judge how far below the hydrate temperature stack and choke line come.
+
+    Where the basis takes a kick as told and the earth table tells of water only, there is no
+    gas to make hydrate of, and nothing is asked.
+    """
     try:
         timed = kick_in_time_of(state)
     except LookupError as error:
         for question in (CIRCULATING, STOPPED):
             yield unjudged(state.step.name, question, str(error))
         return
-    if timed is not None:
-        yield from _judged(state.step.name, timed)
+    if timed is None or not _of_gas(timed.kick):
+        return
+    yield from _judged(state.step.name, timed)
+
+
+def _of_gas(kick: Kick) -> bool:
+    return kick_is_gas(kick.setting, kick.top, kick.bottom)
 
 
 def hydrates_of(timed: KickInTime) -> Hydrates:
