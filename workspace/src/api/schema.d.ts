@@ -108,6 +108,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/circulation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Circulation
+         * @description Show one circulation in full: by depth, nozzles, window of flows, heat.
+         */
+        get: operations["show_circulation"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/circulation/{which}.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Circulation
+         * @description Draw a circulation by depth, its window of flows, or its heat.
+         */
+        get: operations["draw_circulation"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/compare": {
         parameters: {
             query?: never;
@@ -188,6 +228,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/fluids": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Fluids
+         * @description Show the fluids of the newest revision as measured: fits, residuals, density by depth.
+         */
+        get: operations["show_fluids"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/handle": {
         parameters: {
             query?: never;
@@ -248,6 +308,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/kick": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Kick
+         * @description Show the design kick of a section: tolerance, story in time, kill sheet, riser, hydrates.
+         */
+        get: operations["show_kick"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/kick/{which}.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Kick
+         * @description Draw a kick in time, the tolerance of all sections, or its hydrates.
+         */
+        get: operations["draw_kick"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/ledger": {
         parameters: {
             query?: never;
@@ -260,6 +360,86 @@ export interface paths {
          * @description Judge the newest revision that could be walked: every verdict.
          */
         get: operations["read_ledger"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/mud": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Mud
+         * @description Show the account of the mud of the newest revision.
+         */
+        get: operations["show_mud"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/mud/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Mud
+         * @description Draw the account of the mud.
+         */
+        get: operations["draw_mud"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/placing/{kind}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Placing
+         * @description Show one cement job minute by minute, one trip, or the cuttings of one section.
+         */
+        get: operations["show_placing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/placing/{kind}/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Placing
+         * @description Draw a cement job in time, the speeds of a trip, or cuttings by annulus.
+         */
+        get: operations["draw_placing"];
         put?: never;
         post?: never;
         delete?: never;
@@ -428,6 +608,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/riser/{part}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Riser
+         * @description Show one part of the riser in the sea, or pipe that hangs in open water.
+         */
+        get: operations["show_riser"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/riser/{part}/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Riser
+         * @description Draw it over depth.
+         */
+        get: operations["draw_riser"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/scene": {
         parameters: {
             query?: never;
@@ -480,6 +700,46 @@ export interface paths {
          * @description List the signatures.
          */
         get: operations["list_signatures"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/station/{part}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Station
+         * @description Show what the vessel holds, where it is meanwhile, or where disconnection must begin.
+         */
+        get: operations["show_station"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/station/{part}/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Station
+         * @description Draw it: by direction as a polar picture, or on the sea to scale.
+         */
+        get: operations["draw_station"];
         put?: never;
         post?: never;
         delete?: never;
@@ -872,6 +1132,56 @@ export interface components {
             then: string;
         };
         /**
+         * CirculationAnswer
+         * @description One circulation in full.
+         *
+         *     Attributes
+         *     ----------
+         *     steps : all that circulate, in order
+         *     note : what the choice of nozzles keeps to
+         *     rows : of the ledger
+         */
+        CirculationAnswer: {
+            annulus: components["schemas"]["Rows"];
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            /** Heat */
+            heat: components["schemas"]["Told"][];
+            /** Note */
+            note: string;
+            nozzles: components["schemas"]["Rows"];
+            /** Passes */
+            passes: boolean;
+            pictures: components["schemas"]["CirculationPictures"];
+            pipe: components["schemas"]["Rows"];
+            /** Revision */
+            revision: number;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Step */
+            step: string;
+            /** Steps */
+            steps: string[];
+            /** Title */
+            title: string;
+            /** Window */
+            window: components["schemas"]["Told"][];
+        };
+        /**
+         * CirculationPictures
+         * @description What the pictures show, in words.
+         */
+        CirculationPictures: {
+            /** Circulation */
+            circulation: string;
+            /** Flow Window */
+            flow_window: string;
+            /** Heat */
+            heat: string;
+        };
+        /**
          * Clash
          * @description Somebody else changed the same keys since the revision that the request was based on.
          */
@@ -1028,7 +1338,7 @@ export interface components {
          *     Attributes
          *     ----------
          *     op : set a scalar, remove a key or item, put a block, insert an item into a list,
-         *         give a file another text, set one cell of a table
+         *         give a file another text, set one cell of a table, insert or remove a row of it
          *     key : of the document, as origins spell it; of an insertion with the index of the new item
          *     text : of set, table and cell, as the user would write it
          *     content : of put and insert, as JSON
@@ -1056,7 +1366,7 @@ export interface components {
              * Op
              * @enum {string}
              */
-            op: "set" | "remove" | "put" | "insert" | "table" | "cell";
+            op: "set" | "remove" | "put" | "insert" | "table" | "cell" | "insert-row" | "remove-row";
             /**
              * Row
              * @default -1
@@ -1285,6 +1595,45 @@ export interface components {
             remedy: string;
             /** Status */
             status: string;
+        };
+        /**
+         * FitTold
+         * @description Readings of one condition with the laws fitted to them.
+         */
+        FitTold: {
+            fits: components["schemas"]["Rows"];
+            /** Heading */
+            heading: string;
+            readings: components["schemas"]["Rows"];
+        };
+        /**
+         * FluidTold
+         * @description One fluid of the plan as measured.
+         */
+        FluidTold: {
+            /** Between */
+            between: string;
+            /** Composition */
+            composition: string;
+            /** Constants */
+            constants: components["schemas"]["Told"][];
+            density: components["schemas"]["Rows"];
+            /** Fits */
+            fits: components["schemas"]["FitTold"][];
+            /** Name */
+            name: string;
+        };
+        /**
+         * FluidsAnswer
+         * @description The fluids of the plan as measured.
+         */
+        FluidsAnswer: {
+            /** Caution */
+            caution: string;
+            /** Fluids */
+            fluids: components["schemas"]["FluidTold"][];
+            /** Revision */
+            revision: number;
         };
         /**
          * Form
@@ -1562,6 +1911,73 @@ export interface components {
         };
         Json: number | string | components["schemas"]["Json"][] | null;
         /**
+         * KickAnswer
+         * @description The kick of one section, and which there are.
+         *
+         *     Attributes
+         *     ----------
+         *     sections : drilled with a riser, in order
+         *     kick : None where there are none: without a preventer no kick is shut in
+         */
+        KickAnswer: {
+            /** Caution */
+            caution: string;
+            kick: components["schemas"]["KickTold"] | null;
+            /** Revision */
+            revision: number;
+            /** Sections */
+            sections: string[];
+        };
+        /**
+         * KickPictures
+         * @description What the pictures show, in words.
+         */
+        KickPictures: {
+            /** Hydrates */
+            hydrates: string;
+            /** Kick */
+            kick: string;
+            /** Tolerance */
+            tolerance: string;
+        };
+        /**
+         * KickSheet
+         * @description The kill sheet of a section as texts.
+         */
+        KickSheet: {
+            /** Afterwards */
+            afterwards: string[];
+            /** Driller */
+            driller: string[];
+            /** Gauges */
+            gauges: components["schemas"]["Told"][];
+            schedule: components["schemas"]["Rows"];
+            stages: components["schemas"]["Rows"];
+            /** Wait And Weight */
+            wait_and_weight: string[];
+        };
+        /**
+         * KickTold
+         * @description The design kick of one section in full.
+         */
+        KickTold: {
+            /** Design */
+            design: components["schemas"]["Told"][];
+            /** Late */
+            late: components["schemas"]["Told"][];
+            /** Passes */
+            passes: boolean;
+            pictures: components["schemas"]["KickPictures"];
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Section */
+            section: string;
+            sheet: components["schemas"]["KickSheet"];
+            story: components["schemas"]["Rows"];
+            /** Title */
+            title: string;
+        };
+        /**
          * Layer
          * @description A fluid standing in the hole.
          */
@@ -1760,6 +2176,27 @@ export interface components {
              */
             true_vertical: boolean;
         };
+        /**
+         * MudAnswer
+         * @description The account of the mud.
+         *
+         *     Attributes
+         *     ----------
+         *     moved : built, lost and dumped by step; stands : where it is after the step
+         *     picture : what the picture shows, in words
+         */
+        MudAnswer: {
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            moved: components["schemas"]["Rows"];
+            /** Picture */
+            picture: string;
+            /** Revision */
+            revision: number;
+            stands: components["schemas"]["Rows"];
+        };
         /** NewHole */
         NewHole: {
             /** Name */
@@ -1866,6 +2303,48 @@ export interface components {
             name: string;
             /** Z */
             z: number;
+        };
+        /**
+         * PlacingAnswer
+         * @description One cement job, trip or section of cuttings; empty where the plan has none.
+         *
+         *     Attributes
+         *     ----------
+         *     names : of all there are
+         *     name : of the one told
+         *     picture : what the picture shows, in words
+         */
+        PlacingAnswer: {
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            /** Name */
+            name: string;
+            /** Names */
+            names: string[];
+            /** Passes */
+            passes: boolean;
+            /** Picture */
+            picture: string;
+            /** Revision */
+            revision: number;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Tables */
+            tables: components["schemas"]["PlacingTable"][];
+        };
+        /**
+         * PlacingTable
+         * @description A table of texts; the first column names the row.
+         */
+        PlacingTable: {
+            /** Rows */
+            rows: string[][];
+            /** Title */
+            title: string;
+            /** Titles */
+            titles: string[];
         };
         /**
          * PressureCurve
@@ -2176,6 +2655,16 @@ export interface components {
             top: number;
         };
         /**
+         * Rows
+         * @description A table as texts.
+         */
+        Rows: {
+            /** Rows */
+            rows: string[][];
+            /** Titles */
+            titles: string[];
+        };
+        /**
          * Scene
          * @description All that the Column shows after a step.
          *
@@ -2466,6 +2955,35 @@ export interface components {
             type: "state";
         };
         /**
+         * StationAnswer
+         * @description One part of station keeping.
+         *
+         *     Attributes
+         *     ----------
+         *     missing : why nothing is told; empty where it is
+         *     picture : what the picture shows, in words
+         */
+        StationAnswer: {
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            /** Missing */
+            missing: string;
+            /** Passes */
+            passes: boolean;
+            /** Picture */
+            picture: string;
+            /** Revision */
+            revision: number;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Tables */
+            tables: components["schemas"]["PlacingTable"][];
+            /** Title */
+            title: string;
+        };
+        /**
          * Steel
          * @description A conductor, casing or liner where it stands or hangs.
          *
@@ -2701,10 +3219,17 @@ export interface components {
          *     rows : cells, of every row that is neither blank nor a comment
          *     lines : line of each row in the file
          *     comments : (line, text) of every comment
+         *     beginning : of a table that the hole does not name and need not have, the text that one may
+         *         begin with, under the name ``file``; empty otherwise
          */
         TableText: {
             /** Absent */
             absent: components["schemas"]["TableColumn"][];
+            /**
+             * Beginning
+             * @default
+             */
+            beginning: string;
             /** Columns */
             columns: components["schemas"]["TableColumn"][];
             /** Comments */
@@ -3354,6 +3879,171 @@ export interface operations {
             };
         };
     };
+    show_circulation: {
+        parameters: {
+            query?: {
+                /** @description A section or a drilling step; the deepest when empty. */
+                step?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CirculationAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_circulation: {
+        parameters: {
+            query?: {
+                /** @description A section or a drilling step; the deepest when empty. */
+                step?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                which: "circulation" | "flow-window" | "heat";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     compare_revisions: {
         parameters: {
             query: {
@@ -3694,6 +4384,86 @@ export interface operations {
             };
         };
     };
+    show_fluids: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FluidsAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     move_handle: {
         parameters: {
             query?: never;
@@ -3954,6 +4724,171 @@ export interface operations {
             };
         };
     };
+    show_kick: {
+        parameters: {
+            query?: {
+                /** @description A section drilled with a riser; the deepest when empty. */
+                section?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KickAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_kick: {
+        parameters: {
+            query?: {
+                /** @description A section drilled with a riser; the deepest when empty. */
+                section?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                which: "story" | "tolerance" | "hydrates";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     read_ledger: {
         parameters: {
             query?: {
@@ -3976,6 +4911,334 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LedgerPage"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    show_mud: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MudAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_mud: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    show_placing: {
+        parameters: {
+            query?: {
+                /** @description A casing or section; the deepest when empty. */
+                name?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Cement jobs, trips, or cuttings. */
+                kind: "cement" | "trips" | "cuttings";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlacingAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_placing: {
+        parameters: {
+            query?: {
+                /** @description A casing or section; the deepest when empty. */
+                name?: string;
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Cement jobs, trips, or cuttings. */
+                kind: "cement" | "trips" | "cuttings";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
                 };
             };
             /** @description Nobody is logged in. */
@@ -4702,6 +5965,170 @@ export interface operations {
             };
         };
     };
+    show_riser: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Shape, modes, waves, vibration, hung off, or open water. */
+                part: "shape" | "modes" | "waves" | "vibration" | "hang-off" | "open-water";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StationAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_riser: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Shape, modes, waves, vibration, hung off, or open water. */
+                part: "shape" | "modes" | "waves" | "vibration" | "hang-off" | "open-water";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     read_scene: {
         parameters: {
             query?: {
@@ -4897,6 +6324,170 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Signature"][];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    show_station: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description What is held, the footprint, the circles, or the weather. */
+                part: "capability" | "footprint" | "circles" | "weather";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StationAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_station: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description What is held, the footprint, the circles, or the weather. */
+                part: "capability" | "footprint" | "circles" | "weather";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
                 };
             };
             /** @description Nobody is logged in. */
@@ -5281,7 +6872,7 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                which: "earth" | "sea";
+                which: "earth" | "sea" | "survey";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
