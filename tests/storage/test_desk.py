@@ -522,7 +522,8 @@ def test_walking_keeps_the_last_walk_while_the_document_has_faults(folder: Path)
         assert (again.revision.number, again.walk) == (3, first.walk)  # not walked twice
         assert desk.last_good == again or desk.last_good is not None
         studied = desk.walk_at(1)
-        assert studied.studied and studied.states is first.walk.states
+        assert studied.studied
+        assert studied.states is first.walk.states
         assert desk.walk_at(1) is studied
         with pytest.raises(InputErrors, match="a depth at or above the bottom"):
             desk.walk_at(2)

@@ -18,6 +18,8 @@ from bathybore.usecases.picturing import scene
 from bathybore.usecases.walking import study, walk_as_far
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
 def told(hole: Hole) -> tuple[object, ...]:
     """Return all that faces show of a hole: rows, scene, and every working in words."""
     walk = study(walk_as_far(hole))

@@ -26,7 +26,9 @@ from bathybore.usecases.kicking import SectionKick
 WIDTH: Final = 150.0
 HEIGHT: Final = 122.0
 _FORMS: Final = Stroke("hydrate is stable left of it, inhibitor counted", palette.VERMILION, 1.8)
-_NEAR: Final = Stroke("without inhibitor, by another fit, to 12 MPa", palette.ORANGE, 2.4, (1.0, 1.6))
+_NEAR: Final = Stroke(
+    "without inhibitor, by another fit, to 12 MPa", palette.ORANGE, 2.4, (1.0, 1.6)
+)
 _STOPPED: Final = Stroke("choke line after a long stop", palette.BLUE, 1.6, (6.0, 2.0))
 
 

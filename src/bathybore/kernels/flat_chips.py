@@ -29,7 +29,7 @@ _DISC_FAST: Final = 16.62 * _FOOT_A_MINUTE / _POUND_STRESS * np.sqrt(_PPG)
     source="walker-mayes-1975",
     where="slip of discs that fall flat, as in Bourgoyne et al. chapter 4; from memory, in SI",
     valid={"cuttings_diameter": Limit(1e-4, 0.05, "chips that are seen")},
-    validity_note="Chips no thicker than wide; a mud of more yield stress than they pull holds them.",
+    validity_note="Chips no thicker than wide; mud whose yield stress beats their pull holds them.",
     example={
         "cuttings_diameter": "0.25 in",
         "cuttings_density": "2.6 sg",
