@@ -152,8 +152,8 @@ def test_a_cold_sea_asks_for_an_inhibitor_and_the_basis_may_tell_one(deep: HoleS
     assert stopped(None).status is Status.FAILS
     assert "glycol" in stopped(None).note
     assert stopped(5.0).status is Status.FAILS
-    assert stopped(25.0).status is Status.HOLDS
-    assert stopped(None).margin == stopped(0.0).margin
+    assert stopped(30.0).status is Status.HOLDS
+    assert stopped(0.0).status is Status.FAILS
 
 
 def test_hydrate_needs_less_cold_at_more_pressure(timed: KickInTime) -> None:

@@ -335,4 +335,4 @@ def _fall(step: str, job: Placement) -> CheckRecord:
             f"{void:.1f} m³ empty at most; returns reach {fastest / float(told.rate):.2f} times "
             "the pump's rate."
         )
-    return judge(step, FALL, demand, capacity, 0.0, note=note)
+    return judge(step, FALL, demand, capacity, job.setting.basis.tight_band, note=note)

@@ -124,6 +124,15 @@ def _over_flow(step: str, job: Placement, word: str, top: float) -> CheckRecord:
 
 
 @kept(SOME)
+def _steepest(setting: Setting) -> Value:
+    """Return the steepest inclination of the survey; of the site where there is none."""
+    if setting.survey is None:
+        return setting.site.value("expected_inclination", "inclination")
+    steepest = float(np.max(setting.survey.numbers["inclination"]))
+    origin = FromTable(setting.survey.file, "steepest station", "given")
+    return Value("inclination", steepest, "rad", origin)
+
+
 def _standoff(step: str, job: Placement) -> CheckRecord:
     setting, casing, cement = job.setting, job.casing, job.plan.cement
     top = max(float(setting.z(cement.top)), float(casing.top))
@@ -140,7 +149,7 @@ def _standoff(step: str, job: Placement) -> CheckRecord:
         centralizer_lateral_load,
         effective_weight_per_length=per_length,
         centralizer_spacing=cement.value("centralizer_spacing"),
-        inclination=setting.site.value("expected_inclination", "inclination"),
+        inclination=_steepest(setting),
         effective_tension=below,
         dogleg_severity=setting.basis.value("casing_dogleg", "dogleg_severity"),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import Value
+from bathybore.base.working import Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.operations.casing_loads import kick_is_gas
 from bathybore.operations.columns import depths_of
@@ -71,27 +71,28 @@ def hydrates_of(timed: KickInTime) -> Hydrates:
 def _judged(step: str, timed: KickInTime) -> tuple[CheckRecord, ...]:
     found = hydrates_of(timed)
     stack = len(found.places) - 1
-    moving = _record(
-        step, CIRCULATING, found, found.forms_with_inhibitor.at_node(stack), found.circulating
-    )
-    return moving, _record(step, STOPPED, found, found.forms_with_inhibitor, found.stopped)
+    moving = _record(step, CIRCULATING, found, found.forms_below.at_node(stack), found.circulating)
+    return moving, _record(step, STOPPED, found, found.forms_below, found.stopped)
 
 
 def _record(
     step: str, question: Question, found: Hydrates, forms: Value, warm: Value
 ) -> CheckRecord:
-    """Compare the temperature up to which hydrate is stable with that of the mud."""
+    """Compare by how much hydrate has to be suppressed with what the inhibitor does."""
     setting = found.setting
     depths = depths_of(setting, found.places)
     place = depths if warm.depth_axis is not None else depths[-1]
-    record = judge(step, question, forms, warm, setting.basis.tight_band, place)
+    needed = found.suppression_needed(warm, forms)
+    record = judge(step, question, needed, found.suppression, setting.basis.tight_band, place)
     if record.status is not Status.FAILS or record.demand is None or record.capacity is None:
         return record
-    short = found.short_of(record.capacity, record.demand)
+    origin = Solved("needed less told", "definition", (record.demand, record.capacity))
+    gap = float(record.demand) - float(record.capacity)
+    short = Value("hydrate_subcooling", gap, "K difference", origin)
     share = 100.0 * float(found.glycol_for(short))
     more = " more" if setting.basis.hydrate_suppression is not None else ""
     note = (
-        f"{float(short):.1f} K too cold: glycol of some {share:.0f} %{more} by mass of the water, "
+        f"{gap:.1f} K too cold: glycol of some {share:.0f} %{more} by mass of the water, "
         "less with salt, would be needed (hydrate_suppression)."
     )
     return replace(record, note=note)

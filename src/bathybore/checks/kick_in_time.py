@@ -29,7 +29,9 @@ OPEN_HOLE = Question(
     Discipline.WELL_CONTROL,
     "While the design kick is circulated out, does the weakest open rock hold all the time?",
     "Circulate slower, detect smaller kicks, set the casing above deeper.",
-    f"Driller's method, gas slipping through the mud. {DECIDES}",
+    "Driller's method, gas slipping through the mud. While the well is closed in, what the rising "
+    "gas adds is taken as bled off at the choke: left shut, it adds pressure at every depth. "
+    f"{DECIDES}",
 )
 CHOKE = Question(
     "kick-choke-pressure",
@@ -162,7 +164,8 @@ def _in_riser(step: str, timed: KickInTime) -> CheckRecord:
     else:
         note = (
             f"Risen to {depth:.0f} m below the flow line it unloads the riser and throws some "
-            f"{mud:.0f} m3 of mud out."
+            f"{mud:.0f} m3 of mud out. From there on nothing holds it back, and the share left "
+            "says nothing."
         )
     origin = Solved(
         "gas arriving, in the riser whose unloading the pressure tells", "definition",

@@ -128,12 +128,20 @@ def _change(speed: Value, segments: Segments, fluid: Fluid, z: Array) -> Value:
 
 @kept(FEW)
 def usual_speed(setting: Setting) -> Value:
-    """Return the peak speed of a stand: the mean raised by the design basis' factor."""
+    """Return the peak speed of a stand in open hole.
+
+    What the design basis limits it to; without a limit the mean while the stand moves, the
+    connection left out, raised by the design basis' factor.
+    """
+    if setting.basis.open_hole_trip_speed is not None:
+        return setting.basis.value("open_hole_trip_speed", "running_speed")
     handling = setting.vessel.handling
+    whole, still = handling.value("time_per_stand"), handling.value("time_in_slips")
+    moving = Solved("time per stand, less that in slips", "definition", (whole, still))
     mean = work(
         mean_running_speed,
         length=handling.value("stand_length", "length"),
-        duration=handling.value("time_per_stand", "duration"),
+        duration=Value("duration", float(whole) - float(still), "s", moving),
     )
     factor = setting.basis.value("trip_speed_factor")
     origin = Solved("peak over mean speed", "assumed", (factor, mean))

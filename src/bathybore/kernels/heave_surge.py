@@ -183,6 +183,7 @@ class MudLine:
 
 _ROUNDS: Final = 400
 _SETTLED: Final = 1e-3
+_RUNAWAY: Final = 1e4  # times what stiff mud would flow: no resonance goes that far
 _STILL: Final = 0.05  # of what stiff mud would flow: slower mud hangs in its gel all the same
 _DEAD: Final = 600.0  # sum of the exponents that floating point holds
 
@@ -226,6 +227,9 @@ def heave_pressure(line: MudLine, amplitude: Array, period: Array) -> tuple[Arra
         pressure = found
         if change < _SETTLED:
             return pressure, float(change)
+        moved = (line.pipe_area + clings) * top[..., None]
+        if not np.all(np.abs(passing) < _RUNAWAY * np.maximum(moved, 1e-12)):
+            raise NotConverged("heave in slips: the flow of the mud ran away from its friction")
         least = _STILL * (line.pipe_area + clings) * speed
         passing = np.maximum(passing, least)
         resistance = np.sqrt(resistance * _resistance(line, passing))

@@ -452,8 +452,9 @@ def _turbulent(reynolds: Real, n: Real) -> Real:
 
 def _turbulent_excess(reynolds: Real, n: Real) -> Array:
     """Blended friction factor over the laminar one: 1 when laminar, rising without a step."""
-    # below a thousandth the transition term is far under the last digit: keep it finite
-    safe = np.maximum(reynolds, 1e-3)
+    # below a thousandth the transition term is far under the last digit: keep it finite, and so
+    # far beyond every flow, where a search may look before it turns back
+    safe = np.clip(reynolds, 1e-3, 1e12)
     turbulent = _turbulent(safe, n) * safe / 16.0
     transitional = (safe / critical_reynolds_number(n)) ** 2
     between = (transitional**-8.0 + turbulent**-8.0) ** -0.125

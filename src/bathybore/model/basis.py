@@ -26,6 +26,7 @@ from bathybore.model.fields import (
     Node,
     PositiveDuration,
     PositiveRatio,
+    PositiveSpeed,
     Pressure,
     Ratio,
     ShareBelowOne,
@@ -64,6 +65,8 @@ class DesignBasis(Node):
     )
 
     trip_speed_factor: Ratio = sourced(1.5, note="peak over mean speed of a stand")
+    # peak speed that the crew keeps to in open hole; without it, as fast as it trips elsewhere
+    open_hole_trip_speed: PositiveSpeed | None = None
 
     # kicks
     kick_intensity: DensityDifference = sourced(
@@ -103,8 +106,12 @@ class DesignBasis(Node):
     diverter_pressure: Pressure = sourced(
         0.7e6, note="100 psi at the diverter: the packer of the slip joint bears little more"
     )
-    # by how much salt and glycol in the mud lower the temperature at which hydrates form
+    # by how much salt and glycol in stack and lines lower the temperature at which hydrates form,
+    # against fresh water
     hydrate_suppression: TemperatureSpread | None = None
+    hydrate_margin: TemperatureSpread = sourced(
+        3.0, "assumed", "gas heavier than methane freezes warmer: of 0.6 some 3 K; scatter of fits"
+    )
 
     # steel
     burst_factor: DesignFactor = sourced(

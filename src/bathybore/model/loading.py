@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import FEW, kept
 from bathybore.model import csv_tables
 from bathybore.model.files import folder_exists, read_text, shown, shown_path
 from bathybore.model.hole import Hole
@@ -23,11 +24,25 @@ def load_hole(path: Path) -> Hole:
         each with file, line and key. Whatever a user's files hold, nothing else is raised.
     """
     file = document_file(path)
-    tree = parse_tree(read_text(file, MOST_BYTES, "a hole document"), file.name)
-    reading = read_hole(tree, lambda name: read_table_text(file.parent, name))
+    text = read_text(file, MOST_BYTES, "a hole document")
+    tables: dict[str, str] = {}
+
+    def table(name: str) -> str:
+        tables[name] = read_table_text(file.parent, name)
+        return tables[name]
+
+    reading = read_hole(parse_tree(text, file.name), table)
     if reading.hole is None:
         raise InputErrors(reading.faults)
-    return reading.hole
+    # the same files are the same hole: what was worked out of it is still there
+    first = _first_of(file.name, text, tuple(sorted(tables.items())))
+    return first.setdefault("hole", reading.hole)
+
+
+@kept(FEW)
+def _first_of(name: str, text: str, tables: tuple[tuple[str, str], ...]) -> dict[str, Hole]:
+    """Return the place of the hole that was first read from these texts."""
+    return {}
 
 
 def read_table_text(folder: Path, file: str) -> str:

@@ -143,9 +143,21 @@ class Handling(Node):
     time_per_stand: PositiveDuration = sourced(
         150.0, note="connection and hoisting, cased or open hole"
     )
+    # of the time per stand, while a connection is made and the pipe stands still
+    time_in_slips: PositiveDuration = sourced(60.0, "assumed", "two connections a stand are slower")
     time_per_stand_open_water: PositiveDuration = sourced(
         210.0, "odp-tn-trip-rate", "about 463 m/h in open water"
     )
+
+    @model_validator(mode="after")
+    def _moves_between_connections(self) -> Self:
+        if self.time_in_slips >= min(self.time_per_stand, self.time_per_stand_open_water):
+            raise ValueError(
+                f"found a stand that takes {self.time_per_stand:g} s of which time_in_slips is "
+                f"{self.time_in_slips:g} s; expected less in slips than the whole"
+            )
+        return self
+
     casing_joints_per_hour: PositiveRate = sourced(8.0 / 3600.0, note="large casing")
     casing_joint_length: Length = sourced(12.2, "api-5ct", "range 3")
     riser_joints_per_hour: PositiveRate = sourced(

@@ -156,7 +156,9 @@ def environment(
     rng = np.random.default_rng(_SEED)
     loads, motions = [], []
     for _ in range(realisations):
-        gust = gust_record(rng, weather.wind_speed, 10.0, count, STEP) / weather.wind_speed
+        gust = np.zeros(count)  # of a calm
+        if weather.wind_speed > 0.0:
+            gust = gust_record(rng, weather.wind_speed, 10.0, count, STEP) / weather.wind_speed
         signal = wave_record(rng, state, count, STEP)
         run = np.abs(signal) ** 2
         loads.append(

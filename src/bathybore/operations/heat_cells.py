@@ -463,6 +463,15 @@ def tube_temperature(flow: Warmed, z: Array | float) -> Value:
 
 
 def _over(flow: Warmed, found: SettledHeat, name: str, numbers: Array, z: Array | float) -> Value:
-    number = np.interp(z, found.cells.middle, numbers)
+    # the booster mixes at the foot of the riser: nothing is interpolated across it
+    middle, bed = found.cells.middle, flow.setting.sea_bed
+    above = middle < bed
+    number = np.interp(z, middle, numbers)
+    if above.any() and not above.all():
+        number = np.where(
+            np.asarray(z) < bed,
+            np.interp(z, middle[above], numbers[above]),
+            np.interp(z, middle[~above], numbers[~above]),
+        )
     origin = Solved(_PROBLEM, "holmes-swift-1970", _inputs(flow), found.residual)
     return Value(name, number, "K", origin, -1 if np.ndim(z) else None)

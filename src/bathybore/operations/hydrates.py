@@ -67,8 +67,11 @@ class Hydrates:
 
     @cached_property
     def salinity(self) -> Value:
-        """Of sea water at the sea bed, from which mud is built."""
+        """Of sea water at the sea bed, of which mud is built; an inhibitor told counts its own."""
         setting = self.setting
+        if setting.basis.hydrate_suppression is not None:
+            fresh = FromWalk("fresh water: what the design basis tells counts the salt")
+            return Value("practical_salinity", 0.0, "-", fresh)
         table = setting.sea.at("practical_salinity", nodes_at(setting.sea_bed))
         origin = FromWalk(f"{setting.sea.file}: sea water at the sea bed")
         return Value("practical_salinity", float(table[0]), "-", origin)
@@ -120,6 +123,30 @@ class Hydrates:
         origin = Solved("lowered by salt and glycol", "definition", (self.forms_below, lowered))
         number = np.asarray(self.forms_below.si) - float(lowered)
         return Value(self.forms_below.name, number, "K", origin, -1)
+
+    @cached_property
+    def suppression(self) -> Value:
+        """By how much the inhibitor lowers the temperature; nothing where none is told."""
+        basis = self.setting.basis
+        if basis.hydrate_suppression is None:
+            none = FromWalk("the design basis tells of no inhibitor")
+            return Value("hydrate_subcooling", 0.0, "K difference", none)
+        return basis.value("hydrate_suppression", "hydrate_subcooling")
+
+    def suppression_needed(self, warm: Value, forms: Value) -> Value:
+        """Return by how much hydrate has to be suppressed at a temperature, margin kept."""
+        margin = self.setting.basis.value("hydrate_margin", "hydrate_subcooling")
+        gap = np.asarray(forms.si) + float(margin) - np.asarray(warm.si)
+        origin = Solved(
+            "highest temperature of hydrate, with the margin, less that of the mud; none below "
+            "nothing",
+            "definition",
+            (forms, margin, warm),
+        )
+        needed = np.maximum(gap, 0.0)
+        number = float(needed) if needed.ndim == 0 else needed
+        axis = None if needed.ndim == 0 else -1
+        return Value("hydrate_subcooling", number, "K difference", origin, axis)
 
     def glycol_for(self, subcooling: Value) -> Value:
         return work(inhibitor_mass_fraction, hydrate_subcooling=subcooling)

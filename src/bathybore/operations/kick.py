@@ -171,12 +171,14 @@ def greatest_annulus_pressure(kick: Kick) -> Value:
     """Return the greatest pressure on the choke gauge, shut in, mud above the weak point."""
     setting, (weak, fracture) = kick.setting, kick.weak_point
     gravity, height = gravity_value(setting), weak - setting.drill_floor
-    rest = kick.rest.at_node(0)
-    origin = Solved("mud at rest there, over its height", "definition", (rest, gravity))
+    rest, filled = kick.rest.at_node(0), weak - float(kick.layers[0].top)
+    origin = Solved(
+        "mud at rest there, over its height up to the flow line", "definition", (rest, gravity)
+    )
     return work(
         maximum_allowable_annulus_pressure,
         weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
-        mud_density=Value("mud_density", float(rest) / (float(gravity) * height), "kg/m3", origin),
+        mud_density=Value("mud_density", float(rest) / (float(gravity) * filled), "kg/m3", origin),
         weak_point_column_height=Value(
             "weak_point_column_height", height, "m", FromWalk("drill floor to the weak point")
         ),

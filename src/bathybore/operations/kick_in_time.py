@@ -109,11 +109,12 @@ class KickInTime:
         column *= float(self.column_height)
         source = self.kick.formation_pressure
         origin = Solved(
-            "formation pressure less the mud standing in the string up to the drill floor",
+            "formation pressure less the mud standing in the string up to the drill floor, none "
+            "below nothing: pipe cannot be sucked at",
             "definition",
             (source, self.mud_density, self.column_height),
         )
-        return Value("shut_in_drill_pipe_pressure", float(source) - column, "Pa", origin)
+        return Value("shut_in_drill_pipe_pressure", max(float(source) - column, 0.0), "Pa", origin)
 
     @cached_property
     def kill_density(self) -> Value:

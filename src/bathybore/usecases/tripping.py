@@ -9,6 +9,7 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.checks.heave_in_slips import heave_of_connection, heave_studies
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.trips import speeds_of, trip_studies, usual_speed
+from bathybore.model.hole import Setting
 from bathybore.operations.circulation import string_fits
 from bathybore.operations.geometry import bores
 from bathybore.operations.state import HoleState
@@ -126,18 +127,30 @@ def _facts(trip: Trip, units: UnitSystem) -> tuple[tuple[str, str], ...]:
         ("Open pipe", f"{pressure(trip.moved.open, units)}, where mud passes freely into its bore"),
         ("Heave", f"{show(heave, 'm', units, significant=3)} amplitude, the greatest likely while "
          "one connection is made in the planned sea"),
+    ]  # fmt: skip
+    if trip.speeds is None:
+        fact.append(("Speed", "not judged: returns go to the sea floor, no mud keeps a window"))
+        fact.append(("Fill up", "the sea keeps the hole full; the sheet tells what steel leaves"))
+        return tuple(fact)
+    fact += [
         ("Fill up", f"at least every {basis.stands_between_fills} stands of drill pipe"),
         ("Trip tank", f"{volume(basis.trip_tank_volume, units)} in use, section "
          f"{show(basis.trip_tank_area, 'm2', units, significant=3)}"),
     ]  # fmt: skip
-    if trip.speeds is None:
-        fact.append(("Speed", "not judged: returns go to the sea floor, no mud keeps a window"))
     return tuple(fact)
 
 
 def _speed(value: float, units: UnitSystem) -> str:
     shown = show(value, "m/s", units, significant=3)
     return f"over {shown}" if value >= MOST_SPEED * (1.0 - 1e-6) else shown
+
+
+def _least_time(setting: Setting, peak: float) -> str:
+    """Return how long a stand is on its way, connection left out, if its peak speed is safe."""
+    if peak <= 0.0:
+        return "never"
+    mean = peak / setting.basis.trip_speed_factor
+    return f"{setting.vessel.handling.stand_length / mean:.0f} s"
 
 
 def _speeds(trip: Trip, speeds: TripSpeeds, units: UnitSystem) -> ToldTable:
@@ -147,13 +160,11 @@ def _speeds(trip: Trip, speeds: TripSpeeds, units: UnitSystem) -> ToldTable:
             setting.depth(float(bit)).show(units),
             _speed(float(out), units),
             _speed(float(into), units),
-            f"{setting.vessel.handling.stand_length / float(min(out, into)):.0f} s"
-            if min(out, into) > 0.0
-            else "never",
+            _least_time(setting, float(min(out, into))),
         )
         for bit, out, into in zip(speeds.bit, speeds.pulling, speeds.running, strict=True)
     )
-    columns = ("bit at", "pulled no faster than", "run no faster than", "a stand takes at least")
+    columns = ("bit at", "pulled no faster than", "run no faster than", "a stand moves for")
     return ToldTable("Greatest safe speed by depth of the bit", columns, rows)
 
 
