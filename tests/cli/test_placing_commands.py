@@ -17,7 +17,7 @@ COMMANDS = (("cement", "casing-958"), ("trip", "section-812"), ("clean", "sectio
 
 
 def said(*words: str) -> tuple[int, str, str]:
-    result = CliRunner().invoke(app, list(words))
+    result = CliRunner().invoke(app, list(words), env={"COLUMNS": "140"})
     return result.exit_code, result.stdout, result.stderr
 
 
