@@ -20,7 +20,7 @@ def test_steel_is_chosen_opened_and_drawn(
     string = page.get_by_role("article", name="casing-1338")
     expect(string.get_by_text("68 lb/ft N-80")).to_be_visible(timeout=WAIT)
     expect(string.get_by_text("as planned, 204 t")).to_be_visible()
-    expect(page.get_by_text("Mind: Pipe bodies only")).to_be_visible()
+    expect(page.get_by_text("Mind: Connections by their efficiencies")).to_be_visible()
     string.get_by_role("button", name="Loads against strength").click()
     picture = string.get_by_role("img")
     expect(picture).to_be_visible()

@@ -45,13 +45,13 @@ def test_a_dragged_shoe_changes_the_ledger_and_undo_takes_it_all_back(
     expect(grip(page, SHOE)).to_have_attribute("aria-valuenow", re.compile(rf"^{after:g}"))
 
 
-def test_thirty_drags_there_and_back_end_where_they_began(
+def test_twenty_drags_there_and_back_end_where_they_began(
     served: Server, visit: Callable[..., Page]
 ) -> None:
     page = visit(served, "#main")
     judged(page)
     before = shoe_depth(page)
-    for _ in range(15):
+    for _ in range(10):
         for way in (-12.0, 12.0):
             drag(page, grip(page, SHOE), 0.0, way, moves=3)
             revision(page)

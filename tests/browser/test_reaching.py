@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 from conftest import Server
 
 
-@pytest.mark.parametrize("theme", ["light", "dark", "red"])
+@pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.soak), "red"])
 def test_no_place_breaks_the_rules_of_accessibility(
     theme: str, served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

@@ -246,7 +246,7 @@ def test_a_heavy_drag_spares_the_foot() -> None:
     assert braked.foot_angle < plain.foot_angle
 
 
-@pytest.mark.parametrize("current", [0.0, 0.6])
+@pytest.mark.parametrize("current", [pytest.param(0.0, marks=pytest.mark.soak), 0.6])
 def test_frequency_domain_agrees_with_the_march_in_time(current: float) -> None:
     """The same elements with the square of the flow, by Newmark's rule, without the slow beat.
 

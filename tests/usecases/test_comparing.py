@@ -20,7 +20,7 @@ from bathybore.usecases.walking import Walk, study, walk_loaded
 from varied import EXAMPLES
 
 FOLDER = EXAMPLES / "main"
-NAMES = ("hole.yaml", "earth.csv", "sea.csv")
+NAMES = ("hole.yaml", "earth.csv", "sea.csv", "weather.csv")
 
 
 @cache

@@ -72,7 +72,7 @@ def scaled(written: str, factor: float) -> str | None:
         return None
 
 
-@pytest.mark.parametrize("name", ["frontier", "riserless"])
+@pytest.mark.parametrize("name", ["riserless", pytest.param("frontier", marks=pytest.mark.soak)])
 def test_any_number_of_the_document_changed(name: str) -> None:
     """Vessel, pipe, basis, strings and slurries too: whatever an answer was kept by."""
     chance = random.Random(11)

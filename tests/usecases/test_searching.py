@@ -28,7 +28,7 @@ from bathybore.usecases.adopting import adopted, edits_to_adopt
 from bathybore.usecases.explaining import explain
 from bathybore.usecases.search_records import density_records, record_in
 from bathybore.usecases.searching import Found, Proposal, SearchOrder, find_architectures
-from bathybore.usecases.walking import walk_as_far
+from bathybore.usecases.walking import study, walk_as_far
 from varied import EXAMPLES
 
 QUICK = SearchOrder(walk=False, spacing=50.0)
@@ -191,7 +191,7 @@ def test_adopting_keeps_what_is_written_elsewhere(found: Found, main: Draft) -> 
 
 def test_what_is_judged_is_what_is_adopted(found: Found, main: Draft) -> None:
     one = found.proposals[0]
-    walk = walk_as_far(hole_of(adopted(main, one.sections)))
+    walk = study(walk_as_far(hole_of(adopted(main, one.sections))))
     assert one.verdict is not None
     assert one.verdict.counts == dict(Counter(str(record.status) for record in walk.records))
     assert one.verdict.duration == walk.states[-1].elapsed

@@ -25,7 +25,7 @@ _MOST: Final = 1.4e8  # Pa; beyond it the equation of state is not read
 
 @published(
     formula=(
-        'p_u = sqrt((rho_m g m_g z(p_u) R T) / (gamma_g M_"air" A_r)), quad z "at" T_"pc", p_"pc"'
+        'p_u = sqrt((rho_m g m_g z(p_u) R T) / (gamma_g M_"air" A)), quad z "at" T_"pc", p_"pc"'
     ),
     source="definition",
     where="one bubble under a column of mud open to the air: the turning point of its balance",
@@ -128,7 +128,7 @@ def riser_unloading_depth(
 
 
 @published(
-    formula="V_u = A_r max(0, (p_u - p_a) / (rho_m g))",
+    formula="V_u = A max(0, (p_u - p_a) / (rho_m g))",
     source="definition",
     where="mud that stands above the bubble when it unloads",
     example={

@@ -73,7 +73,7 @@ def tensioned_beam_frequency(
 
 
 @published(
-    formula="omega_n = x_(n_m) / 2 sqrt(w_e / (m_l L)), quad J_0 (x_(n_m)) = 0",
+    formula="omega_n = x(n_m) / 2 sqrt(w_e / (m_l L)), quad J_0 (x(n_m)) = 0",
     source="sparks-2007",
     where="hanging string; zeros of the Bessel function J0",
     valid={"mode_number": Limit(1.0, 200.0)},

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bathybore.base.errors import OrderError
+from bathybore.base.keeping import kept
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.studies import studies_of
@@ -46,7 +47,12 @@ def walk(path: Path) -> Walk:
     OrderError
         The steps cannot follow one another.
     """
-    return study(walk_loaded(load_hole(path)))
+    return _studied(load_hole(path))
+
+
+@kept(4)
+def _studied(hole: Hole) -> Walk:
+    return study(walk_loaded(hole))
 
 
 def study(walk: Walk, wanted: Callable[[], bool] = lambda: True) -> Walk:
