@@ -41,7 +41,7 @@ def test_steel_is_chosen_opened_and_drawn(
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.wait_for_timeout(1_500)
-    assert asked == []
+    assert [one for one in asked if "/steel?" in one or "/string?" in one] == []
     page.keyboard.press("Escape")
     expect(working).to_have_count(0)
     expect(string.locator("[data-row]").first).to_be_focused()

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import go, judged, later_than, revision, undo
+from acts import WAIT, go, judged, later_than, revision, undo
 from playwright.sync_api import Page, expect
 
 from conftest import Server
@@ -88,7 +88,7 @@ def test_then_and_now_tell_what_was_changed_and_what_came_of_it(
     later_than(page, start)
     go(page, "Then and now")
     place = page.get_by_role("region", name="What differs")
-    expect(place.get_by_text("60 day").first).to_be_visible()
+    expect(place.get_by_text("60 day").first).to_be_visible(timeout=WAIT)
     expect(place.get_by_text("220 day").first).to_be_visible()
     expect(place.get_by_text(re.compile("fails")).first).to_be_visible()
     keep(page, "then-and-now")
