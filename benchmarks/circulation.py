@@ -215,7 +215,11 @@ def eliminated(rows: list[dict[int, float]], right: list[float]) -> list[float]:
     return found
 
 
-def interpolated(z: float, places: list[float], numbers: list[float]) -> float:
+def interpolated(z: float, bed: float, places: list[float], numbers: list[float]) -> float:
+    """Interpolate on one side of the sea bed: the booster mixes there."""
+    pairs = [(p, n) for p, n in zip(places, numbers, strict=True) if (p < bed) == (z < bed)]
+    if pairs:
+        places, numbers = [p for p, _ in pairs], [n for _, n in pairs]
     if z <= places[0]:
         return numbers[0]
     for index in range(1, len(places)):
@@ -247,7 +251,7 @@ def plain_profile(flow: Circulation, longest: float) -> tuple[list[float], float
     pressures: list[float] = []
     for i in range(len(cells)):
         a, b = float(cells.top[i]), float(cells.bottom[i])
-        t = interpolated(0.5 * (a + b), places, up)
+        t = interpolated(0.5 * (a + b), flow.setting.sea_bed, places, up)
         q = float(flow.flow_rate) + float(flow.booster_flow_rate) * (cells.kinds[i] == "riser")
         law = plain_law(flow, t)
         _, _, g = annulus(
@@ -265,7 +269,7 @@ def plain_profile(flow: Circulation, longest: float) -> tuple[list[float], float
     inside, lost, warmth = profile.pipe.cells, 0.0, 0.0
     for i in range(len(inside)):
         a, b = float(inside.top[i]), float(inside.bottom[i])
-        t = interpolated(0.5 * (a + b), places, down)
+        t = interpolated(0.5 * (a + b), flow.setting.sea_bed, places, down)
         _, _, g = bore(
             float(flow.flow_rate),
             float(inside.outer_diameter[i]),
