@@ -8,8 +8,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.circulation import draw_circulation
 from bathybore.drawings.flow_window import draw_flow_window
 from bathybore.drawings.heat import draw_heat
-from bathybore.drawings.picture import settings
-from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.circulating import StepCirculation
 
 
@@ -22,13 +21,6 @@ def write_pictures(one: StepCirculation, folder: Path, units: UnitSystem = "metr
         The folder cannot be written.
     """
     drawn = {"circulation": draw_circulation, "flow-window": draw_flow_window, "heat": draw_heat}
-    with settings():
-        sheets = {name: draw(one, units) for name, draw in drawn.items()}
-        files = {
-            f"{name}-{one.step}.{kind}": content
-            for name, sheet in sheets.items()
-            for kind, content in (("svg", sheet.finished().svg.encode()), ("png", sheet.png()))
-        }
-    for name, content in files.items():
-        write_whole(folder / name, content)
-    return [folder / name for name in files]
+    return write_sheets(
+        lambda: {f"{name}-{one.step}": draw(one, units) for name, draw in drawn.items()}, folder
+    )

@@ -9,9 +9,9 @@ from bathybore.drawings.hydrates import draw_hydrates
 from bathybore.drawings.kick import draw_kick
 from bathybore.drawings.kick_tolerance import draw_tolerance
 from bathybore.drawings.mud_account import draw_mud
-from bathybore.drawings.picture import Sheet, settings
+from bathybore.drawings.picture import Sheet
 from bathybore.operations.mud_account import MudAccount
-from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.kicking import SectionKick
 
 
@@ -25,12 +25,15 @@ def write_kick_pictures(
     InputErrors
         The folder cannot be written.
     """
-    with settings():
+
+    def drawn() -> dict[str, Sheet]:
         sheets = {"kick-tolerance": draw_tolerance(found, units)}
         for one in found:
             sheets[f"kick-{one.section}"] = draw_kick(one, units)
             sheets[f"hydrates-{one.section}"] = draw_hydrates(one, units)
-        return _written(sheets, folder)
+        return sheets
+
+    return write_sheets(drawn, folder)
 
 
 def write_mud_picture(
@@ -43,16 +46,4 @@ def write_mud_picture(
     InputErrors
         The folder cannot be written.
     """
-    with settings():
-        return _written({"mud": draw_mud(account, units)}, folder)
-
-
-def _written(sheets: dict[str, Sheet], folder: Path) -> list[Path]:
-    files = {
-        folder / f"{name}.{kind}": content
-        for name, sheet in sheets.items()
-        for kind, content in (("svg", sheet.finished().svg.encode("utf-8")), ("png", sheet.png()))
-    }
-    for path, content in files.items():
-        write_whole(path, content)
-    return list(files)
+    return write_sheets(lambda: {"mud": draw_mud(account, units)}, folder)

@@ -8,9 +8,10 @@ from pathlib import Path
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.cuttings import draw_cuttings
-from bathybore.drawings.picture import Sheet, settings
+from bathybore.drawings.picture import Sheet
 from bathybore.drawings.placement import draw_placement
 from bathybore.drawings.trip_speed import draw_trip
+from bathybore.reports import picture_files
 from bathybore.reports.files import write_whole
 from bathybore.usecases.cementing import CementJob
 from bathybore.usecases.cleaning import Cleaning
@@ -33,15 +34,8 @@ def write_picture(
     InputErrors
         There are several, or a file cannot be written.
     """
-    one, written = _only(what, found), list[Path]()
-    with settings():
-        sheet = _drawn(one, units)
-        contents = ((svg, sheet.finished().svg.encode("utf-8")), (png, sheet.png()))
-    for path, content in contents:
-        if path is not None:
-            write_whole(path, content)
-            written.append(path)
-    return written
+    one = _only(what, found)
+    return picture_files.write_sheet(lambda: _drawn(one, units), svg, png)
 
 
 def write_sheet(found: Sequence[Trip], path: Path) -> Path:

@@ -7,9 +7,8 @@ from pathlib import Path
 
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem
-from bathybore.drawings.picture import settings
 from bathybore.drawings.riser import draw_riser
-from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheet
 from bathybore.usecases.riser_told import RiserPart
 
 
@@ -26,12 +25,4 @@ def write_picture(
     if len(found) != 1:
         names = ", ".join(one.name for one in found)
         raise InputErrors.one("part", f"{len(found)} of them", "one for one file", f"Name {names}.")
-    with settings():
-        sheet = draw_riser(found[0], units)
-        contents = ((svg, sheet.finished().svg.encode("utf-8")), (png, sheet.png()))
-    written = []
-    for path, content in contents:
-        if path is not None:
-            write_whole(path, content)
-            written.append(path)
-    return written
+    return write_sheet(lambda: draw_riser(found[0], units), svg, png)

@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bathybore.base.units import UnitSystem
-from bathybore.drawings.picture import settings
 from bathybore.drawings.steel import draw_steel
-from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.steel_choice import SteelChoice
 
 if TYPE_CHECKING:
@@ -25,12 +24,7 @@ def write_pictures(
     InputErrors
         The folder cannot be written.
     """
-    paths = []
-    for choice in choices:
-        with settings():
-            sheet = draw_steel(walk.hole, choice, units)
-            files = {"svg": sheet.finished().svg.encode("utf-8"), "png": sheet.png()}
-        for kind, content in files.items():
-            paths.append(folder / f"steel-{choice.casing}.{kind}")
-            write_whole(paths[-1], content)
-    return paths
+    return write_sheets(
+        lambda: {f"steel-{one.casing}": draw_steel(walk.hole, one, units) for one in choices},
+        folder,
+    )

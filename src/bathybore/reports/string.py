@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
-from bathybore.drawings.picture import settings
 from bathybore.drawings.string_loads import draw_string
-from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.string_reach import StringReach
 
 
@@ -19,11 +18,4 @@ def write_pictures(reach: StringReach, folder: Path, units: UnitSystem = "metric
     InputErrors
         The folder cannot be written.
     """
-    with settings():
-        sheet = draw_string(reach, units)
-        files = {"svg": sheet.finished().svg.encode("utf-8"), "png": sheet.png()}
-    paths = []
-    for kind, content in files.items():
-        paths.append(folder / f"string.{kind}")
-        write_whole(paths[-1], content)
-    return paths
+    return write_sheets(lambda: {"string": draw_string(reach, units)}, folder)
