@@ -34,8 +34,7 @@ from bathybore.usecases.fluid_told import (
     fit_rows,
     reading_rows,
 )
-from bathybore.usecases.ledger import row_of
-from bathybore.web.ledger_page import ledger_row
+from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.string_page import Told
 
@@ -136,9 +135,7 @@ def circulation_answer(
         nozzles=Rows(NOZZLE_TITLES, nozzle_rows(one, units)),
         annulus=Rows(ANNULUS_TITLES, annulus_rows(one, units)),
         pipe=Rows(PIPE_TITLES, pipe_rows(one, units)),
-        rows=tuple(
-            ledger_row(row_of(record, units), record.step, "", hole.frame) for record in one.records
-        ),
+        rows=ledger_rows(one.records, hole.frame, units),
         pictures=CirculationPictures(
             circulation.in_words(one, units),
             flow_window.in_words(one, units),

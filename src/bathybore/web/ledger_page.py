@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import cast
 
 from bathybore.base.depth import Datum, Depth, DepthFrame
 from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
-from bathybore.usecases.ledger import MOST_ROWS, Row, ledger, verdict
+from bathybore.checks.record import CheckRecord
+from bathybore.usecases.ledger import MOST_ROWS, Row, ledger, row_of, verdict
 from bathybore.usecases.walking import Walk
 from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
 
@@ -81,3 +83,10 @@ def ledger_row(row: Row, step: str, section: str, frame: DepthFrame) -> LedgerRo
         caution=row.caution,
         note=row.note,
     )
+
+
+def ledger_rows(
+    records: Iterable[CheckRecord], frame: DepthFrame, units: UnitSystem
+) -> tuple[LedgerRow, ...]:
+    """Return records as rows for the page, of the steps that they were asked of."""
+    return tuple(ledger_row(row_of(one, units), one.step, "", frame) for one in records)

@@ -12,11 +12,10 @@ from bathybore.drawings.picture import Picture
 from bathybore.model.hole import Hole
 from bathybore.usecases.cementing import CementJob, cement_jobs
 from bathybore.usecases.cleaning import Cleaning, cleanings
-from bathybore.usecases.ledger import row_of
 from bathybore.usecases.placing_told import known
 from bathybore.usecases.tripping import Trip, trips
 from bathybore.usecases.walking import Walk
-from bathybore.web.ledger_page import ledger_row
+from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.string_page import Told
 
@@ -95,10 +94,7 @@ def placing_answer(
         passes=topic.passes,
         facts=tuple(Told(*fact) for fact in topic.facts),
         tables=tuple(PlacingTable(each.title, each.columns, each.rows) for each in topic.tables),
-        rows=tuple(
-            ledger_row(row_of(record, units), record.step, "", hole.frame)
-            for record in topic.records
-        ),
+        rows=ledger_rows(topic.records, hole.frame, units),
         picture=_in_words(one, units),
         caution=topic.caution,
     )

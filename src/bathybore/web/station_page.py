@@ -8,9 +8,8 @@ from typing import Literal
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.station import in_words
 from bathybore.model.hole import Hole
-from bathybore.usecases.ledger import row_of
 from bathybore.usecases.station_keeping import Kept
-from bathybore.web.ledger_page import ledger_row
+from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.placing_page import PlacingTable
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.string_page import Told
@@ -52,10 +51,7 @@ def station_answer(hole: Hole, one: Kept | None, revision: int, units: UnitSyste
         passes=topic.passes,
         facts=tuple(Told(*fact) for fact in topic.facts),
         tables=tuple(PlacingTable(each.title, each.columns, each.rows) for each in topic.tables),
-        rows=tuple(
-            ledger_row(row_of(record, units), record.step, "", hole.frame)
-            for record in topic.records
-        ),
+        rows=ledger_rows(topic.records, hole.frame, units),
         picture=in_words(one, units),
         caution=topic.caution,
     )

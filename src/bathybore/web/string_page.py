@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.string_loads import in_words
 from bathybore.model.hole import Hole
-from bathybore.usecases.ledger import row_of
 from bathybore.usecases.string_reach import CAUTION, StringReach
 from bathybore.usecases.string_told import alone, down_the_string, facts
-from bathybore.web.ledger_page import ledger_row
+from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.shapes import LedgerRow
 
 
@@ -51,9 +50,7 @@ def reach_answer(hole: Hole, reach: StringReach, revision: int, units: UnitSyste
         facts=tuple(Told(*one) for one in facts(reach, units)),
         parts=down_the_string(reach, units),
         alone=tuple(Told(*one) for one in alone(reach, units)),
-        rows=tuple(
-            ledger_row(row_of(one, units), one.step, "", hole.frame) for one in reach.records
-        ),
+        rows=ledger_rows(reach.records, hole.frame, units),
         picture=in_words(reach, units),
         caution=CAUTION,
     )
