@@ -368,6 +368,32 @@ class DesignBasis(Node):
         1.0, note="after the release, as if the tensioners pulled in full till then and not after"
     )
 
+    # the weather in which an operation stops; the planned weather stops it as well
+    station_wave_height: Length = sourced(
+        6.0, note="the vessel over the hole, nothing else being done"
+    )
+    station_wind_speed: PositiveSpeed = sourced(25.0, note="mean over 10 min")
+    station_current: PositiveSpeed = sourced(1.5, note="at the surface")
+    running_riser_wave_height: Length = sourced(
+        3.5, note="riser and preventer while they are run or pulled: 2.5 to 4 m is usual"
+    )
+    running_riser_wind_speed: PositiveSpeed = sourced(18.0, note="mean over 10 min")
+    running_riser_current: PositiveSpeed = sourced(1.0, note="at the surface")
+    running_casing_wave_height: Length = sourced(
+        4.0, note="conductor and casing while they are run"
+    )
+    running_casing_wind_speed: PositiveSpeed = sourced(20.0, note="mean over 10 min")
+    running_casing_current: PositiveSpeed = sourced(1.0, note="at the surface")
+    drilling_wave_height: Length = sourced(5.0, note="drilling and trips, the heave compensated")
+    drilling_wind_speed: PositiveSpeed = sourced(25.0, note="mean over 10 min")
+    drilling_current: PositiveSpeed = sourced(1.5, note="at the surface")
+    coring_wave_height: Length = sourced(4.5, note="coring, where heave spoils the core first")
+    coring_wind_speed: PositiveSpeed = sourced(25.0, note="mean over 10 min")
+    coring_current: PositiveSpeed = sourced(1.5, note="at the surface")
+    cementing_wave_height: Length = sourced(5.0, note="cement jobs and plugs")
+    cementing_wind_speed: PositiveSpeed = sourced(25.0, note="mean over 10 min")
+    cementing_current: PositiveSpeed = sourced(1.5, note="at the surface")
+
     # barriers and time
     least_wait_on_cement: Duration = sourced(
         8 * 3600.0, "common-practice", "8 to 12 h before drilling out"

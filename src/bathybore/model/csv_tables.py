@@ -256,6 +256,8 @@ def _judge_number(line: int, cell: str, value: float, column: _Column, reading: 
 def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
     """Find what the rows of a table must keep to among themselves."""
     depths, lines, name = table.depths, table.lines, table.depth_name
+    if name == "significant_wave_height":
+        return  # classes of sea states stand in any order
     datum, unit = name.rpartition("depth_below_")[2].replace("_", " "), table.units[name]
     in_time = unit == "s"
     if depths[0] != 0.0 and not in_time:

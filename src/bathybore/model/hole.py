@@ -95,6 +95,7 @@ class Hole:
     tree : the document as its user wrote it, for those who change it
     survey : stations along the hole; None for a hole taken as vertical
     weather : time series of sea states and wind; None where none is given
+    scatter : how often each class of sea states is met; None where it is not given
     """
 
     document: HoleDocument
@@ -103,6 +104,7 @@ class Hole:
     tree: Tree = field(default_factory=lambda: Tree("hole.yaml"), repr=False)
     survey: ProfileTable | None = None
     weather: ProfileTable | None = None
+    scatter: ProfileTable | None = None
 
     @cached_property
     def setting(self) -> Setting:

@@ -19,8 +19,10 @@ from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import stands_beside
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import schema_faults, where
+from bathybore.model.sea_tables import NETCDF_FIX, scatter_faults, weather_faults
 from bathybore.model.tables import (
     EARTH_COLUMNS,
+    SCATTER_COLUMNS,
     SEA_COLUMNS,
     SURVEY_COLUMNS,
     WEATHER_COLUMNS,
@@ -34,6 +36,7 @@ TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
     "sea": SEA_COLUMNS,
     "survey": SURVEY_COLUMNS,
     "weather": WEATHER_COLUMNS,
+    "scatter": SCATTER_COLUMNS,
 }
 
 
@@ -87,7 +90,7 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
         if reading is not None:
             tables[name] = reading
-    earth, sea, survey, weather = (
+    earth, sea, survey, weather, scatter = (
         tables[name].table if name in tables else None for name in TABLES
     )
     if document is not None:
@@ -96,10 +99,14 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         faults += _first(fit_faults(document))
     if survey is not None:
         faults += _first(survey_faults(survey))
+    if weather is not None:
+        faults += _first(weather_faults(weather))
+    if document is not None and scatter is not None:
+        faults += _first(scatter_faults(scatter, document.site.scatter_observations))
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
-            hole = Hole(document, earth, sea, tree, survey, weather)
+            hole = Hole(document, earth, sea, tree, survey, weather, scatter)
             return Reading((), hole, built, tables, told)
     return Reading(_in_order(faults, tree.file), None, built, tables, told)
 
@@ -147,6 +154,10 @@ def _table(
     if not stands_beside(file):
         expected = "the name of a file beside the hole document"
         faults.append(Fault(where(tree, ("site", name)), f"'{shown(file)}'", expected))
+        return None
+    if file.lower().endswith(".nc"):
+        place = where(tree, ("site", name))
+        faults.append(Fault(place, f"'{shown(file)}', netCDF", "a CSV table", NETCDF_FIX))
         return None
     try:
         text = text_of(file)

@@ -84,5 +84,10 @@ class Site(Node):
         str | None,
         Field(description="CSV table of sea states and wind in time; none: no windows told"),
     ] = None
+    scatter: Annotated[
+        str | None,
+        Field(description="CSV table of how often each class of sea states is met"),
+    ] = None
+    scatter_observations: Annotated[int, Field(gt=0)] | None = None  # that the table counts
     deep_target_radius: Length | None = None  # of the target at its depth; none: target_radius
     greatest_wellhead_pressure: Pressure | None = None

@@ -1,4 +1,4 @@
-"""The tables beside a hole document: the earth below the sea bed, the sea above, the survey."""
+"""The tables beside a hole document: the earth, the sea, the survey, the weather."""
 
 from __future__ import annotations
 
@@ -40,6 +40,15 @@ WEATHER_COLUMNS: dict[str, tuple[str, bool]] = {
     "significant_wave_height": ("m", True),
     "peak_period": ("s", True),
     "wind_speed": ("m/s", True),
+    "current_speed": ("m/s", False),
+}
+# classes of sea states by their middles, in any order
+SCATTER_COLUMNS: dict[str, tuple[str, bool]] = {
+    "significant_wave_height": ("m", True),
+    "peak_period": ("s", True),
+    "share_of_time": ("-", False),
+    "observations": ("-", False),
+    "month": ("-", False),  # from 1
 }
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")

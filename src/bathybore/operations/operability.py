@@ -1,7 +1,8 @@
-"""How long a time series of weather lets the operation go on, and how long it makes it wait.
+"""How much of the time the weather lets the operation go on, and how long it makes it wait.
 
-A row of the series stands until the next one. The series is taken as a cycle: after its last
-row it begins again, so that a wait near its end has an end.
+A row of a series stands until the next one. The series is taken as a cycle: after its last
+row it begins again, so that a wait near its end has an end. A scatter of sea states tells
+shares of the time and nothing of how long a sea state lasts.
 """
 
 from __future__ import annotations
@@ -27,10 +28,11 @@ _YEAR: Final = float(_DAYS.sum())
 
 @dataclass(frozen=True)
 class WeatherLimits:
-    """Weather up to which the operation goes on: wave height [m], wind [m/s]."""
+    """Weather up to which the operation goes on: wave height [m], wind and current [m/s]."""
 
     significant_wave_height: float
     wind_speed: float
+    current_speed: float = np.inf
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,8 +104,11 @@ def windows(table: ProfileTable, limits: WeatherLimits) -> Windows:
     time = table.numbers["time"]
     step = np.diff(time)
     stands = np.append(step, np.median(step))
-    calm = table.numbers["significant_wave_height"] <= limits.significant_wave_height
-    return Windows(time, stands, calm & (table.numbers["wind_speed"] <= limits.wind_speed))
+    good = table.numbers["significant_wave_height"] <= limits.significant_wave_height
+    good &= table.numbers["wind_speed"] <= limits.wind_speed
+    if "current_speed" in table.numbers:
+        good &= table.numbers["current_speed"] <= limits.current_speed
+    return Windows(time, stands, good)
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,6 +125,14 @@ class Scatter:
     periods: Array
     shares: Array
 
+    def within(self, height: float) -> float:
+        """Return the share of the time in which waves are no higher than a height [m].
+
+        Even inside each class of wave heights.
+        """
+        met = np.append(0.0, np.cumsum(self.shares.sum(axis=1)))
+        return float(np.interp(height, self.heights, met))
+
 
 def scatter(table: ProfileTable, judged: Windows) -> Scatter:
     """Return how much of the time each class of wave height and peak period takes."""
@@ -129,3 +142,54 @@ def scatter(table: ProfileTable, judged: Windows) -> Scatter:
     weights = judged.stands / judged.stands.sum()
     shares, _, _ = np.histogram2d(height, period, bins=(heights, periods), weights=weights)
     return Scatter(heights, periods, np.asarray(shares))
+
+
+@dataclass(frozen=True, eq=False)
+class GivenScatter:
+    """A scatter as the hole gives it: of the whole time, and month by month where it tells.
+
+    Attributes
+    ----------
+    months : (month from 0, its scatter)
+    """
+
+    whole: Scatter
+    months: tuple[tuple[int, Scatter], ...]
+
+
+@kept(FEW)
+def given_scatter(table: ProfileTable) -> GivenScatter:
+    """Return a table of classes as shares of the time; months count by their days."""
+    numbers = table.numbers
+    height, period = numbers["significant_wave_height"], numbers["peak_period"]
+    counted = numbers["share_of_time" if "share_of_time" in numbers else "observations"]
+    heights, periods = _edges(height), _edges(period)
+
+    def shares(rows: NDArray[np.bool_]) -> Array:
+        found, _, _ = np.histogram2d(
+            height[rows], period[rows], bins=(heights, periods), weights=counted[rows]
+        )
+        return np.asarray(found / found.sum())
+
+    if "month" not in numbers:
+        every = np.ones(len(height), dtype=bool)
+        return GivenScatter(Scatter(heights, periods, shares(every)), ())
+    month = numbers["month"].astype(int) - 1
+    there = np.unique(month)
+    each = [shares(month == one) for one in there]
+    days = _DAYS[there] / _DAYS[there].sum()
+    whole = np.tensordot(days, np.array(each), axes=1)
+    parts = (Scatter(heights, periods, one) for one in each)
+    return GivenScatter(
+        Scatter(heights, periods, whole), tuple(zip(there.tolist(), parts, strict=True))
+    )
+
+
+def _edges(middles: Array) -> Array:
+    """Return the edges of classes that are given by their middles."""
+    known = np.unique(middles)
+    if len(known) == 1:
+        return np.array([0.0, 2.0 * max(float(known[0]), 1e-6)])
+    between = 0.5 * (known[1:] + known[:-1])
+    first = max(float(known[0] - (between[0] - known[0])), 0.0)
+    return np.concatenate([[first], between, [2.0 * known[-1] - between[-1]]])
