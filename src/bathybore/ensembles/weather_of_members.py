@@ -1,0 +1,154 @@
+"""When many holes at once get on with a step: the calm of a series of weather, and waiting for it.
+
+Every row of the series stands until the next, and the series is a cycle, as in
+`operations.operability`. Work goes on in workable rows only; what is done at one go waits for a
+stretch of them that is long enough.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import FEW, SOME, kept
+from bathybore.ensembles.shapes import Indices
+from bathybore.model.hole import Hole
+from bathybore.operations.operability import Windows, windows
+from bathybore.operations.steps import StepKind
+from bathybore.operations.weather_limits import OPERATION_OF, limits_of
+
+
+@dataclass(frozen=True, eq=False)
+class Calm:
+    """The stretches of a cycle in which an operation goes on; none runs over the cycle's end.
+
+    Attributes
+    ----------
+    origin : time at which the cycle is cut, from the first of January [s]
+    cycle : length of the series [s]
+    begins, lengths : (stretch) from the cut [s]
+    """
+
+    origin: float
+    cycle: float
+    begins: Array
+    lengths: Array
+
+    @property
+    def always(self) -> bool:
+        """Whether there is one stretch without an end."""
+        return bool(len(self.lengths)) and float(self.lengths[0]) >= self.cycle
+
+    @cached_property
+    def share(self) -> float:
+        """Share of the time in which the operation goes on."""
+        return float(self.lengths.sum()) / self.cycle
+
+    @cached_property
+    def _worked(self) -> Array:
+        """Workable time of the cycle up to the end of each stretch."""
+        return np.cumsum(self.lengths)
+
+    @cached_property
+    def _longest(self) -> tuple[Array, ...]:
+        """Longest of 1, 2, 4 ... stretches that follow one another, from each of two cycles."""
+        rows = [np.concatenate([self.lengths, self.lengths])]
+        while len(rows[-1]) > 1 << len(rows) - 1:
+            last, step = rows[-1], 1 << len(rows) - 1
+            rows.append(np.maximum(last[:-step], last[step:]))
+        return tuple(rows)
+
+    def _phase(self, time: Array) -> Array:
+        return np.remainder(time - self.origin, self.cycle)
+
+    def _stretch(self, phase: Array) -> Indices:
+        """Return the last stretch that has begun; -1 before the first."""
+        return np.searchsorted(self.begins, phase, side="right") - 1
+
+    def done(self, time: Array, work: Array) -> Array:
+        """Return when work begun at a time is done, stopping while the weather does not allow it.
+
+        Parameters
+        ----------
+        time : (member) from the first of January [s]
+        work : (member) time it takes in workable weather [s]
+
+        Returns
+        -------
+        (member) [s]; infinite where the weather never allows it.
+        """
+        if not len(self.lengths):
+            return np.where(work > 0.0, np.inf, time)
+        known = np.isfinite(time) & np.isfinite(work)
+        begun = np.where(known, time, self.origin)
+        phase = self._phase(begun)
+        last = self._stretch(phase)
+        at = np.maximum(last, 0)
+        inside = np.minimum(phase - self.begins[at], self.lengths[at])
+        before = np.where(last < 0, 0.0, self._worked[at] - self.lengths[at] + inside)
+        wanted, whole = before + np.where(known, work, 0.0), float(self._worked[-1])
+        laps = np.maximum(np.ceil(wanted / whole) - 1.0, 0.0)
+        rest = wanted - laps * whole
+        into = np.minimum(np.searchsorted(self._worked, rest), len(self.lengths) - 1)
+        ends = self.begins[into] + rest - (self._worked[into] - self.lengths[into])
+        done = np.maximum(begun - phase + laps * self.cycle + ends, begun + work)
+        return np.where(known, np.where(work > 0.0, done, time), np.inf)
+
+    def wait(self, time: Array, needed: Array) -> Array:
+        """Return how long the start waits for a stretch of a length [s]; infinite: there is none.
+
+        Parameters
+        ----------
+        time : (member) from the first of January [s]
+        needed : (member) [s]
+        """
+        if self.always:
+            return np.zeros(np.shape(time))
+        if not len(self.lengths):
+            return np.full(np.shape(time), np.inf)
+        known = np.isfinite(time)
+        phase, needed = self._phase(np.where(known, time, 0.0)), np.maximum(needed, 1e-9)
+        last, count = self._stretch(phase), len(self.lengths)
+        at = np.maximum(last, 0)
+        left = np.where(last < 0, 0.0, self.begins[at] + self.lengths[at] - phase)
+        found = last + 1
+        for power in range(len(self._longest) - 1, -1, -1):
+            row = self._longest[power]
+            short = row[np.minimum(found, len(row) - 1)] < needed
+            found = np.where((found < len(row)) & short, found + (1 << power), found)
+        start = self.begins[found % count] + self.cycle * (found // count)
+        later = np.where(found < 2 * count, start - phase, np.inf)
+        return np.where(known, np.where(left >= needed, 0.0, later), np.inf)
+
+
+@kept(FEW)
+def calm_of(judged: Windows) -> Calm:
+    """Return the stretches of a judged series in which the operation goes on."""
+    stands, workable = judged.stands, judged.workable
+    cycle, first = float(stands.sum()), float(judged.time[0])
+    if workable.all():
+        return Calm(first, cycle, np.zeros(1), np.full(1, cycle))
+    cut = int(np.flatnonzero(~workable)[0])
+    stands, workable = np.roll(stands, -cut), np.roll(workable, -cut)
+    ends = np.cumsum(stands)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], workable, [False]]).astype(int)))
+    begins, stops = edges[::2], edges[1::2]
+    started = (ends - stands)[begins]
+    return Calm(
+        origin=first + float(judged.stands[:cut].sum()),
+        cycle=cycle,
+        begins=started,
+        lengths=ends[stops - 1] - started,
+    )
+
+
+@kept(SOME)
+def calm_for(hole: Hole, kind: StepKind) -> Calm | None:
+    """Return when a step of a kind can be worked on at a hole; None where no series is given."""
+    if hole.weather is None:
+        return None
+    limits = limits_of(hole.setting, OPERATION_OF[kind]).numbers
+    return calm_of(windows(hole.weather, limits))
