@@ -99,6 +99,10 @@ def usual_terms(hole: Hole, heaviest_mud: float | None = None, room: float | Non
 class Grid:
     """The nodes of the search below the sea bed, and what the earth is there.
 
+    Here the earth is that of the hole's table. What asks for the same bounds under other
+    earths, many at a time, puts curves (member, node) in its place; all that follows from
+    them then runs over members as well.
+
     Attributes
     ----------
     depth : (node) [m] below the sea bed
@@ -119,9 +123,22 @@ class Grid:
             [self.hole.earth.word_at("formation_fluid", d) in GASES for d in self.depth]
         )
 
+    def earth(self, column: str, name: str | None = None) -> Value:
+        """Return a column of the earth table at the nodes."""
+        return earth_value(self.hole, column, self.z, name)
+
+    def mean_temperature(self, top: float) -> Value:
+        """Return the mean undisturbed temperature from a place above the nodes to each."""
+        return mean_temperature(self.hole, top, self.z)
+
     @cached_property
     def fracture(self) -> Array:
-        return np.asarray(earth_value(self.hole, "fracture_pressure", self.z).si)
+        return np.asarray(self.earth("fracture_pressure").si)
+
+    @cached_property
+    def greatest_rate(self) -> Array:
+        """Rate of penetration [m/s], the greatest from each node down."""
+        return greatest_below(np.asarray(self.earth("rate_of_penetration").si))
 
     @cached_property
     def pairs(self) -> tuple[Nodes, Nodes]:
@@ -135,11 +152,20 @@ class Grid:
 
         Lighter than it is: warmer than there, and no denser than the equation of state knows.
         """
-        hole, setting = self.hole, self.hole.setting
-        warmest = float(np.max(setting.earth.at("temperature", self.depth)))
-        pressure = np.minimum(self.fracture, _MOST_FOR_GAS)
-        z = gas_z_factor(pressure, np.full(pressure.shape, warmest))
-        return np.asarray(gas_density(pressure, warmest, z, hole.basis.gas_gravity))
+        warmest = np.max(np.asarray(self.earth("temperature").si), axis=-1, keepdims=True)
+        return influx_density(self.fracture, warmest, self.hole.basis.gas_gravity)
+
+
+def greatest_below(rate: Array) -> Array:
+    """Return the greatest of a curve from each node down."""
+    return np.asarray(np.maximum.accumulate(rate[..., ::-1], axis=-1)[..., ::-1])
+
+
+def influx_density(fracture: Array, warmest: Array, gas_gravity: float) -> Array:
+    """Return the density of gas [kg/m3] at fracture pressures and a temperature."""
+    pressure = np.minimum(fracture, _MOST_FOR_GAS)
+    z = gas_z_factor(pressure, np.broadcast_to(warmest, pressure.shape))
+    return np.asarray(gas_density(pressure, warmest, z, gas_gravity))
 
 
 def grid(hole: Hole, spacing: float) -> Grid:
@@ -150,6 +176,49 @@ def grid(hole: Hole, spacing: float) -> Grid:
     even = np.arange(0.0, target, spacing)
     nodes = np.unique(np.round(np.concatenate([even, hole.earth.depths, [top, target]]), 3))
     return Grid(hole, nodes[(nodes >= round(top, 3)) & (nodes <= round(target, 3))])
+
+
+@dataclass(frozen=True, eq=False)
+class KickLoad:
+    """What a kick brings in an open hole, for any weak point and any bottom at it or below.
+
+    Attributes
+    ----------
+    top : [Pa] at the top of the mud column
+    height : (node) [m] from the top of the column
+    fracture : (node) [Pa]
+    pressure : (node) [Pa] of a kick from a bottom above that of the mud
+    volume : [m3] of the influx
+    area : [m2] of the annulus that it stands in
+    gas : (node) [kg/m3] density of the influx under a weak point
+    ratio : (node) [-] density weighed over mean density in place, of a column that just breaks
+        a weak point
+    """
+
+    top: float
+    height: Array
+    fracture: Array
+    pressure: Array
+    volume: Array | float
+    area: float
+    gas: Array
+    ratio: Array
+    gravity: float
+
+    def borne(self, weak: Nodes, bottom: Nodes) -> Array:
+        """Return the greatest density, as weighed [kg/m3], for weak points and bottoms."""
+        mean = greatest_mud_density_with_kick(
+            self.fracture[..., weak],
+            self.top,
+            self.height[weak],
+            self.height[bottom],
+            self.pressure[..., bottom],
+            self.volume,
+            self.area,
+            self.gas[..., weak],
+            self.gravity,
+        )
+        return np.asarray(mean * self.ratio[..., weak])
 
 
 @dataclass(frozen=True, eq=False)
@@ -196,7 +265,7 @@ class Bounds:
             pressure_at_top=self._top[1],
             compressibility=fluid.value("compressibility"),
             fluid_thermal_expansion=fluid.value("thermal_expansion"),
-            temperature=mean_temperature(hole, self._top[0], self.grid.z),
+            temperature=self.grid.mean_temperature(self._top[0]),
             height=self._height,
             reference_temperature=fluid.value("reference_temperature"),
             gravity=gravity_value(hole),
@@ -216,10 +285,10 @@ class Bounds:
         return Bound(name, np.where(closed, density, -density), lambda node: told)
 
     def _with_margin(self, column: str, margin: Value, sign: float) -> Value:
-        signed = Value("margin_density", sign * float(margin), "kg/m3", margin.origin)
+        signed = Value("margin_density", sign * margin.si, "kg/m3", margin.origin)
         return work(
             pressure_with_margin,
-            pressure=earth_value(self.grid.hole, column, self.grid.z, "pressure"),
+            pressure=self.grid.earth(column, "pressure"),
             margin_density=signed,
             height=self._margin_height,
             gravity=gravity_value(self.grid.hole),
@@ -237,9 +306,9 @@ class Bounds:
             needed = self._with_margin("pore_pressure", terms.trip_margin, 1.0)
             yield self._bound(f"{PORE} and trip margin", needed)
         else:  # nothing can be kept above it: pumps off, the column is the sea's
-            yield self._bound(PORE, earth_value(hole, "pore_pressure", self.grid.z))
+            yield self._bound(PORE, self.grid.earth("pore_pressure"))
         if hole.earth.has("collapse_pressure"):
-            yield self._collapse(hole)
+            yield self._collapse()
         if not one.on_riser:
             yield self._flagged(GAS, self.grid.gas, np.inf)
         if one.sea_water:
@@ -247,8 +316,8 @@ class Bounds:
         elif one.from_sea_bed:
             yield self._everywhere(LIGHTEST, hole_water(hole))
 
-    def _collapse(self, hole: Hole) -> Bound:
-        density = self._density(earth_value(hole, "collapse_pressure", self.grid.z))
+    def _collapse(self) -> Bound:
+        density = self._density(self.grid.earth("collapse_pressure"))
         known = np.asarray(density.si)
         return Bound(COLLAPSE, np.where(np.isfinite(known), known, -np.inf), density.at_node)
 
@@ -296,8 +365,7 @@ class Bounds:
         ----------
         gradient : [Pa/m] that the casing adds along its annulus, from the sea bed down
         """
-        hole = self.grid.hole
-        borne = earth_value(hole, "fracture_pressure", self.grid.z)
+        borne = self.grid.earth("fracture_pressure")
         change = Value(
             "pressure",
             gradient * self.grid.depth,
@@ -310,43 +378,45 @@ class Bounds:
         return self._bound(SURGE, Value("pressure", left, "Pa", origin, -1))
 
     def _kick(self, terms: Terms) -> KickBound:
-        grid, top = self.grid, self._top[1]
+        grid, load = self.grid, self.kick_load(terms)
+        borne = np.full((len(grid.depth), len(grid.depth)), np.inf)
+        for start in range(0, len(grid.pairs[0]), _PIECE):
+            weak, bottom = (nodes[start : start + _PIECE] for nodes in grid.pairs)
+            borne[weak, bottom] = load.borne(weak, bottom)
+
+        def opened(weak: int, bottom: int) -> Value:
+            return self._opened_kick(terms, weak, bottom, load.area, float(load.ratio[weak]))
+
+        return KickBound(KICK, borne, opened)
+
+    def kick_load(self, terms: Terms) -> KickLoad:
+        """Return what a kick brings in the open hole, weak points and bottoms left open."""
+        grid, top = self.grid, float(self._top[1])
         height = np.asarray(self._height.si)
         fracture = grid.fracture + terms.stronger
         gravity = float(gravity_value(grid.hole))
-        above_mud = float(terms.kick_intensity) * gravity * np.asarray(self._margin_height.si)
         collar = min(self.practice.collars[0], 0.95 * self.practice.hole_diameter)
-        area = float(annulus_area(self.practice.hole_diameter, collar))
-        mean = np.full((len(height), len(height)), np.inf)
-        for start in range(0, len(grid.pairs[0]), _PIECE):
-            weak, bottom = (nodes[start : start + _PIECE] for nodes in grid.pairs)
-            mean[weak, bottom] = greatest_mud_density_with_kick(
-                fracture[weak],
-                float(top),
-                height[weak],
-                height[bottom],
-                above_mud[bottom],
-                float(terms.kick_volume),
-                area,
-                grid.influx_density[weak],
-                gravity,
-            )
         # from the mean density in place to that weighed, at the pressure the rock gives way at:
         # mud in a column that is pressed less is a little lighter in place than this
         weighed = self._density(Value("pressure", fracture, "Pa", FromWalk("fracture"), -1))
-        ratio = np.asarray(weighed.si) * gravity * height / (fracture - float(top))
-
-        def opened(weak: int, bottom: int) -> Value:
-            return self._opened_kick(terms, weak, bottom, area, float(ratio[weak]))
-
-        return KickBound(KICK, mean * ratio[:, None], opened)
+        return KickLoad(
+            top=top,
+            height=height,
+            fracture=fracture,
+            pressure=terms.kick_intensity.si * gravity * np.asarray(self._margin_height.si),
+            volume=terms.kick_volume.si,
+            area=float(annulus_area(self.practice.hole_diameter, collar)),
+            gas=grid.influx_density,
+            ratio=np.asarray(weighed.si) * gravity * height / (fracture - top),
+            gravity=gravity,
+        )
 
     def _opened_kick(
         self, terms: Terms, weak: int, bottom: int, area: float, ratio: float
     ) -> Value:
         grid, height = self.grid, np.asarray(self._height.si)
         gravity = gravity_value(grid.hole)
-        fracture = earth_value(grid.hole, "fracture_pressure", grid.z).at_node(weak)
+        fracture = grid.earth("fracture_pressure").at_node(weak)
         if _told_stronger(terms):
             more = float(np.broadcast_to(terms.stronger, grid.depth.shape)[weak])
             stronger = Solved(f"with {more:.0f} Pa stronger rock", "assumed", (fracture,))
@@ -396,8 +466,15 @@ def hole_water(hole: Hole) -> Value:
     return sea_water(hole).value("density")
 
 
-def bounds_for(grid: Grid, circulation: Circulation, practice: Practice) -> Bounds:
-    """Return the bounds of a bit under a circulation."""
+def bounds_for(
+    grid: Grid, circulation: Circulation, practice: Practice, friction: Array | float = 1.0
+) -> Bounds:
+    """Return the bounds of a bit under a circulation.
+
+    Parameters
+    ----------
+    friction : share of the friction as the kernels give it
+    """
     hole = grid.hole
     gravity = float(gravity_value(hole))
     riser = None
@@ -406,7 +483,9 @@ def bounds_for(grid: Grid, circulation: Circulation, practice: Practice) -> Boun
         bore = joint.outside_diameter - 2.0 * joint.wall
         riser = bore, float(hole.sea_bed - hole.flow_line)
     if practice.fits:
-        allowance = circulating_allowance(practice, grid.depth, riser, gravity)
+        allowance = circulating_allowance(
+            practice, grid.depth, grid.greatest_rate, riser, gravity, friction
+        )
     else:
         allowance = np.full(grid.depth.shape, np.inf)
     return Bounds(grid, circulation, practice, allowance)

@@ -118,74 +118,76 @@ def practice_for(hole: Hole, hole_diameter: float, circulation: Circulation) -> 
     return Practice(hole, index, hole_diameter, fluid, (hole_diameter / section.hole_diameter) ** 2)
 
 
-@dataclass(frozen=True)
-class _Annulus:
-    """Friction [Pa/m] and what cuttings add [Pa/m], node by node, of one annulus."""
-
-    friction: float
-    cuttings: Array
-
-
 def circulating_allowance(
-    practice: Practice, below_sea_bed: Array, riser: tuple[float, float] | None, gravity: float
+    practice: Practice,
+    below_sea_bed: Array,
+    rate: Array,
+    riser: tuple[float, float] | None,
+    gravity: float,
+    friction: Array | float = 1.0,
 ) -> Array:
     """Return what friction and cuttings add at nodes [Pa] while the bit drills below them.
 
     The annulus is taken as wide as the hole being drilled from the sea bed down, and the
     collars as just above the bit when it passes a node: both narrower than what is there
-    later. The rate of penetration is the greatest from the node down. Infinite where
-    cuttings do not rise.
+    later. Infinite where cuttings do not rise.
 
     Parameters
     ----------
     below_sea_bed : [m] of the nodes
+    rate : [m/s] of penetration in the rock, the greatest from each node down
     riser : bore and length [m] of the riser that mud returns through
+    friction : share of the friction as the kernels give it
     """
-    earth = practice.hole.earth
-    rate = earth.at("rate_of_penetration", below_sea_bed)
-    rate = practice.section.rate_of_penetration_factor * np.maximum.accumulate(rate[::-1])[::-1]
+    rate = practice.section.rate_of_penetration_factor * rate
     pipe, upper = practice.pipes
     collar, collars = practice.collars
     flow, bore = practice.flow_rate, practice.hole_diameter
-    hole = _annulus(practice, rate, bore, pipe, flow, gravity)
-    around = _annulus(practice, rate, bore, collar, flow, gravity)
-    by_collars = np.minimum(collars, below_sea_bed)
-    allowance = (hole.friction + hole.cuttings) * below_sea_bed
-    allowance = allowance + np.maximum(around.friction - hole.friction, 0.0) * by_collars
+    hole = _friction(practice, bore, pipe, flow)
+    around = max(_friction(practice, bore, collar, flow) - hole, 0.0)
+    rubbing = hole * below_sea_bed + around * np.minimum(collars, below_sea_bed)
+    laden = _cuttings(practice, rate, bore, pipe, flow, gravity) * below_sea_bed
     if riser is not None:
         width, length = riser
-        above = _annulus(practice, rate, width, upper, practice.riser_flow_rate, gravity)
-        allowance = allowance + (above.friction + above.cuttings) * length
-    return np.asarray(allowance)
+        flow = practice.riser_flow_rate
+        rubbing = rubbing + _friction(practice, width, upper, flow) * length
+        laden = laden + _cuttings(practice, rate, width, upper, flow, gravity) * length
+    return np.asarray(friction * rubbing + laden)
 
 
 def _rheology(fluid: Fluid) -> tuple[float, float, float]:
     return fluid.yield_stress, fluid.consistency, fluid.flow_index
 
 
-def _annulus(
+def _friction(practice: Practice, outer: float, inner: float, flow: float) -> float:
+    """Return the friction in an annulus [Pa/m]."""
+    fluid = practice.fluid
+    rheology = _rheology(fluid)
+    return float(annulus_friction_gradient(flow, outer, inner, fluid.density, *rheology))
+
+
+def _cuttings(
     practice: Practice, rate: Array, outer: float, inner: float, flow: float, gravity: float
-) -> _Annulus:
+) -> Array:
+    """Return what cuttings add in an annulus [Pa/m], infinite where they do not rise."""
     fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
-    mud = _rheology(fluid)
     rock = section.cuttings_density or basis.cuttings_density
-    friction = float(annulus_friction_gradient(flow, outer, inner, fluid.density, *mud))
     shear = 0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index)
     slip = slip_velocity_in_moving_mud(
         cuttings_diameter=section.cuttings_diameter or basis.cuttings_diameter,
         cuttings_density=rock,
         shear_rate=shear,
         fluid_density=fluid.density,
-        yield_stress=mud[0],
-        consistency_index=mud[1],
-        flow_index=mud[2],
+        yield_stress=fluid.yield_stress,
+        consistency_index=fluid.consistency,
+        flow_index=fluid.flow_index,
     )
     ratio = transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip)
     if not float(ratio) > 0.0:
-        return _Annulus(friction, np.full(rate.shape, np.inf))
+        return np.full(rate.shape, np.inf)
     share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
     laden = density_with_cuttings(fluid.density, rock, share)
-    return _Annulus(friction, np.asarray((laden - fluid.density) * gravity))
+    return np.asarray((laden - fluid.density) * gravity)
 
 
 def lifts_in(
