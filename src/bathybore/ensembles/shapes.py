@@ -45,6 +45,8 @@ class Limit(Enum):
 
 
 LIMITS: tuple[Limit, ...] = tuple(Limit)
+REACHED = -1  # in place of the index of a limit
+NOT_JUDGED = -2
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,7 +171,7 @@ class Outcome:
     first : number of the first member
     bites : (member, limit) depth at which each limit of LIMITS first bites when it is asked
         alone [m below sea bed]; infinite where not within the frame
-    ends_by : (member) index in LIMITS of what ended the hole; -1 where the target was reached
+    ends_by : (member) index in LIMITS of what ended the hole; REACHED, or NOT_JUDGED
     depth : (member) reached [m below sea bed]; the target's where it was reached
     strings : (member) set, conductor and spares counted
     shoes : (member, string) as in `Made`
@@ -201,4 +203,4 @@ class Outcome:
 
     @property
     def reached(self) -> Flags:
-        return self.ends_by < 0
+        return self.ends_by == REACHED
