@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -220,6 +220,21 @@ class KickLoad:
         )
         return np.asarray(mean * self.ratio[..., weak])
 
+    def of_members(self, members: Nodes) -> KickLoad:
+        """Return the same of some members alone, where members have their own."""
+
+        def some(numbers: Array) -> Array:
+            return numbers[members] if numbers.ndim > 1 and len(numbers) > 1 else numbers
+
+        return replace(
+            self,
+            fracture=some(self.fracture),
+            pressure=some(self.pressure),
+            volume=some(np.asarray(self.volume)),
+            gas=some(self.gas),
+            ratio=some(self.ratio),
+        )
+
 
 @dataclass(frozen=True, eq=False)
 class Bounds:
@@ -294,9 +309,9 @@ class Bounds:
             gravity=gravity_value(self.grid.hole),
         )
 
-    def window(self, terms: Terms) -> Window:
-        """Return all that the open hole needs and bears."""
-        kick = self._kick(terms) if self.circulation.on_riser else None
+    def window(self, terms: Terms, with_kick: bool = True) -> Window:
+        """Return all that the open hole needs and bears, a kick left out where it is told so."""
+        kick = self._kick(terms) if self.circulation.on_riser and with_kick else None
         room = 0.0 if self.circulation.sea_water else float(terms.room)
         return Window(tuple(self._needed(terms)), tuple(self._borne(terms)), kick, room)
 

@@ -1,0 +1,181 @@
+"""What the rock of every member needs and bears: the search's own bounds, earths drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.working import FromWalk, Value
+from bathybore.ensembles.shapes import Drawn, Frame
+from bathybore.model.hole import Hole
+from bathybore.operations.catalogue_pipes import CasingPipe
+from bathybore.operations.columns import earth_value, mean_temperature
+from bathybore.search.bounds import (
+    Bounds,
+    Grid,
+    Terms,
+    bounds_for,
+    greatest_below,
+    influx_density,
+    usual_terms,
+)
+from bathybore.search.circulation import RISER, SEA_WATER, Circulation
+from bathybore.search.practice import Practice, casing_surge
+from bathybore.search.problems import casing_like
+
+# Columns of the earth table that the bounds read; numbers of the design basis that they take.
+CURVES: Final = (
+    "pore_pressure",
+    "fracture_pressure",
+    "collapse_pressure",
+    "temperature",
+    "rate_of_penetration",
+)
+FRICTION: Final = "friction_pressure"
+_DRAWN: Final = FromWalk("drawn")
+
+
+@dataclass(frozen=True, eq=False)
+class Earths:
+    """The earths of some members over all nodes of a frame.
+
+    Attributes
+    ----------
+    curves : (member, node) by column of the earth table; (1, node) where all have the same
+    """
+
+    frame: Frame
+    curves: Mapping[str, Array]
+
+    @cached_property
+    def heat(self) -> Array:
+        """(member, node) Temperature integrated from the sea bed down [K m]."""
+        warmth = self.curves["temperature"]
+        layers = 0.5 * (warmth[:, 1:] + warmth[:, :-1]) * np.diff(self.frame.depth)
+        top = np.zeros((len(warmth), 1))
+        return np.concatenate([top, np.cumsum(layers, axis=1)], axis=1)
+
+    @cached_property
+    def influx(self) -> Array:
+        """(member, node) Density of gas at fracture pressure, as warm as at the target."""
+        to_target = slice(None, self.frame.target + 1)
+        warmest = np.max(self.curves["temperature"][:, to_target], axis=1, keepdims=True)
+        gravity = self.frame.hole.basis.gas_gravity
+        return influx_density(self.curves["fracture_pressure"], warmest, gravity)
+
+
+def earths_of(frame: Frame, drawn: Drawn) -> Earths:
+    """Return the earths that were drawn; what was not is the table's."""
+    curves = {}
+    for column in CURVES:
+        if frame.hole.earth.has(column):
+            table = np.asarray(earth_value(frame.hole, column, frame.z).si)
+            curves[column] = np.atleast_2d(drawn.curves.get(column, table))
+    return Earths(frame, curves)
+
+
+@dataclass(frozen=True, eq=False)
+class MemberGrid(Grid):
+    """Some nodes of the earths of many members.
+
+    Attributes
+    ----------
+    first : of the frame's nodes
+    """
+
+    earths: Earths
+    first: int
+
+    @property
+    def nodes(self) -> slice:
+        return slice(self.first, self.first + len(self.depth))
+
+    def earth(self, column: str, name: str | None = None) -> Value:
+        unit = earth_value(self.hole, column, self.z).unit
+        return Value(name or column, self.earths.curves[column][:, self.nodes], unit, _DRAWN, -1)
+
+    def mean_temperature(self, top: float) -> Value:
+        bed = float(self.hole.sea_bed)
+        above = float(mean_temperature(self.hole, top, bed).si) * (bed - top)
+        mean = (above + self.earths.heat[:, self.nodes]) / (self.z - top)
+        return Value("temperature", mean, "K", _DRAWN, -1)
+
+    @cached_property
+    def greatest_rate(self) -> Array:
+        """The greatest down to the target, and below it the greatest of all below."""
+        rate = self.earths.curves["rate_of_penetration"][:, self.nodes]
+        below = max(self.earths.frame.target + 1 - self.first, 0)
+        parts = rate[:, :below], rate[:, below:]
+        return np.concatenate([greatest_below(part) for part in parts], axis=1)
+
+    @cached_property
+    def influx_density(self) -> Array:
+        return self.earths.influx[:, self.nodes]
+
+
+def member_grid(earths: Earths, first: int, last: int) -> MemberGrid:
+    """Return the nodes from one to another, both included."""
+    depth = earths.frame.depth[first : last + 1]
+    return MemberGrid(earths.frame.hole, depth, earths, first)
+
+
+def number_of(drawn: Drawn, key: str, planned: Value) -> Value:
+    """Return a number of the design basis as drawn (member, 1); as planned where it is certain."""
+    numbers = drawn.numbers.get(key)
+    if numbers is None:
+        return planned
+    return Value(planned.name, numbers[:, None], planned.unit, _DRAWN)
+
+
+def terms_of(hole: Hole, drawn: Drawn) -> Terms:
+    """Return the terms of the design basis, with those numbers that were drawn."""
+    usual = usual_terms(hole)
+
+    def term(name: str) -> Value:
+        return number_of(drawn, f"design_basis.{name}", getattr(usual, name))
+
+    return Terms(
+        trip_margin=term("trip_margin"),
+        fracture_margin=term("fracture_margin"),
+        kick_intensity=term("kick_intensity"),
+        kick_volume=term("kick_volume"),
+        heaviest_mud=usual.heaviest_mud,
+        room=usual.room,
+    )
+
+
+def circulation_of(hole: Hole, section: int) -> Circulation:
+    """Return how a section of the plan is drilled; without a riser with the plan's own fluid."""
+    return RISER if hole.plan.sections[section].returns == "riser" else SEA_WATER
+
+
+def planned_practice(hole: Hole, section: int) -> Practice:
+    """Return how a section of the plan is drilled, as planned."""
+    planned = hole.plan.sections[section]
+    fluid = hole.plan.fluids[planned.fluid]
+    return Practice(hole, section, planned.hole_diameter, fluid, 1.0)
+
+
+def section_bounds(grid: Grid, section: int, drawn: Drawn) -> Bounds:
+    """Return the bounds of a section of the plan at some nodes."""
+    hole, friction = grid.hole, drawn.numbers.get(FRICTION)
+    practice, how = planned_practice(hole, section), circulation_of(hole, section)
+    return bounds_for(grid, how, practice, 1.0 if friction is None else friction[:, None])
+
+
+def surge_of(bounds: Bounds, pipe: CasingPipe) -> float:
+    """Return the pressure [Pa/m] that a casing adds while it is run into the hole of a bit.
+
+    A spare may ask for a wider hole than the section's: it is opened up for it before.
+    """
+    practice, outside = bounds.practice, float(pipe.outside_diameter)
+    hole, coupling = practice.hole, float(pipe.coupling_outside_diameter)
+    needs = max(coupling if np.isfinite(coupling) else outside, outside)
+    wide = max(practice.hole_diameter, needs + hole.basis.casing_clearance)
+    opened = Practice(hole, practice.index, wide, practice.fluid, practice.scale)
+    return casing_surge(opened, outside, casing_like(hole, outside))
