@@ -1,0 +1,145 @@
+"""What a measurement is worth before a decision: how much better one chooses for knowing it.
+
+The crew can do one of several things. Without the measurement they do what is best over all
+members. With it they do, for every outcome of the measurement, what is best over the members
+that would have shown it (preposterior analysis, Raiffa and Schlaifer 1961). The difference is
+the most that the measurement may cost.
+
+What is best is chosen on one half of the members and its worth is counted on the other half,
+both ways round: chosen and counted on the same members, any measurement, pure noise too,
+would seem to be worth something.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.ensembles.shapes import Indices
+
+SOURCE: Final = "raiffa-schlaifer-1961"
+CLASSES: Final = 8  # outcomes of a measurement that are told apart, as many members in each
+_TWO_SIDED: Final = 1.959963984540054
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What to do where the measurement lies between two values.
+
+    Attributes
+    ----------
+    low, high : of the measurement [its unit]; infinite at the ends
+    action : index of the best action there
+    worth : mean worth of it there, and of what would be done without the measurement
+    """
+
+    low: float
+    high: float
+    action: int
+    worth: float
+    worth_without: float
+
+
+@dataclass(frozen=True)
+class Knowing:
+    """The worth of a measurement.
+
+    Attributes
+    ----------
+    without : mean worth of the best single action, and which one
+    known : mean worth when the measurement decides
+    gain : the difference, with its 95 % interval
+    perfect : what would be gained if everything were known before: the most any knowledge is worth
+    choices : what to do, by the outcome
+    """
+
+    without: float
+    action: int
+    known: float
+    gain: float
+    low: float
+    high: float
+    perfect: float
+    choices: tuple[Choice, ...]
+
+
+def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
+    """Return what a measurement is worth.
+
+    Parameters
+    ----------
+    measured : (member) what would be read, its error included
+    worth : (action, member) of the outcome, more is better
+
+    Raises
+    ------
+    ValueError
+        Too few members to tell the classes apart.
+    """
+    count = len(measured)
+    if count < 20 * classes:
+        raise ValueError(f"{count} members for {classes} classes: at least 20 for each")
+    edges = _edges(measured, classes)
+    where = np.searchsorted(edges, measured, side="right")
+    half = np.arange(count) % 2 == 0
+    gains = np.empty(count)
+    for chosen, counted in ((half, ~half), (~half, half)):
+        single = int(np.argmax(worth[:, chosen].mean(axis=1)))
+        best = _best(where[chosen], worth[:, chosen], len(edges) + 1, single)
+        does = best[where[counted]]
+        there = np.flatnonzero(counted)
+        gains[there] = worth[does, there] - worth[single, there]
+    action = int(np.argmax(worth.mean(axis=1)))
+    without, gain = float(worth[action].mean()), float(gains.mean())
+    error = _TWO_SIDED * float(gains.std(ddof=1)) / count**0.5
+    return Knowing(
+        without=without,
+        action=action,
+        known=without + gain,
+        gain=gain,
+        low=gain - error,
+        high=gain + error,
+        perfect=float(worth.max(axis=0).mean()) - without,
+        choices=_choices(edges, where, worth, action),
+    )
+
+
+def _edges(measured: Array, classes: int) -> Array:
+    """Return what parts the readings into classes of as many members; equal readings stay one."""
+    inner = np.quantile(measured, np.arange(1, classes) / classes, method="inverted_cdf")
+    return np.unique(inner[inner > measured.min()])
+
+
+def _best(where: Indices, worth: Array, classes: int, single: int) -> Indices:
+    """Return the best action of every class; the single one where a class is empty or equal."""
+    best = np.full(classes, single, dtype=np.intp)
+    for one in range(classes):
+        here = where == one
+        if here.any():
+            means = worth[:, here].mean(axis=1)
+            if means.max() > means[single]:
+                best[one] = int(np.argmax(means))
+    return best
+
+
+def _choices(edges: Array, where: Indices, worth: Array, single: int) -> tuple[Choice, ...]:
+    """Return the best actions by class, neighbours with the same action as one."""
+    best = _best(where, worth, len(edges) + 1, single)
+    bounds: Sequence[float] = [-np.inf, *edges.tolist(), np.inf]
+    found: list[Choice] = []
+    start = 0
+    for one in range(1, len(best) + 1):
+        if one < len(best) and best[one] == best[start]:
+            continue
+        here = (where >= start) & (where < one)
+        action = int(best[start])
+        means = worth[:, here].mean(axis=1)
+        found.append(
+            Choice(bounds[start], bounds[one], action, float(means[action]), float(means[single]))
+        )
+        start = one
+    return tuple(found)
