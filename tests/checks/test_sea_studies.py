@@ -32,7 +32,7 @@ def main() -> Hole:
 
 
 def asked(hole: Hole, kind: StepKind) -> dict[str, CheckRecord]:
-    state: HoleState = replace(initial_state(hole), step=Step("step", "A step", kind))
+    state: HoleState = replace(initial_state(hole), step=Step("step", kind, "A step"))
     return {one.name: one for ask in ASKERS[kind] for one in ask(state)}
 
 
@@ -53,7 +53,7 @@ def test_the_storm_leaves_time_in_shallower_water_alone(main: Hole) -> None:
 
 def test_a_hole_without_a_riser_is_not_judged(main: Hole) -> None:
     bare = changed(main, "inventory/riser", None)
-    state = replace(initial_state(bare), step=Step("step", "A step", StepKind.RUN_RISER))
+    state = replace(initial_state(bare), step=Step("step", StepKind.RUN_RISER, "A step"))
     found = list(watch_circle_studies(state))
     assert len(found) == 3
     assert {one.status for one in found} == {Status.NOT_JUDGED}

@@ -19,7 +19,7 @@ from bathybore.checks.hydrates import hydrate_checks
 from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.open_water import open_water_checks
-from bathybore.checks.operability import storm_studies, weather_studies
+from bathybore.checks.operability import storm_studies, waiting_studies, weather_studies
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import riser_studies, vortex_studies
 from bathybore.checks.station import station_studies
@@ -37,23 +37,25 @@ _DRILLED: tuple[Asker, ...] = (
     trip_studies,
     heave_studies,
     cuttings_studies,
+    weather_studies,
 )
 
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
-    StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks),
+    StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks, weather_studies),
     StepKind.HOLD_STATION: (station_studies, footprint_studies, weather_studies),
     StepKind.RUN_RISER: (
         watch_circle_studies,
         wellhead_checks,
         riser_studies,
         storm_studies,
+        weather_studies,
     ),
-    StepKind.RETRIEVE_RISER: (vortex_studies,),
-    StepKind.DEPART: (discharge_checks, vortex_studies),
-    StepKind.RUN_CONDUCTOR: (open_water_checks,),
-    StepKind.RUN_CASING: (open_water_checks, floating_checks),
+    StepKind.RETRIEVE_RISER: (vortex_studies, weather_studies),
+    StepKind.DEPART: (discharge_checks, vortex_studies, waiting_studies),
+    StepKind.RUN_CONDUCTOR: (open_water_checks, weather_studies),
+    StepKind.RUN_CASING: (open_water_checks, floating_checks, weather_studies),
     StepKind.PLUG: (open_water_checks,),
 }
 

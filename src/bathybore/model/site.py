@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Self
+from typing import Annotated, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
@@ -18,6 +18,8 @@ from bathybore.model.fields import (
     Speed,
     sourced,
 )
+
+Month: TypeAlias = Annotated[int, Field(ge=1, le=12)]
 
 
 class Position(Node):
@@ -89,5 +91,22 @@ class Site(Node):
         Field(description="CSV table of how often each class of sea states is met"),
     ] = None
     scatter_observations: Annotated[int, Field(gt=0)] | None = None  # that the table counts
+    # months in which the operation is planned, 1 to 12, perhaps over the turn of the year
+    first_month: Month | None = None
+    last_month: Month | None = None
     deep_target_radius: Length | None = None  # of the target at its depth; none: target_radius
     greatest_wellhead_pressure: Pressure | None = None
+
+    @model_validator(mode="after")
+    def _whole_season(self) -> Self:
+        if (self.first_month is None) != (self.last_month is None):
+            raise ValueError("found first_month or last_month alone; expected both or neither")
+        return self
+
+    @property
+    def months(self) -> tuple[int, ...]:
+        """Return the months of the plan, from 0; all of the year where none are told."""
+        if self.first_month is None or self.last_month is None:
+            return tuple(range(12))
+        count = (self.last_month - self.first_month) % 12 + 1
+        return tuple((self.first_month - 1 + n) % 12 for n in range(count))

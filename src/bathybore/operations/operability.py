@@ -55,6 +55,14 @@ class Windows:
         """Share of the time in which the operation goes on."""
         return float(self.stands[self.workable].sum() / self.stands.sum())
 
+    def within(self, rows: NDArray[np.bool_]) -> float:
+        """Return the share of some rows' time in which it goes on."""
+        return float(self.stands[rows & self.workable].sum() / self.stands[rows].sum())
+
+    def rows_in(self, months: tuple[int, ...]) -> NDArray[np.bool_]:
+        """Return which rows begin in some months, from 0."""
+        return np.isin(self.months, months)
+
     @cached_property
     def left(self) -> Array:
         """Return how long it goes on from the beginning of each row [s]."""
@@ -155,6 +163,19 @@ class GivenScatter:
 
     whole: Scatter
     months: tuple[tuple[int, Scatter], ...]
+
+    def within(self, height: float, months: tuple[int, ...]) -> float:
+        """Return the share of the time in some months in which waves are no higher.
+
+        Of the whole time where the table tells of none of them apart.
+        """
+        there = [
+            (_DAYS[month], one.within(height)) for month, one in self.months if month in months
+        ]
+        if not there:
+            return self.whole.within(height)
+        days, shares = np.array(there).T
+        return float(days @ shares / days.sum())
 
 
 @kept(FEW)

@@ -1,50 +1,43 @@
-"""Weather of the place: how much of the time the operation goes on, and how long steps wait."""
+"""Weather of the place against a plan: facts, tables by operation, step and month, numbers."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, show
-from bathybore.checks.operability import (
-    planned_limits,
-    storm_studies,
-    time_to_leave,
-    weather_studies,
-)
+from bathybore.base.working import Default, Value
+from bathybore.checks.operability import time_to_leave
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Hole
-from bathybore.operations.operability import MONTHS, Scatter, Windows, scatter, windows
+from bathybore.operations.operability import MONTHS, Scatter, WeatherLimits, Windows, windows
 from bathybore.operations.riser_loads import RiserGear
-from bathybore.operations.steps import StepKind
-from bathybore.usecases.placing_told import ToldTable, Topic, asked, number
+from bathybore.operations.weather_limits import Operation
+from bathybore.usecases.placing_told import ToldTable, Topic, number
+from bathybore.usecases.weather_waits import (
+    InWeather,
+    Window,
+    classes_of,
+    in_weather,
+    steps_of,
+    waiting_of,
+    weather_records,
+)
 
 if TYPE_CHECKING:
     from bathybore.usecases.walking import Walk
 
 CAUTION: Final = (
-    "One series of weather, judged by wave height and wind alone: other years differ, swell from "
-    "the side and current do not show. Forecasts, the vessel's procedures and her master decide "
-    "when to begin and when to leave."
+    "One record of weather, judged by wave height, wind and, where it tells of it, current: other "
+    "years differ, swell from the side does not show. Forecasts, the vessel's procedures and her "
+    "master decide when to begin and when to leave."
 )
-# What is begun only when the weather will last: it cannot be left half done.
-_AT_ONE_GO: Final = (
-    StepKind.RUN_CONDUCTOR,
-    StepKind.RUN_RISER,
-    StepKind.RUN_CASING,
-    StepKind.CEMENT,
-    StepKind.RETRIEVE_RISER,
-)
-
-
-@dataclass(frozen=True)
-class Window:
-    """A step that is done at one go: its name and its time without downtime [s]."""
-
-    step: str
-    needed: float
+NO_WINDOWS: Final = "a scatter of sea states cannot tell how long a sea state lasts"
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,15 +46,22 @@ class WeatherWindows:
 
     Attributes
     ----------
-    judged, classes : of the series; None where none is given
+    judged : the series against the planned weather; None where none is given
+    planned : the rows of the series in the planned months
+    classes : the scatter that is given, else that of the series; None where neither is given
+    operations : each in the weather of the place
     steps : done at one go
+    waiting : mean wait of all steps together and what is planned for it [s]; None without series
     leaving : time to secure the hole and pull the riser [s]; None without a riser
     """
 
     hole: Hole
     judged: Windows | None
+    planned: NDArray[np.bool_]
     classes: Scatter | None
+    operations: tuple[InWeather, ...]
     steps: tuple[Window, ...]
+    waiting: tuple[float, float] | None
     leaving: float | None
     records: tuple[CheckRecord, ...]
 
@@ -69,18 +69,11 @@ class WeatherWindows:
 
     def topic(self, units: UnitSystem) -> Topic:
         """Return the weather in the reader's units."""
-        tables: tuple[ToldTable, ...] = ()
-        if self.judged is not None and self.classes is not None:
-            tables = (
-                _steps(self.steps, self.judged),
-                _months(self.steps, self.judged),
-                _classes(self.classes, units),
-            )
         return Topic(
             name=self.name,
             title="Weather windows",
             facts=_facts(self, units),
-            tables=tables,
+            tables=tuple(_tables(self, units)),
             records=self.records,
             caution=CAUTION,
             numbers=_numbers(self),
@@ -90,32 +83,21 @@ class WeatherWindows:
 def weather_windows(walk: Walk) -> WeatherWindows:
     """Return the weather of a walk's place against its plan."""
     hole, gear = walk.hole, RiserGear.of(walk.hole)
-    table = hole.weather
-    judged = None if table is None else windows(table, planned_limits(hole.setting))
-    records: list[CheckRecord] = []
-    for kind, ask in (
-        (StepKind.HOLD_STATION, weather_studies),
-        (StepKind.RUN_RISER, storm_studies),
-    ):
-        state = next((one for one in walk.states if one.step.kind is kind), None)
-        if state is not None:
-            records += asked(walk, state, _of_weather, ask)
+    sea, table = hole.site.environment, hole.weather
+    plan = WeatherLimits(sea.significant_wave_height, sea.wind_speed, sea.surface_current)
+    judged = None if table is None else windows(table, plan)
+    operations = tuple(in_weather(hole, one) for one in Operation)
     return WeatherWindows(
         hole=hole,
         judged=judged,
-        classes=None if table is None or judged is None else scatter(table, judged),
-        steps=tuple(
-            Window(one.step.name, sum(float(part) for part in one.times))
-            for one in walk.states
-            if one.step.kind in _AT_ONE_GO
-        ),
+        planned=np.zeros(0, dtype=bool) if judged is None else judged.rows_in(hole.site.months),
+        classes=classes_of(hole, judged),
+        operations=operations,
+        steps=steps_of(walk, {one.limits.operation: one for one in operations}),
+        waiting=waiting_of(walk),
         leaving=None if gear is None else float(time_to_leave(gear)),
-        records=tuple(records),
+        records=weather_records(walk),
     )
-
-
-def _of_weather(record: CheckRecord) -> bool:
-    return record.name in ("weather-downtime", "storm-warning")
 
 
 def hours(seconds: float) -> str:
@@ -126,32 +108,50 @@ def hours(seconds: float) -> str:
     return f"{whole:.0f} h" if whole < 96.0 else f"{whole / 24.0:.1f} days"
 
 
+def _tables(one: WeatherWindows, units: UnitSystem) -> Iterator[ToldTable]:
+    yield _operations(one, units)
+    if one.judged is not None:
+        yield _steps(one)
+    if any(each.by_month for each in one.operations):
+        yield _months(one.operations)
+    if one.judged is not None and one.steps:
+        yield _by_month(one, one.judged, "mean")
+        yield _by_month(one, one.judged, "9 of 10")
+    if one.classes is not None:
+        yield _classes(one.classes, units)
+
+
 def _facts(one: WeatherWindows, units: UnitSystem) -> tuple[tuple[str, str], ...]:
     sea, judged = one.hole.site.environment, one.judged
     rows = [
         (
-            "Goes on up to",
+            "Judged up to",
             f"significant wave height {show(sea.significant_wave_height, 'm', units)}, wind "
-            f"{show(sea.wind_speed, 'm/s', units)}, as planned",
-        )
+            f"{show(sea.wind_speed, 'm/s', units)}, current "
+            f"{show(sea.surface_current, 'm/s', units)}, as planned: nothing goes on in more",
+        ),
+        ("Planned months", _season(one)),
+        ("Series", _series(judged)),
+        ("Scatter", _scattered(one)),
     ]
-    if judged is None:
-        rows.append(("Series", "none is given (site: weather): no windows are told"))
-    else:
-        span = float(judged.stands.sum())
+    if judged is not None and one.planned.any():
         rows += [
-            ("Series", f"{len(judged.time)} rows over {span / 86400.0:.0f} days"),
             (
                 "Share of time",
-                f"{judged.share:.1%} within it; planned downtime "
+                f"{judged.within(one.planned):.1%} within the planned weather; planned downtime "
                 f"{sea.share_of_time_exceeded:.0%} of the time",
             ),
             (
                 "Longest",
                 f"{hours(judged.longest(True))} within it at a stretch, "
-                f"{hours(judged.longest(False))} beyond it",
+                f"{hours(judged.longest(False))} beyond it, in the whole series",
             ),
         ]
+    if one.waiting is not None:
+        waits, planned = one.waiting
+        rows.append(
+            ("Waiting", f"{hours(waits)} for all steps on the mean; {hours(planned)} are planned")
+        )
     if one.leaving is not None:
         warned = one.hole.basis.storm_warning_time
         rows.append(
@@ -164,29 +164,94 @@ def _facts(one: WeatherWindows, units: UnitSystem) -> tuple[tuple[str, str], ...
     return tuple(rows)
 
 
-def _spread(waits: np.ndarray) -> tuple[str, ...]:
+def _season(one: WeatherWindows) -> str:
+    months = one.hole.site.months
+    if len(months) == 12:
+        return "any of the year (site: first_month, last_month)"
+    return f"{MONTHS[months[0]]} to {MONTHS[months[-1]]}"
+
+
+def _series(judged: Windows | None) -> str:
+    if judged is None:
+        return "none is given (site: weather): no windows are told"
+    return f"{len(judged.time)} rows over {float(judged.stands.sum()) / 86400.0:.0f} days"
+
+
+def _scattered(one: WeatherWindows) -> str:
+    if one.hole.scatter is None:
+        return "none is given (site: scatter)"
+    used = "shares of the time come from the series" if one.judged is not None else NO_WINDOWS
+    return f"{len(one.hole.scatter.lines)} classes of {one.hole.scatter.file}; {used}"
+
+
+def _operations(one: WeatherWindows, units: UnitSystem) -> ToldTable:
+    rows = tuple(
+        (
+            each.name,
+            *(_limit(value, units) for value in each.limits.values),
+            "not known" if each.within is None else f"{each.within:.1%}",
+            hours(_longest(each, one.planned)) if each.judged is not None else "not known",
+        )
+        for each in one.operations
+    )
+    columns = ("operation", "wave height", "wind", "current", "within, of the time", "longest")
+    return ToldTable("Weather in which each operation stops", columns, rows)
+
+
+def _limit(value: Value, units: UnitSystem) -> str:
+    told = show(float(value), value.unit, units)
+    if isinstance(value.origin, Default):
+        return f"{told} ({value.origin.source_key})"
+    planned = "environment" in str(value.origin)
+    return f"{told} (planned)" if planned else told
+
+
+def _longest(each: InWeather, rows: NDArray[np.bool_]) -> float:
+    assert each.judged is not None
+    if not rows.any():
+        return 0.0
+    return min(float(each.judged.left[rows].max()), float(each.judged.stands.sum()))
+
+
+def _spread(waits: Array) -> tuple[str, ...]:
+    if not len(waits):
+        return ("not known",) * 3
     none = float(np.mean(waits <= 0.0))
     return (f"{none:.0%}", hours(float(waits.mean())), hours(float(np.quantile(waits, 0.9))))
 
 
-def _steps(steps: tuple[Window, ...], judged: Windows) -> ToldTable:
-    rows = tuple((one.step, hours(one.needed), *_spread(judged.waits(one.needed))) for one in steps)
-    columns = ("step", "takes", "begins at once", "mean wait", "wait in 9 of 10")
-    return ToldTable("Waiting for a window long enough, begun at any time", columns, rows)
+def _steps(one: WeatherWindows) -> ToldTable:
+    rows = tuple(
+        (step.step, step.operation.words, hours(step.needed), *_spread(step.waits[one.planned]))
+        for step in one.steps
+        if step.waits is not None
+    )
+    columns = ("step", "operation", "takes", "begins at once", "mean wait", "wait in 9 of 10")
+    return ToldTable("Waiting for a window long enough, in the planned months", columns, rows)
 
 
-def _months(steps: tuple[Window, ...], judged: Windows) -> ToldTable:
-    longest = max((one.needed for one in steps), default=0.0)
-    waits, months = judged.waits(longest), judged.months
-    rows = []
-    for month in np.unique(months).tolist():
-        here = months == month
-        stands = judged.stands[here]
-        share = float(stands[judged.workable[here]].sum() / stands.sum())
-        rows.append((MONTHS[month], f"{share:.0%}", *_spread(waits[here])))
-    columns = ("month", "within the limits", "begins at once", "mean wait", "wait in 9 of 10")
-    title = f"By month, waiting for {hours(longest)} at one go"
-    return ToldTable(title, columns, tuple(rows))
+def _months(operations: tuple[InWeather, ...]) -> ToldTable:
+    shares = [dict(each.by_month) for each in operations]
+    rows = tuple(
+        (MONTHS[month], *(f"{one[month]:.0%}" for one in shares)) for month in sorted(shares[0])
+    )
+    columns = ("month", *(each.name for each in operations))
+    return ToldTable("Share of the month in which each operation goes on", columns, rows)
+
+
+def _by_month(one: WeatherWindows, judged: Windows, which: str) -> ToldTable:
+    there = np.unique(judged.months).tolist()
+
+    def cell(step: Window, month: int) -> str:
+        assert step.waits is not None
+        waits = step.waits[judged.months == month]
+        wait = float(waits.mean() if which == "mean" else np.quantile(waits, 0.9))
+        return hours(wait).replace("days", "d")
+
+    rows = tuple((step.step, *(cell(step, month) for month in there)) for step in one.steps)
+    columns = ("step", *(MONTHS[month][:3] for month in there))
+    title = "Mean wait by month" if which == "mean" else "Wait in 9 of 10 by month"
+    return ToldTable(f"{title}, begun at any time of it", columns, rows)
 
 
 def _classes(classes: Scatter, units: UnitSystem) -> ToldTable:
@@ -213,25 +278,53 @@ def _classes(classes: Scatter, units: UnitSystem) -> ToldTable:
 def _numbers(one: WeatherWindows) -> dict[str, Any]:
     told: dict[str, Any] = {
         "time_to_leave": None if one.leaving is None else number(one.leaving, "s"),
+        "planned_months": [month + 1 for month in one.hole.site.months],
+        "operations": {each.limits.operation.value: _of(each) for each in one.operations},
     }
-    if one.judged is not None and one.classes is not None:
-        waits = {step.step: one.judged.waits(step.needed) for step in one.steps}
+    judged = one.judged
+    if judged is not None and one.planned.any():
         told |= {
-            "share_within_limits": number(one.judged.share, "-"),
-            "longest_within": number(one.judged.longest(True), "s"),
-            "longest_beyond": number(one.judged.longest(False), "s"),
+            "share_within_limits": number(judged.within(one.planned), "-"),
+            "longest_within": number(judged.longest(True), "s"),
+            "longest_beyond": number(judged.longest(False), "s"),
             "steps": {
-                step.step: {
-                    "needed": number(step.needed, "s"),
-                    "mean_wait": number(float(waits[step.step].mean()), "s"),
-                    "wait_in_9_of_10": number(float(np.quantile(waits[step.step], 0.9)), "s"),
-                }
+                step.step: _wait_numbers(step, one.planned, judged)
                 for step in one.steps
-            },
-            "scatter": {
-                "wave_height_edges": number(one.classes.heights, "m"),
-                "peak_period_edges": number(one.classes.periods, "s"),
-                "shares": one.classes.shares.tolist(),
+                if step.waits is not None
             },
         }
+    if one.waiting is not None:
+        told["waiting"] = number(one.waiting[0], "s")
+        told["planned_waiting"] = number(one.waiting[1], "s")
+    if one.classes is not None:
+        told["scatter"] = {
+            "wave_height_edges": number(one.classes.heights, "m"),
+            "peak_period_edges": number(one.classes.periods, "s"),
+            "shares": one.classes.shares.tolist(),
+        }
     return told
+
+
+def _of(each: InWeather) -> dict[str, Any]:
+    return {
+        "wave_height": number(float(each.limits.wave_height), "m"),
+        "wind_speed": number(float(each.limits.wind_speed), "m/s"),
+        "current": number(float(each.limits.current), "m/s"),
+        "share_within": None if each.within is None else number(each.within, "-"),
+        "share_by_month": {MONTHS[month]: share for month, share in each.by_month},
+    }
+
+
+def _wait_numbers(step: Window, rows: NDArray[np.bool_], judged: Windows) -> dict[str, Any]:
+    assert step.waits is not None
+    there = np.unique(judged.months).tolist()
+    by_month = {MONTHS[month]: step.waits[judged.months == month] for month in there}
+    return {
+        "needed": number(step.needed, "s"),
+        "mean_wait": number(float(step.waits[rows].mean()), "s"),
+        "wait_in_9_of_10": number(float(np.quantile(step.waits[rows], 0.9)), "s"),
+        "mean_wait_by_month": {name: number(waits.mean(), "s") for name, waits in by_month.items()},
+        "wait_in_9_of_10_by_month": {
+            name: number(np.quantile(waits, 0.9), "s") for name, waits in by_month.items()
+        },
+    }
