@@ -122,6 +122,8 @@ class Drawn:
     alternatives : (member) which alternative holds; -1 where there are none
     trouble : (member, step) share of a step's net time that trouble adds
     start : (member) time of arrival from the first of January [s]
+    mended : (member) nodes at which the fracture pressure was drawn below the pore pressure and
+        raised to it
     """
 
     first: int
@@ -131,6 +133,7 @@ class Drawn:
     alternatives: Indices
     trouble: Array
     start: Array
+    mended: Indices = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
 
     def number(self, key: str, planned: float = 1.0) -> Array:
         """Return a drawn number as a column (member, 1); as planned where it is not uncertain."""
