@@ -1,0 +1,221 @@
+"""One chunk of members from what is drawn to what became of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from hashlib import sha256
+
+import numpy as np
+
+from bathybore import __version__
+from bathybore.base.arrays import Array
+from bathybore.base.errors import NotConverged
+from bathybore.ensembles.bites import bites
+from bathybore.ensembles.drawing import draw
+from bathybore.ensembles.ledger_depths import LedgerDepths
+from bathybore.ensembles.making import ALONE, made
+from bathybore.ensembles.running import merged
+from bathybore.ensembles.shapes import (
+    LIMITS,
+    NOT_JUDGED,
+    REACHED,
+    Drawn,
+    Frame,
+    Indices,
+    Limit,
+    Made,
+    Outcome,
+    Policy,
+)
+from bathybore.ensembles.spending import Spent, asked_names, marks, spent
+from bathybore.model.uncertain import Uncertainty
+
+_COLUMN = {limit: column for column, limit in enumerate(LIMITS)}
+_SPENT = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)
+
+
+@dataclass(frozen=True, eq=False)
+class Ensemble:
+    """A hole as it may turn out: all that its members follow from, and nothing else.
+
+    Attributes
+    ----------
+    other, other_seed : groups of quantities that are drawn by another seed
+    """
+
+    frame: Frame
+    ledger: LedgerDepths
+    uncertainty: Uncertainty
+    policy: Policy
+    seed: int
+    other: frozenset[str] = frozenset()
+    other_seed: int | None = None
+
+    def drawn(self, first: int, count: int) -> Drawn:
+        """Return the inputs of some members."""
+        return draw(
+            self.uncertainty, self.frame, self.seed, first, count, self.other, self.other_seed
+        )
+
+    def chunk(self, first: int, count: int) -> Outcome:
+        """Return what became of some members."""
+        return evaluated(self.frame, self.ledger, self.policy, self.drawn(first, count))
+
+    @cached_property
+    def checks(self) -> tuple[str, ...]:
+        """The ids of the questions that `Outcome.asked_first` counts."""
+        return (*self.ledger.checks, *asked_names(self.frame))
+
+    @cached_property
+    def stamp(self) -> str:
+        """A digest of the version and of every number that the members follow from."""
+        digest = sha256(__version__.encode())
+        hole = self.frame.hole
+        digest.update(hole.document.model_dump_json().encode())
+        for table in (hole.earth, hole.sea, hole.weather, hole.survey):
+            if table is not None:
+                digest.update(repr(table.words).encode())
+                for name, numbers in sorted(table.numbers.items()):
+                    digest.update(name.encode() + numbers.tobytes())
+        one = self.uncertainty
+        told = (one.quantities, one.correlations, one.alternatives, one.trouble, one.arrival)
+        digest.update(repr((told, self.policy, self.seed)).encode())
+        digest.update(repr((sorted(self.other), self.other_seed)).encode())
+        return digest.hexdigest()
+
+
+def evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
+    """Return what became of members; one that a solver gives up on is kept and says so."""
+    try:
+        return _evaluated(frame, ledger, policy, drawn)
+    except NotConverged as error:
+        if drawn.count == 1:
+            return _unjudged(frame, drawn, str(error))
+        half = drawn.count // 2
+        parts = (slice(0, half), slice(half, drawn.count))
+        return merged([evaluated(frame, ledger, policy, members_of(drawn, one)) for one in parts])
+
+
+def members_of(drawn: Drawn, members: slice) -> Drawn:
+    """Return the inputs of some of the members."""
+
+    def some(array: Array) -> Array:
+        return array if len(array) == 1 < drawn.count else array[members]
+
+    start, stop, _ = members.indices(drawn.count)
+    return replace(
+        drawn,
+        first=drawn.first + start,
+        count=stop - start,
+        curves={name: some(curve) for name, curve in drawn.curves.items()},
+        numbers={key: some(numbers) for key, numbers in drawn.numbers.items()},
+        **{
+            one.name: some(getattr(drawn, one.name))
+            for one in fields(Drawn)
+            if one.name not in ("first", "count", "curves", "numbers")
+        },
+    )
+
+
+def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
+    holes = made(frame, policy, drawn)
+    depth, asked = bites(ledger, frame, holes, drawn)
+    depth[:, [_COLUMN[limit] for limit in ALONE]] = holes.alone
+    target = float(frame.depth[frame.target])
+    end = np.minimum(np.minimum(holes.ends, depth.min(axis=1)), target)
+    took = _spent_within(frame, holes, end, drawn)
+    for limit in _SPENT:
+        first = took.bites[limit] < depth[:, _COLUMN[limit]]
+        depth[first, _COLUMN[limit]] = took.bites[limit][first]
+        number = took.asked[limit] + len(ledger.tables)
+        asked[:, _COLUMN[limit]] = np.where(first, number, asked[:, _COLUMN[limit]])
+    by, end = _ends(depth, holes, target)
+    shoes = _cut_off(holes.shoes, end)
+    return Outcome(
+        first=drawn.first,
+        bites=depth,
+        ends_by=by,
+        depth=end,
+        strings=_set(frame, shoes),
+        shoes=shoes,
+        days=took.days,
+        cost=took.cost,
+        mud=took.mud,
+        barite=took.barite,
+        cement=took.cement,
+        steel=took.steel,
+        waiting=took.waiting,
+        day_at=np.where(marks(frame) <= end[:, None] + 1e-3, took.day_at, np.nan),
+        asked_first=asked,
+    )
+
+
+def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> Spent:
+    """Return what is spent; of a hole that runs out of something, what it spends up to there.
+
+    What bites is kept as it was found on the way to the deeper end.
+    """
+    took = spent(frame, holes, end, drawn)
+    sooner = np.minimum(end, np.min([took.bites[limit] for limit in _SPENT], axis=0))
+    if not (sooner < end).any():
+        return took
+    less = spent(frame, holes, sooner, drawn)
+    return replace(less, bites=took.bites, asked=took.asked)
+
+
+def _ends(depth: Array, holes: Made, target: float) -> tuple[Indices, Array]:
+    """Return what ends each hole, and where; of limits that bite at one depth the first named."""
+    by = np.argmin(depth, axis=1)
+    end = depth[np.arange(len(by)), by]
+    window = holes.ends < end
+    by, end = np.where(window, holes.ends_by, by), np.where(window, holes.ends, end)
+    reached = end >= target - 1e-3
+    return np.where(reached, REACHED, by), np.where(reached, target, end)
+
+
+def _cut_off(shoes: Array, end: Array) -> Array:
+    """Return the shoes of holes that end at depths: what would lie deeper is not set."""
+    tops = np.fmax.accumulate(np.where(np.isfinite(shoes), shoes, -np.inf), axis=1)
+    above = np.concatenate([np.full((len(end), 1), -np.inf), tops[:, :-1]], axis=1)
+    return np.where(above < end[:, None] - 1e-3, np.minimum(shoes, end[:, None]), np.nan)
+
+
+def _set(frame: Frame, shoes: Array) -> Indices:
+    """Return how many strings were set: the hole at the bottom is none if it stays open."""
+    casing = [
+        one.spare or one.section < 0 or frame.hole.plan.sections[one.section].casing is not None
+        for one in frame.strings
+    ]
+    return np.count_nonzero(np.isfinite(shoes[:, casing]), axis=1)
+
+
+def _unjudged(frame: Frame, drawn: Drawn, why: str) -> Outcome:
+    nothing = np.full(1, np.nan)
+    none = np.full((1, len(LIMITS)), -1, dtype=np.intp)
+    return Outcome(
+        first=drawn.first,
+        bites=np.full((1, len(LIMITS)), np.nan),
+        ends_by=np.full(1, NOT_JUDGED, dtype=np.intp),
+        depth=nothing,
+        strings=np.zeros(1, dtype=np.intp),
+        shoes=np.full((1, len(frame.strings)), np.nan),
+        days=nothing,
+        cost=nothing,
+        mud=nothing,
+        barite=nothing,
+        cement=nothing,
+        steel=nothing,
+        waiting=nothing,
+        day_at=np.full((1, len(marks(frame))), np.nan),
+        asked_first=none,
+        unjudged={drawn.first: why},
+    )
+
+
+def tested_shoes(frame: Frame) -> Iterator[int]:
+    """Yield the index of every string whose shoe is drilled out and tested in the plan."""
+    for index, one in enumerate(frame.strings[:-1]):
+        if not one.spare and one.section >= 0:
+            yield index
