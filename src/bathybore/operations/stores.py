@@ -29,7 +29,7 @@ from bathybore.operations.steps import StepKind
 from bathybore.operations.volumes import cement_masses, cement_volumes, plug_masses
 
 # kg/m3 at the surface: what is denser was weighted on board, whatever it is called.
-_DENSEST_SEA_WATER = 1040.0
+DENSEST_SEA_WATER = 1040.0
 
 # Parts of a step during which the pumps run.
 _PUMPING = ("drill", "cut", "jet in", "connections")
@@ -156,7 +156,7 @@ def _riserless(state: HoleState) -> Iterator[Use]:
         left = float(pumped) - float(sweeps)
         water = _volume("volume", "what is pumped less the sweeps", left, pumped, sweeps)
     fluid = activity.fluid
-    if fluid is not None and fluid.density > _DENSEST_SEA_WATER:
+    if fluid is not None and fluid.density > DENSEST_SEA_WATER:
         yield from _to_sea_floor(state, fluid, water.named("mud_volume"))
     else:
         yield Use("sea_water_pumped", water)

@@ -248,7 +248,8 @@ def _drilling(setting: Setting, top: float, bottom: float, factor: float) -> Val
     return _on_bottom(bottom - top, "interval drilled", rate, "drill")
 
 
-def _bit_life(state: HoleState) -> Value:
+def bit_life_of(state: HoleState) -> Value:
+    """Return how long a bit of the step's size cuts; infinite where none is on board."""
     section = state.activity.section
     hole = state.hole
     barrel = hole.inventory.core_barrel
@@ -263,7 +264,7 @@ def _bit_life(state: HoleState) -> Value:
 
 
 def _bit_changes(state: HoleState, cutting: Value) -> int:
-    life = float(_bit_life(state))
+    life = float(bit_life_of(state))
     return max(ceil(float(cutting) / life - 1e-9) - 1, 0) if np.isfinite(life) else 0
 
 
