@@ -1,0 +1,156 @@
+"""The document uncertainty.yaml as it is written: what a hole's owner says of what is uncertain."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated, Any, Final, Literal, Self
+
+from pydantic import Field, ValidationError, field_validator, model_validator
+
+from bathybore.base.errors import InputErrors
+from bathybore.model.fields import (
+    Confidence,
+    DatumDepth,
+    Fraction,
+    Length,
+    Node,
+    PositiveRatio,
+    Ratio,
+    place,
+    sourced,
+)
+from bathybore.model.files import read_text
+from bathybore.model.laws import Written, WrittenLaw
+from bathybore.model.schema_faults import schema_faults
+from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
+
+UNCERTAINTY_FILE: Final = "uncertainty.yaml"
+CurveName = Literal[
+    "pore_pressure",
+    "fracture_pressure",
+    "collapse_pressure",
+    "temperature",
+    "undrained_shear_strength",
+    "rate_of_penetration",
+]
+
+
+class CurveEntry(Node):
+    """How uncertain a column of the earth table is."""
+
+    spread: Written | None = None
+    correlation_length: Length | None = None
+    distribution: Literal["normal", "lognormal", "triangular", "uniform", "fixed"] | None = None
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        if self.spread is None and self.distribution != "fixed":
+            raise ValueError("found no spread; expected one standard deviation, or fixed")
+        return self
+
+
+class CorrelationEntry(Node):
+    """Two uncertain quantities and the correlation of their ranks."""
+
+    first: str
+    second: str
+    rank: Annotated[float, Field(gt=-1, lt=1)]
+
+    @field_validator("rank", mode="before")
+    @classmethod
+    def _number(cls, written: Any) -> Any:
+        return float(written) if type(written) is int else written
+
+
+class ChangeEntry(Node):
+    """What an alternative changes: added to, or multiplied with, what was drawn."""
+
+    of: str
+    add: Written | None = None
+    times: PositiveRatio | None = None
+    top: DatumDepth | None = None
+    bottom: DatumDepth | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if (self.add is None) == (self.times is None):
+            raise ValueError("found both or neither of add and times; expected one of them")
+        return self
+
+
+class AlternativeEntry(Node):
+    """One of several ways in which the hole may turn out; one holds, and only one."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    weight: Fraction
+    changes: tuple[ChangeEntry, ...] = ()
+
+
+class StepTroubleEntry(Node):
+    """Trouble of one step."""
+
+    chance: Confidence | None = None
+    variation: Ratio | None = None
+    mean_share: Ratio | None = None  # of net time, when there is trouble
+
+
+class TroubleEntry(Node):
+    """Trouble that a step meets or does not; if it does, a share of its net time, lognormal."""
+
+    chance: Confidence = sourced(0.25, note="one step in four meets trouble")
+    variation: Ratio = sourced(1.5, note="standard deviation over mean of the time it takes")
+    mean_share: Ratio | None = None
+    steps: dict[str, StepTroubleEntry] = Field(default_factory=dict)
+
+
+class ArrivalEntry(Node):
+    """Days of the year between which the vessel arrives, such as '15 May'."""
+
+    earliest: str
+    latest: str
+
+
+class UncertaintyDocument(Node):
+    """The content of an uncertainty.yaml."""
+
+    note: str = ""
+    invented: bool = False
+    curves: dict[CurveName, CurveEntry] = Field(default_factory=dict)
+    factors: dict[str, WrittenLaw] = Field(default_factory=dict)
+    numbers: dict[str, WrittenLaw] = Field(default_factory=dict)
+    correlations: tuple[CorrelationEntry, ...] = ()
+    alternatives: tuple[AlternativeEntry, ...] = ()
+    trouble: TroubleEntry = TroubleEntry()
+    arrival: ArrivalEntry | None = None
+
+    @field_validator("curves", "factors", "numbers", "trouble", mode="before")
+    @classmethod
+    def _empty_block(cls, written: Any) -> Any:
+        return {} if written is None else written
+
+    @field_validator("correlations", "alternatives", mode="before")
+    @classmethod
+    def _empty_list(cls, written: Any) -> Any:
+        return () if written is None else written
+
+
+def read_uncertainty(folder: Path) -> tuple[UncertaintyDocument, Tree]:
+    """Return the document of a hole's folder as it is written; an empty one where there is none.
+
+    Raises
+    ------
+    InputErrors
+        Everything that the schema refuses, with file, line and key.
+    """
+    file = folder / UNCERTAINTY_FILE
+    if not os.path.lexists(file):
+        return UncertaintyDocument(), Tree(UNCERTAINTY_FILE)
+    text = read_text(file, MOST_BYTES, "an uncertainty document")
+    tree = parse_tree(text, UNCERTAINTY_FILE)
+    try:
+        document = UncertaintyDocument.model_validate(tree.content)
+    except ValidationError as error:
+        raise InputErrors(list(schema_faults(error, tree, UncertaintyDocument))) from error
+    place(document, tree.file, "", tree.lines)
+    return document, tree
