@@ -32,6 +32,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Limit, Made, Policy
 from bathybore.ensembles.window_of_members import (
+    BLOCK,
     Earths,
     earths_of,
     member_grid,
@@ -45,7 +46,6 @@ from bathybore.search.problems import LAP
 
 ALONE: Final = (Limit.WINDOW, Limit.CAVING, Limit.DIAMETER)
 _PIECE: Final = 32768  # pairs of nodes, all members counted, at a time: what a cache holds
-_BLOCK: Final = 64  # members whose tops are alike are asked together
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,8 +170,8 @@ def _lower_to_kick(high: Array, kick: KickLoad, asked: Flags, tops: Indices, las
     Members are taken in blocks of like tops: each weak point is asked for each bottom.
     """
     order = np.argsort(tops, kind="stable")
-    for start in range(0, len(order), _BLOCK):
-        block = order[start : start + _BLOCK]
+    for start in range(0, len(order), BLOCK):
+        block = order[start : start + BLOCK]
         top, bottom = int(tops[block].min()), int(last[block].max())
         part = kick.of_members(block)
         for one in _pieces(top, bottom, _PIECE // len(block)):
@@ -279,7 +279,7 @@ class _Making:
         if pipe is None:
             served = _served(one, top, ignored)
         else:
-            surge = one.bounds.surge(surge_of(one.bounds, pipe), one.terms).density
+            surge = one.bounds.surge(surge_of(one.bounds.practice, pipe), one.terms).density
             served = _served(one, top, ignored, surge)
             last = np.minimum(served.last, self._pipe_reaches(index, pipe))
             served = replace(served, last=np.maximum(last, top))

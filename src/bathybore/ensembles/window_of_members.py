@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.keeping import FEW, SOME, kept
 from bathybore.base.working import FromWalk, Value
 from bathybore.ensembles.shapes import Drawn, Frame
 from bathybore.model.hole import Hole
@@ -37,6 +38,7 @@ CURVES: Final = (
     "rate_of_penetration",
 )
 FRICTION: Final = "friction_pressure"
+BLOCK: Final = 64  # members at a time: what a cache holds
 _DRAWN: Final = FromWalk("drawn")
 
 
@@ -47,10 +49,12 @@ class Earths:
     Attributes
     ----------
     curves : (member, node) by column of the earth table; (1, node) where all have the same
+    units : SI, by column
     """
 
     frame: Frame
     curves: Mapping[str, Array]
+    units: Mapping[str, str]
 
     @cached_property
     def heat(self) -> Array:
@@ -65,18 +69,28 @@ class Earths:
         """(member, node) Density of gas at fracture pressure, as warm as at the target."""
         to_target = slice(None, self.frame.target + 1)
         warmest = np.max(self.curves["temperature"][:, to_target], axis=1, keepdims=True)
-        gravity = self.frame.hole.basis.gas_gravity
-        return influx_density(self.curves["fracture_pressure"], warmest, gravity)
+        fracture, gravity = self.curves["fracture_pressure"], self.frame.hole.basis.gas_gravity
+        found = np.empty(np.broadcast_shapes(fracture.shape, warmest.shape))
+        for start in range(0, len(found), BLOCK):
+            block = slice(start, start + BLOCK)
+            found[block] = influx_density(_rows(fracture, block), _rows(warmest, block), gravity)
+        return found
+
+
+def _rows(numbers: Array, block: slice) -> Array:
+    """Return those of some members; of all where all have the same."""
+    return numbers if len(numbers) == 1 else numbers[block]
 
 
 def earths_of(frame: Frame, drawn: Drawn) -> Earths:
     """Return the earths that were drawn; what was not is the table's."""
-    curves = {}
+    curves, units = {}, {}
     for column in CURVES:
         if frame.hole.earth.has(column):
-            table = np.asarray(earth_value(frame.hole, column, frame.z).si)
-            curves[column] = np.atleast_2d(drawn.curves.get(column, table))
-    return Earths(frame, curves)
+            table = earth_value(frame.hole, column, frame.z)
+            curves[column] = np.atleast_2d(drawn.curves.get(column, np.asarray(table.si)))
+            units[column] = table.unit
+    return Earths(frame, curves, units)
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,12 +110,11 @@ class MemberGrid(Grid):
         return slice(self.first, self.first + len(self.depth))
 
     def earth(self, column: str, name: str | None = None) -> Value:
-        unit = earth_value(self.hole, column, self.z).unit
-        return Value(name or column, self.earths.curves[column][:, self.nodes], unit, _DRAWN, -1)
+        curve, unit = self.earths.curves[column][:, self.nodes], self.earths.units[column]
+        return Value(name or column, curve, unit, _DRAWN, -1)
 
     def mean_temperature(self, top: float) -> Value:
-        bed = float(self.hole.sea_bed)
-        above = float(mean_temperature(self.hole, top, bed).si) * (bed - top)
+        above = _heat_of_sea(self.hole, top)
         mean = (above + self.earths.heat[:, self.nodes]) / (self.z - top)
         return Value("temperature", mean, "K", _DRAWN, -1)
 
@@ -116,6 +129,13 @@ class MemberGrid(Grid):
     @cached_property
     def influx_density(self) -> Array:
         return self.earths.influx[:, self.nodes]
+
+
+@kept(FEW)
+def _heat_of_sea(hole: Hole, top: float) -> float:
+    """Return the temperature integrated from a place above the sea bed down to it [K m]."""
+    bed = float(hole.sea_bed)
+    return float(mean_temperature(hole, top, bed).si) * (bed - top)
 
 
 def member_grid(earths: Earths, first: int, last: int) -> MemberGrid:
@@ -154,6 +174,7 @@ def circulation_of(hole: Hole, section: int) -> Circulation:
     return RISER if hole.plan.sections[section].returns == "riser" else SEA_WATER
 
 
+@kept(SOME)
 def planned_practice(hole: Hole, section: int) -> Practice:
     """Return how a section of the plan is drilled, as planned."""
     planned = hole.plan.sections[section]
@@ -168,12 +189,13 @@ def section_bounds(grid: Grid, section: int, drawn: Drawn) -> Bounds:
     return bounds_for(grid, how, practice, 1.0 if friction is None else friction[:, None])
 
 
-def surge_of(bounds: Bounds, pipe: CasingPipe) -> float:
+@kept(SOME)
+def surge_of(practice: Practice, pipe: CasingPipe) -> float:
     """Return the pressure [Pa/m] that a casing adds while it is run into the hole of a bit.
 
     A spare may ask for a wider hole than the section's: it is opened up for it before.
     """
-    practice, outside = bounds.practice, float(pipe.outside_diameter)
+    outside = float(pipe.outside_diameter)
     hole, coupling = practice.hole, float(pipe.coupling_outside_diameter)
     needs = max(coupling if np.isfinite(coupling) else outside, outside)
     wide = max(practice.hole_diameter, needs + hole.basis.casing_clearance)

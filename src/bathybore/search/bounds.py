@@ -164,7 +164,7 @@ def greatest_below(rate: Array) -> Array:
 def influx_density(fracture: Array, warmest: Array, gas_gravity: float) -> Array:
     """Return the density of gas [kg/m3] at fracture pressures and a temperature."""
     pressure = np.minimum(fracture, _MOST_FOR_GAS)
-    z = gas_z_factor(pressure, np.broadcast_to(warmest, pressure.shape))
+    z = gas_z_factor(pressure, warmest)
     return np.asarray(gas_density(pressure, warmest, z, gas_gravity))
 
 
@@ -265,6 +265,10 @@ class Bounds:
         return Value("height", z, "m", FromWalk("from the top of the mud column"), -1)
 
     @cached_property
+    def _warmth(self) -> Value:
+        return self.grid.mean_temperature(self._top[0])
+
+    @cached_property
     def _margin_height(self) -> Value:
         """Margins count to where the column begins: drill floor, or sea bed."""
         hole, what = self.grid.hole, "sea bed" if self.circulation.from_sea_bed else "drill floor"
@@ -280,7 +284,7 @@ class Bounds:
             pressure_at_top=self._top[1],
             compressibility=fluid.value("compressibility"),
             fluid_thermal_expansion=fluid.value("thermal_expansion"),
-            temperature=self.grid.mean_temperature(self._top[0]),
+            temperature=self._warmth,
             height=self._height,
             reference_temperature=fluid.value("reference_temperature"),
             gravity=gravity_value(hole),

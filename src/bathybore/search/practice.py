@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bathybore.base.arrays import Array
+from bathybore.base.keeping import MANY, kept
 from bathybore.kernels.cuttings import (
     cuttings_volume_fraction,
     density_with_cuttings,
@@ -159,6 +160,7 @@ def _rheology(fluid: Fluid) -> tuple[float, float, float]:
     return fluid.yield_stress, fluid.consistency, fluid.flow_index
 
 
+@kept(MANY)
 def _friction(practice: Practice, outer: float, inner: float, flow: float) -> float:
     """Return the friction in an annulus [Pa/m]."""
     fluid = practice.fluid
@@ -170,6 +172,19 @@ def _cuttings(
     practice: Practice, rate: Array, outer: float, inner: float, flow: float, gravity: float
 ) -> Array:
     """Return what cuttings add in an annulus [Pa/m], infinite where they do not rise."""
+    ratio = _plain_transport(practice, outer, inner, flow)
+    if not ratio > 0.0:
+        return np.full(rate.shape, np.inf)
+    fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
+    share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
+    rock = section.cuttings_density or basis.cuttings_density
+    laden = density_with_cuttings(fluid.density, rock, share)
+    return np.asarray((laden - fluid.density) * gravity)
+
+
+@kept(MANY)
+def _plain_transport(practice: Practice, outer: float, inner: float, flow: float) -> float:
+    """Return the transport ratio in an annulus, sweeps left out."""
     fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
     rock = section.cuttings_density or basis.cuttings_density
     shear = 0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index)
@@ -182,12 +197,7 @@ def _cuttings(
         consistency_index=fluid.consistency,
         flow_index=fluid.flow_index,
     )
-    ratio = transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip)
-    if not float(ratio) > 0.0:
-        return np.full(rate.shape, np.inf)
-    share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
-    laden = density_with_cuttings(fluid.density, rock, share)
-    return np.asarray((laden - fluid.density) * gravity)
+    return float(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
 
 
 def lifts_in(
@@ -234,6 +244,7 @@ def _transport(practice: Practice, fluid: Fluid, outer: Array, inner: float) -> 
     return np.asarray(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
 
 
+@kept(MANY)
 def casing_surge(practice: Practice, outside_diameter: float, casing: Casing | None) -> float:
     """Return the pressure [Pa/m] that a casing run with closed end adds along its annulus."""
     speed = casing.running_speed if casing is not None else 0.15
