@@ -54,7 +54,7 @@ def read_text(path: Path, most_bytes: int, what: str, where: str = "") -> str:
         Missing, not a regular file, not readable, too large, empty, or not UTF-8.
     """
     where = where or shown_path(path)
-    return _decoded(_read_bytes(path, most_bytes, what, where), what, where)
+    return _decoded(read_bytes(path, most_bytes, what, where), what, where)
 
 
 def refuse_halves(text: str, where: str) -> str:
@@ -93,7 +93,8 @@ def _decoded(data: bytes, what: str, where: str) -> str:
     return text
 
 
-def _read_bytes(path: Path, most_bytes: int, what: str, where: str) -> bytes:
+def read_bytes(path: Path, most_bytes: int, what: str, where: str) -> bytes:
+    """Return a file's bytes; faults as of `read_text`."""
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from bathybore.base.depth import Datum, Depth
@@ -11,7 +11,12 @@ from bathybore.base.nomenclature import nomenclature
 from bathybore.base.units import UnitSystem, from_si, pretty_unit, shown_unit
 from bathybore.base.working import Given
 from bathybore.model.fields import Node, unit_of
-from bathybore.model.tables import SURVEY_COLUMNS, ProfileTable
+from bathybore.model.tables import (
+    SCATTER_COLUMNS,
+    SURVEY_COLUMNS,
+    WEATHER_COLUMNS,
+    ProfileTable,
+)
 from bathybore.reports import chapters
 from bathybore.reports.blocks import Table
 from bathybore.reports.chapters import Writer
@@ -172,15 +177,39 @@ def _sea(writer: Writer) -> DataTable:
 
 
 def _survey(writer: Writer) -> DataTable:
-    """Return the stations of the hole's path; no rows for a hole taken as vertical."""
-    label, survey = "The path of the hole, planned or measured", writer.walk.hole.survey
-    if survey is not None:
-        return _profile("survey", label, survey, writer.units)
+    label = "The path of the hole, planned or measured"
+    return _optional("survey", label, writer.walk.hole.survey, SURVEY_COLUMNS, writer)
+
+
+def _optional(
+    name: str,
+    label: str,
+    table: ProfileTable | None,
+    known: Mapping[str, tuple[str, bool]],
+    writer: Writer,
+) -> DataTable:
+    """Return a table that a hole need not have; without rows where it has none."""
+    if table is not None:
+        return _profile(name, label, table, writer.units)
     columns = tuple(
-        DataColumn(in_words(name), pretty_unit(_unit(name, si, writer.units)))
-        for name, (si, _) in SURVEY_COLUMNS.items()
+        DataColumn(in_words(column), pretty_unit(_unit(column, si, writer.units)))
+        for column, (si, required) in known.items()
+        if required
     )
-    return DataTable("survey", f"{label}: none, the hole is taken as vertical", columns, ())
+    return DataTable(name, f"{label}: none{_NONE.get(name, '')}", columns, ())
+
+
+_NONE: Final = {"survey": ", the hole is taken as vertical"}
+
+
+def _weather(writer: Writer) -> DataTable:
+    label = "The weather of the place in time, from the first of January"
+    return _optional("weather", label, writer.walk.hole.weather, WEATHER_COLUMNS, writer)
+
+
+def _scatter(writer: Writer) -> DataTable:
+    label = "How often each class of sea states is met, classes by their middles"
+    return _optional("scatter", label, writer.walk.hole.scatter, SCATTER_COLUMNS, writer)
 
 
 def _inputs(writer: Writer) -> DataTable:
@@ -244,6 +273,8 @@ MAKERS: Final[dict[str, Maker]] = dict(
         ("earth", _earth),
         ("sea", _sea),
         ("survey", _survey),
+        ("weather", _weather),
+        ("scatter", _scatter),
         ("inputs", _inputs),
     )
 )

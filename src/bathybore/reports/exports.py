@@ -48,6 +48,8 @@ _TABLE_LABELS: Final = {
     "earth": "Earth",
     "sea": "Sea",
     "survey": "Survey",
+    "weather": "Weather",
+    "scatter": "Scatter of sea states",
     "inputs": "Inputs",
 }
 MEDIA_TYPES: Final = {

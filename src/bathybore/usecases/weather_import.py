@@ -1,0 +1,106 @@
+"""A series of weather from a netCDF file becomes a table of a hole, whole or not at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.errors import InputErrors
+from bathybore.model.csv_tables import parse_table
+from bathybore.model.editing import Draft, Edit, read_draft, write_files
+from bathybore.model.files import read_bytes, shown_path
+from bathybore.model.hole_files import HoleFiles
+from bathybore.model.loading import document_file
+from bathybore.model.outside_netcdf import MOST_BYTES, OutsideSeries, read_series
+from bathybore.model.reading import table_file
+from bathybore.model.tables import WEATHER_COLUMNS
+
+FILE: Final = "weather.csv"
+
+
+@dataclass(frozen=True)
+class BroughtIn:
+    """What was written.
+
+    Attributes
+    ----------
+    kept : the file that what stood there is kept in; empty where nothing stood there
+    """
+
+    file: str
+    rows: int
+    notes: tuple[str, ...]
+    kept: str
+
+
+def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
+    """Write a series as the weather table of a hole, which the document then names.
+
+    Parameters
+    ----------
+    replace : what stands there; it is kept as NAME.before
+
+    Raises
+    ------
+    InputErrors
+        The file is no such series, the hole has a weather table that is not to be replaced, or
+        the folder cannot be written. Nothing is written then.
+    """
+    series = read_series(source.name, read_bytes(source, MOST_BYTES, "a netCDF file",
+                                                 shown_path(source)))  # fmt: skip
+    text = series_text(series)
+    parse_table(text, f"{series.file} as CSV", WEATHER_COLUMNS)
+    folder = document_file(hole).parent
+    draft = read_draft(hole)
+    if draft.tree is None:
+        raise InputErrors(draft.faults)
+    named = table_file("weather", draft.tree)
+    file = named if isinstance(named, str) and named else FILE
+    old = draft.files.texts.get(file)
+    if old is None and (folder / file).exists():
+        old = (folder / file).read_text(encoding="utf-8", errors="strict")
+    if old is not None and not replace:
+        fix = "Write --force to replace it; it is kept as NAME.before."
+        raise InputErrors.one(file, "a table that stands there", "no such file yet", fix)
+    edits = [] if named == file else [Edit("set", "site.weather", file)]
+    after = draft.edited([*edits, Edit("table", file=file, text=text)])
+    kept = "" if old is None else _free_name(folder, file)
+    _write(folder, draft, after, file, old, kept)
+    return BroughtIn(file, len(series.time), _notes(series), kept)
+
+
+def _write(folder: Path, draft: Draft, after: Draft, file: str, old: str | None, kept: str) -> None:
+    texts, held = dict(after.files.texts), dict(draft.files.texts)
+    if old is not None:
+        held[file] = old
+        texts[kept] = old
+    write_files(folder, HoleFiles(texts), HoleFiles(held))
+
+
+def _free_name(folder: Path, file: str) -> str:
+    wanted, number = f"{file}.before", 1
+    while (folder / wanted).exists():
+        number += 1
+        wanted = f"{file}.before-{number}"
+    return wanted
+
+
+def series_text(series: OutsideSeries) -> str:
+    """Return a series as the text of a weather table."""
+    names = list(series.columns)
+    header = ["time [h]", *(f"{name} [{WEATHER_COLUMNS[name][0]}]" for name in names)]
+    columns = [series.time / 3600.0, *series.columns.values()]
+    rows = (",".join(f"{value:.8g}" for value in row) for row in np.column_stack(columns).tolist())
+    head = (f"# {note}" for note in _notes(series))
+    return "\n".join([*head, ",".join(header), *rows]) + "\n"
+
+
+def _notes(series: OutsideSeries) -> tuple[str, ...]:
+    title = f", '{series.title}'" if series.title else ""
+    return (
+        f"From {series.file}{title}.",
+        f"Times are hours from {series.begins.day} January {series.begins.year}, UTC.",
+    )
