@@ -153,7 +153,8 @@ def _served(one: Open, tops: Indices, ignored: Flags, surge: Array | float = np.
     high = np.minimum.accumulate(high, axis=1)
     last = _last(low <= high, tops, one.first)
     if one.kick is not None:
-        _lower_to_kick(high, one.kick, asked, tops - one.first, last - one.first)
+        asks = np.maximum(low, one.planned)
+        _lower_to_kick(high, one.kick, asks, asked, last - one.first)
         last = _last(low <= high, tops, one.first)
     return _Served(last, low - one.room, high)
 
@@ -164,30 +165,70 @@ def _last(serves: Flags, tops: Indices, first: int) -> Indices:
     return last
 
 
-def _lower_to_kick(high: Array, kick: KickLoad, asked: Flags, tops: Indices, last: Indices) -> None:
-    """Lower what is borne to what the weakest node bears of a kick, as far as the hole goes.
+def _lower_to_kick(high: Array, kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> None:
+    """Lower what is borne to what the weakest node bears of a kick, where that decides anything.
 
-    Members are taken in blocks of like tops: each weak point is asked for each bottom.
+    The deeper the bottom, the less a weak point bears: the greater kick weighs more, and
+    stands taller. So there is a first bottom at which the weakest bears less than the mud that
+    is asked for, planned or needed, and above it a kick changes nothing.
+
+    Parameters
+    ----------
+    asks : (member, node) the heaviest mud wanted in the hole down to each node
+    asked : (member, node) whether a node stands in the open hole
+    last : (member) last node to which the hole is served otherwise
     """
-    order = np.argsort(tops, kind="stable")
+    decides = _first_bottom_that_decides(kick, asks, asked, last)
+    some = np.flatnonzero(decides <= last)
+    order = some[np.argsort(decides[some], kind="stable")]
     for start in range(0, len(order), BLOCK):
         block = order[start : start + BLOCK]
-        top, bottom = int(tops[block].min()), int(last[block].max())
-        part = kick.of_members(block)
-        for one in _pieces(top, bottom, _PIECE // len(block)):
-            weak, foot, starts, feet = one
-            borne = np.where(asked[block[:, None], weak], part.borne(weak, foot), np.inf)
+        top = int(np.argmax(asked[block].any(axis=0)))
+        part, rows = kick.of_members(block), block[:, None]
+        pieces = _pieces(top, int(decides[block[0]]), int(last[block].max()), _PIECE // len(block))
+        for weak, foot, starts, feet in pieces:
+            borne = np.where(asked[rows, weak], part.borne(weak, foot), np.inf)
             least = np.minimum.reduceat(borne, starts, axis=1)
-            least = np.where(asked[block[:, None], feet], least, np.inf)
-            high[block[:, None], feet] = np.minimum(high[block[:, None], feet], least)
+            least = np.where(asked[rows, feet], least, np.inf)
+            high[rows, feet] = np.minimum(high[rows, feet], least)
     np.minimum.accumulate(high, axis=1, out=high)
 
 
+def _first_bottom_that_decides(kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> Indices:
+    """Return the first bottom whose kick a mud asked for is too heavy for, found by halving.
+
+    One below the last where there is none.
+    """
+    below, above = last + 1, np.full(last.shape, -1)  # it decides at the one, not at the other
+    middle, members = last, np.arange(len(last))
+    while members.size:
+        decides = _weakest(kick.of_members(members), asked[members], middle) < asks[members, middle]
+        below[members] = np.where(decides, middle, below[members])
+        above[members] = np.where(decides, above[members], middle)
+        members = members[below[members] - above[members] > 1]
+        middle = (below[members] + above[members]) // 2
+    return below
+
+
+def _weakest(kick: KickLoad, asked: Flags, bottom: Indices) -> Array:
+    """Return the least that any open node bears of a kick from one bottom a member."""
+    nodes = np.arange(int(bottom.max()) + 1)
+    foot = bottom[:, None]
+    borne = kick.borne(nodes, np.maximum(nodes, foot))
+    open_ = asked[:, nodes] & (nodes <= foot)
+    return np.asarray(np.min(borne, axis=1, where=open_, initial=np.inf))
+
+
 def _pieces(
-    top: int, bottom: int, most: int
+    top: int, foot: int, bottom: int, most: int
 ) -> Iterator[tuple[Indices, Indices, Indices, Indices]]:
-    """Yield weak points and bottoms pair by pair, where each bottom starts, and the bottoms."""
-    foot = top
+    """Yield weak points from a top and bottoms pair by pair, where each bottom starts, bottoms.
+
+    Parameters
+    ----------
+    foot, bottom : first and last of the bottoms
+    most : pairs at a time
+    """
     while foot <= bottom:
         end, pairs = foot, 0
         while end <= bottom and (end == foot or pairs + end - top + 1 <= most):

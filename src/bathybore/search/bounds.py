@@ -187,7 +187,8 @@ class KickLoad:
     top : [Pa] at the top of the mud column
     height : (node) [m] from the top of the column
     fracture : (node) [Pa]
-    pressure : (node) [Pa] of a kick from a bottom above that of the mud
+    gradient : [Pa/m] of a kick above that of the mud, per depth of the bottom it comes from
+    depth : (node) [m] to which that is counted
     volume : [m3] of the influx
     area : [m2] of the annulus that it stands in
     gas : (node) [kg/m3] density of the influx under a weak point
@@ -198,7 +199,8 @@ class KickLoad:
     top: float
     height: Array
     fracture: Array
-    pressure: Array
+    gradient: Array | float
+    depth: Array
     volume: Array | float
     area: float
     gas: Array
@@ -212,7 +214,7 @@ class KickLoad:
             self.top,
             self.height[weak],
             self.height[bottom],
-            self.pressure[..., bottom],
+            self.gradient * self.depth[bottom],
             self.volume,
             self.area,
             self.gas[..., weak],
@@ -229,7 +231,7 @@ class KickLoad:
         return replace(
             self,
             fracture=some(self.fracture),
-            pressure=some(self.pressure),
+            gradient=some(np.asarray(self.gradient)),
             volume=some(np.asarray(self.volume)),
             gas=some(self.gas),
             ratio=some(self.ratio),
@@ -422,7 +424,8 @@ class Bounds:
             top=top,
             height=height,
             fracture=fracture,
-            pressure=terms.kick_intensity.si * gravity * np.asarray(self._margin_height.si),
+            gradient=terms.kick_intensity.si * gravity,
+            depth=np.asarray(self._margin_height.si),
             volume=terms.kick_volume.si,
             area=float(annulus_area(self.practice.hole_diameter, collar)),
             gas=grid.influx_density,
