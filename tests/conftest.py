@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+
 import pytest
 from hypothesis import settings
 
@@ -12,6 +15,11 @@ from varied import EXAMPLES
 # how long one made case takes says more of the machine than of the code
 settings.register_profile("any-machine", deadline=None)
 settings.load_profile("any-machine")
+
+# Where compiled code may not lie in the tree, it lies in out/: dozens of commands and servers
+# are started by the tests, and each would compile all of the source for itself.
+if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+    os.environ.setdefault("PYTHONPYCACHEPREFIX", str(Path(__file__).parents[1] / "out/bytecode"))
 
 FOLDERS = tuple(sorted(path.parent for path in EXAMPLES.glob("*/hole.yaml")))
 

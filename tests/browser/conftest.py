@@ -18,6 +18,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from acts import judged
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 ROOT = Path(__file__).parents[2]
@@ -93,9 +94,25 @@ def serving(folder: Path) -> Iterator[Server]:
         server.stop()
 
 
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The server that all tests share; each puts its own copy of a hole on it."""
+    folder = tmp_path_factory.mktemp("shared") / "holes"
+    folder.mkdir()
+    with serving(folder) as server:
+        yield server
+
+
+def put(server: Server, name: str) -> str:
+    """Put a fresh copy of a demonstration hole on a server and return its address there."""
+    identity = f"{name}-{sum(1 for _ in server.folder.iterdir())}"
+    shutil.copytree(EXAMPLES / name, server.folder / identity)
+    return f"#{identity}"
+
+
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[Server]:
-    """A server on a copy of the demonstration holes, of this test alone."""
+def served_alone(tmp_path: Path) -> Iterator[Server]:
+    """A server of this test alone, on a copy of the demonstration holes."""
     folder = tmp_path / "holes"
     shutil.copytree(EXAMPLES, folder)
     with serving(folder) as server:
@@ -170,6 +187,18 @@ def visit(browser: Browser) -> Iterator[Callable[..., Page]]:
     for watch in watches:
         assert watch.foreign() == []
         assert watch.complaints == []
+
+
+@pytest.fixture
+def opened(served: Server, visit: Callable[..., Page]) -> Callable[..., Page]:
+    """Open a fresh copy of a demonstration hole on the shared server and wait for its verdicts."""
+
+    def open_hole(name: str, **context: Any) -> Page:
+        page = visit(served, put(served, name), **context)
+        judged(page)
+        return page
+
+    return open_hole
 
 
 def _matters(line: Any) -> bool:

@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import WAIT, go, judged, later_than, revision, undo, violations
+from acts import WAIT, go, later_than, revision, undo, violations
 from playwright.sync_api import Page, expect
-
-from conftest import Server
 
 
 def test_steel_is_chosen_opened_and_drawn(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     go(page, "Alternatives")
     string = page.get_by_role("article", name="casing-1338")
     expect(string.get_by_text("68 lb/ft N-80")).to_be_visible(timeout=WAIT)
@@ -48,10 +45,9 @@ def test_steel_is_chosen_opened_and_drawn(
 
 
 def test_an_architecture_is_searched_read_and_adopted_and_undone(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#riserless")
-    judged(page)
+    page = opened("riserless")
     start = revision(page)
     go(page, "Alternatives")
     page.get_by_label("Circulation").select_option("all")

@@ -7,10 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from acts import drag, go, grip, judged, later_than, revision, undo
+from acts import drag, go, grip, later_than, revision, undo
 from playwright.sync_api import Page, expect
-
-from conftest import Server
 
 SHOE = re.compile("shoe of casing-1338|casing-1338 shoe", re.I)
 
@@ -26,10 +24,9 @@ def shoe_depth(page: Page) -> float:
 
 
 def test_a_dragged_shoe_changes_the_ledger_and_undo_takes_it_all_back(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start, before = revision(page), shoe_depth(page)
     verdicts = page.evaluate(FIRST_ROWS)
     drag(page, grip(page, SHOE), 0.0, -60.0)
@@ -45,11 +42,8 @@ def test_a_dragged_shoe_changes_the_ledger_and_undo_takes_it_all_back(
     expect(grip(page, SHOE)).to_have_attribute("aria-valuenow", re.compile(rf"^{after:g}"))
 
 
-def test_twenty_drags_there_and_back_end_where_they_began(
-    served: Server, visit: Callable[..., Page]
-) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_twenty_drags_there_and_back_end_where_they_began(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     before = shoe_depth(page)
     for _ in range(10):
         for way in (-12.0, 12.0):
@@ -59,9 +53,8 @@ def test_twenty_drags_there_and_back_end_where_they_began(
     assert shoe_depth(page) == pytest.approx(before, abs=25.0)
 
 
-def test_escape_during_a_drag_puts_it_back(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_escape_during_a_drag_puts_it_back(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     before = shoe_depth(page)
     box = grip(page, SHOE).bounding_box()
     assert box is not None
@@ -73,9 +66,8 @@ def test_escape_during_a_drag_puts_it_back(served: Server, visit: Callable[..., 
     expect(grip(page, SHOE)).to_have_attribute("aria-valuenow", re.compile(rf"^{before:g}"))
 
 
-def test_arrow_keys_step_a_shoe_by_whole_metres(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_arrow_keys_step_a_shoe_by_whole_metres(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     start, before = revision(page), shoe_depth(page)
     grip(page, SHOE).focus()
     page.keyboard.press("ArrowDown")
@@ -88,10 +80,9 @@ def test_arrow_keys_step_a_shoe_by_whole_metres(served: Server, visit: Callable[
 
 
 def test_an_exact_value_is_typed_in_any_unit_and_nonsense_is_told(
-    served: Server, visit: Callable[..., Page]
+    opened: Callable[..., Page],
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     field = page.get_by_role("textbox", name=re.compile("density.*mud-2|mud-2.*density", re.I))
     if not field.count():
@@ -108,10 +99,9 @@ def test_an_exact_value_is_typed_in_any_unit_and_nonsense_is_told(
 
 
 def test_an_edit_that_breaks_the_plan_is_kept_and_shown(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     field = page.get_by_role("textbox", name=SHOE)
     if not field.count():
@@ -126,11 +116,8 @@ def test_an_edit_that_breaks_the_plan_is_kept_and_shown(
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
-def test_units_and_datum_change_what_is_shown_and_not_the_plan(
-    served: Server, visit: Callable[..., Page]
-) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_units_and_datum_change_what_is_shown_and_not_the_plan(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     start = revision(page)
     says = grip(page, SHOE).get_attribute("aria-valuetext")
     page.get_by_label("Units", exact=False).first.select_option("oilfield")
@@ -142,10 +129,9 @@ def test_units_and_datum_change_what_is_shown_and_not_the_plan(
 
 @pytest.mark.parametrize("hole", ["main", "riserless", "frontier"])
 def test_every_step_of_every_hole_is_pictured_and_judged(
-    hole: str, served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    hole: str, opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, f"#{hole}")
-    judged(page)
+    page = opened(hole)
     steps = page.get_by_role("listbox", name=re.compile("^Steps"))
     steps.focus()
     page.keyboard.press("Home")
@@ -160,10 +146,9 @@ def test_every_step_of_every_hole_is_pictured_and_judged(
 
 
 def test_the_frontier_hole_says_why_it_fails(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#frontier")
-    judged(page)
+    page = opened("frontier")
     page.get_by_role("group", name="Verdicts", exact=True).get_by_role(
         "button", name=re.compile("fails")
     ).click()

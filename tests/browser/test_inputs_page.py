@@ -6,10 +6,8 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import WAIT, go, judged, later_than, revision, violations
+from acts import WAIT, go, later_than, revision, violations
 from playwright.sync_api import Page, expect
-
-from conftest import Server
 
 # invented; the layout of the CWLS LAS 2.0 standard (2014 edition)
 LOG = """~VERSION INFORMATION
@@ -32,10 +30,9 @@ LOG = """~VERSION INFORMATION
 
 
 def test_a_field_says_what_is_wrong_as_it_is_typed(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name="design basis").click()
@@ -49,17 +46,15 @@ def test_a_field_says_what_is_wrong_as_it_is_typed(
     later_than(page, start)
 
 
-def test_what_nobody_stated_is_marked(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_what_nobody_stated_is_marked(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     go(page, "Inputs")
     page.get_by_role("button", name="design basis").click()
     expect(page.get_by_text("△ assumed").first).to_be_visible()
 
 
-def test_cells_are_pasted_from_a_spreadsheet(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_cells_are_pasted_from_a_spreadsheet(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name=re.compile("^Sea:")).click()
@@ -77,10 +72,9 @@ def test_cells_are_pasted_from_a_spreadsheet(served: Server, visit: Callable[...
 
 
 def test_a_survey_is_begun_and_filled(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name=re.compile("^Survey:")).click()
@@ -104,10 +98,11 @@ def test_a_survey_is_begun_and_filled(
 
 
 def test_a_log_is_looked_at_decided_about_and_taken_in(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path], tmp_path: Path
+    opened: Callable[..., Page],
+    keep: Callable[[Page, str], Path],
+    tmp_path: Path,
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name=re.compile("^Earth:")).click()
@@ -126,10 +121,9 @@ def test_a_log_is_looked_at_decided_about_and_taken_in(
 
 
 def test_a_neighbours_logs_become_the_earth_table(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name="Prognosis from a neighbour's logs").click()

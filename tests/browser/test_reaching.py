@@ -15,10 +15,9 @@ from conftest import Server
 
 @pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.soak), "red"])
 def test_no_place_breaks_the_rules_of_accessibility(
-    theme: str, served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    theme: str, opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     page.get_by_label("Light of the screen").select_option(theme)
     told: list[str] = []
     for place in ("Column", "Then and now", "Inputs", "Programme", "Alternatives"):
@@ -58,9 +57,9 @@ def test_the_first_page_of_an_empty_folder_and_the_guide_keep_the_rules(
 
 
 def test_the_job_is_done_with_the_keyboard_alone(
-    served: Server, visit: Callable[..., Page]
+    served_alone: Server, visit: Callable[..., Page]
 ) -> None:
-    page = visit(served, "")
+    page = visit(served_alone, "")
     expect(page.get_by_role("heading", name="Holes in this folder")).to_be_visible()
 
     def tab_to(name: re.Pattern[str], most: int = 150) -> None:
@@ -97,9 +96,8 @@ def test_the_job_is_done_with_the_keyboard_alone(
     expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
 
 
-def test_a_finger_moves_a_density(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main", has_touch=True, viewport={"width": 1280, "height": 800})
-    judged(page)
+def test_a_finger_moves_a_density(opened: Callable[..., Page]) -> None:
+    page = opened("main", has_touch=True, viewport={"width": 1280, "height": 800})
     start = revision(page)
     what = grip(page, re.compile("density.*mud-3|mud-3.*density", re.I))
     box = what.bounding_box()
@@ -123,13 +121,9 @@ def test_a_finger_moves_a_density(served: Server, visit: Callable[..., Page]) ->
 
 @pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (3440, 1440)])
 def test_nothing_is_cut_off_at_usual_sizes(
-    size: tuple[int, int],
-    served: Server,
-    visit: Callable[..., Page],
-    keep: Callable[[Page, str], Path],
+    size: tuple[int, int], opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main", viewport={"width": size[0], "height": size[1]})
-    judged(page)
+    page = opened("main", viewport={"width": size[0], "height": size[1]})
     keep(page, f"size-{size[0]}")
     over = page.evaluate(
         "() => [document.documentElement.scrollWidth - innerWidth,"

@@ -6,17 +6,12 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from acts import WAIT, go, judged, later_than, revision, undo
+from acts import WAIT, go, later_than, revision, undo
 from playwright.sync_api import Page, expect
 
-from conftest import Server
 
-
-def test_the_ledger_shows_the_step_the_section_or_the_hole(
-    served: Server, visit: Callable[..., Page]
-) -> None:
-    page = visit(served, "#main")
-    judged(page)
+def test_the_ledger_shows_the_step_the_section_or_the_hole(opened: Callable[..., Page]) -> None:
+    page = opened("main")
     shown = page.get_by_role("status").filter(has_text=re.compile(r"^\d+ of \d+$"))
 
     def count() -> int:
@@ -35,10 +30,9 @@ def test_the_ledger_shows_the_step_the_section_or_the_hole(
 
 
 def test_a_row_opens_its_working_with_formula_source_and_inputs(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     page.get_by_label("Search the checks").fill("pump pressure")
     page.get_by_role("list", name="Verdicts").get_by_role("button").first.click()
     working = page.locator("section.ledger")
@@ -51,10 +45,9 @@ def test_a_row_opens_its_working_with_formula_source_and_inputs(
 
 
 def test_a_wait_is_inserted_with_its_reason_and_shifts_the_days(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     steps = page.get_by_role("listbox", name=re.compile("^Steps"))
     count = steps.get_by_role("option").count()
@@ -75,10 +68,9 @@ def test_a_wait_is_inserted_with_its_reason_and_shifts_the_days(
 
 
 def test_then_and_now_tell_what_was_changed_and_what_came_of_it(
-    served: Server, visit: Callable[..., Page], keep: Callable[[Page, str], Path]
+    opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
-    page = visit(served, "#main")
-    judged(page)
+    page = opened("main")
     start = revision(page)
     go(page, "Inputs")
     page.get_by_role("button", name="design basis").click()

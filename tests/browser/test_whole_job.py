@@ -54,8 +54,8 @@ def test_from_an_empty_folder_to_a_signed_document(
     keep(page, "signed")
 
 
-def test_a_disk_holds_what_was_typed(served: Server, visit: Callable[..., Page]) -> None:
-    page = visit(served, "#main")
+def test_a_disk_holds_what_was_typed(served_alone: Server, visit: Callable[..., Page]) -> None:
+    page = visit(served_alone, "#main")
     judged(page)
     start = revision(page)
     go(page, "Inputs")
@@ -64,7 +64,7 @@ def test_a_disk_holds_what_was_typed(served: Server, visit: Callable[..., Page])
     days.fill("150 day")
     days.press("Enter")
     later_than(page, start)
-    served.stop()
-    text = (served.folder / "main" / "hole.yaml").read_text(encoding="utf-8")
+    served_alone.stop()
+    text = (served_alone.folder / "main" / "hole.yaml").read_text(encoding="utf-8")
     assert "days_available: 150 day" in text
     assert "# 42 m: the vessel keeps far nearer" in text

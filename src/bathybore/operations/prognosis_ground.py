@@ -9,7 +9,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import median_filter
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.depth import Depth, DepthFrame
@@ -224,6 +223,8 @@ def impossible(reading: Reading) -> Mask:
 
 def spiky(reading: Reading) -> Mask:
     """Return which readings stand far off their neighbours: robust, by a running median."""
+    from scipy.ndimage import median_filter  # here: costly to import, rarely needed
+
     numbers = reading.numbers
     if len(numbers) < _FEWEST or reading.words:
         return np.zeros(len(numbers), dtype=bool)
