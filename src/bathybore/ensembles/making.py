@@ -6,8 +6,10 @@ The rule of the crew, the same for all members:
   bottom that the policy gives it; the last one goes on below the target as far as it may, so
   that the reach is known.
 - With a riser the mud is the planned one where that lies between what the open hole so far
-  needs and what it bears, else the nearest density that does. Without a riser the plan's fluid
-  is pumped, whatever the rock asks for.
+  needs and what it bears, else the nearest density that does.
+- Without a riser the plan's fluid is pumped as far as it serves. From there on weighted mud is
+  pumped and dumped, where the plan has some to be left for the casing: as heavy as that or
+  thinned with sea water, and as long as the mud on board lasts.
 - Where no density serves any longer, the last depth that one served is the shoe: of a spare
   string, if one fits there and the policy allows it, below which the section goes on; else of
   the section's own casing, below which the next section begins, early.
@@ -16,230 +18,75 @@ The rule of the crew, the same for all members:
 - A spare's hole is opened up as wide as it needs; below it the section is drilled and opened as
   wide as planned.
 
-A depth that no density serves even alone ends the hole, however many strings there are. All
-other ends are of the diameter budget: one more string would be needed.
+A depth that no density serves even alone ends the hole, however many strings there are. Where
+mud that is dumped runs out on the way to the target, the stores end it. All other ends are of
+the diameter budget: one more string would be needed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from bathybore.base.arrays import Array
+from bathybore.ensembles.open_hole import Open, Served, open_section, served
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Limit, Made, Policy
-from bathybore.ensembles.window_of_members import (
-    BLOCK,
-    Earths,
-    earths_of,
-    member_grid,
-    section_bounds,
-    surge_of,
-    terms_of,
-)
+from bathybore.ensembles.window_of_members import Earths, earths_of, surge_of
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
-from bathybore.search.bounds import COLLAPSE, Bounds, KickLoad, Terms, hole_water
+from bathybore.search.bounds import hole_water
 from bathybore.search.problems import LAP
 
 ALONE: Final = (Limit.WINDOW, Limit.CAVING, Limit.DIAMETER)
-_PIECE: Final = 32768  # pairs of nodes, all members counted, at a time: what a cache holds
 
 
 @dataclass(frozen=True, eq=False)
-class Open:
-    """What the rock needs and bears over the nodes of a section, by members, as densities.
+class Ways:
+    """The ways to drill a section, the planned one first; the others only where it must be."""
 
-    Attributes
-    ----------
-    first : of the frame's nodes
-    pore, wall : needed, with the room that a mud asks for [kg/m3]
-    borne : kick and casing left out
-    kick : None without a riser
-    """
-
+    earths: Earths
+    drawn: Drawn
+    section: int
     first: int
-    bounds: Bounds
-    terms: Terms
-    room: float
-    pore: Array
-    wall: Array
-    borne: Array
-    kick: KickLoad | None
+    last: int
+
+    def _opened(self, dumped: bool = False) -> Open:
+        where = (self.section, self.first, self.last)
+        return open_section(self.earths, self.drawn, *where, dumped)
+
+    @cached_property
+    def planned(self) -> Open:
+        return self._opened()
+
+    @cached_property
+    def dumped(self) -> Open | None:
+        """With weighted mud that is pumped and dumped, where the plan has some for the casing."""
+        plan = self.earths.frame.hole.plan.sections[self.section]
+        return None if plan.returns == "riser" or plan.pad_fluid is None else self._opened(True)
 
     @property
     def nodes(self) -> slice:
-        return slice(self.first, self.first + len(self.bounds.grid.depth))
+        return slice(self.first, self.last + 1)
 
     @property
-    def planned(self) -> float:
-        return self.bounds.practice.fluid.density
+    def on_riser(self) -> bool:
+        return self.planned.bounds.circulation.on_riser
 
-    @cached_property
-    def needed(self) -> Array:
-        return np.maximum(self.pore, self.wall)
-
-    @cached_property
-    def closed(self) -> tuple[Flags, Flags]:
-        """Where no density serves a node alone: for its pores, or for its wall."""
-        borne = self.borne
-        if self.kick is not None:
-            here = np.arange(borne.shape[-1])
-            borne = np.minimum(borne, self.kick.borne(here, here))
-        pore = self.pore > borne
-        return pore, (self.wall > borne) & ~pore
-
-
-def open_section(earths: Earths, drawn: Drawn, section: int, first: int, last: int) -> Open:
-    """Return what a section of the plan needs and bears between two nodes."""
-    grid, terms = member_grid(earths, first, last), terms_of(earths.frame.hole, drawn)
-    bounds = section_bounds(grid, section, drawn)
-    window = bounds.window(terms, with_kick=False)
-    walls = [one.density for one in window.needed if one.name == COLLAPSE]
-    pores = [one.density for one in window.needed if one.name != COLLAPSE]
-    wall = np.maximum.reduce(walls) if walls else np.full_like(pores[0], -np.inf)
-    return Open(
-        first=first,
-        bounds=bounds,
-        terms=terms,
-        room=window.room,
-        pore=_greatest(pores) + window.room,
-        wall=wall + window.room,
-        borne=_least([one.density for one in window.borne]),
-        kick=bounds.kick_load(terms) if bounds.circulation.on_riser else None,
-    )
-
-
-def _greatest(densities: list[Array]) -> Array:
-    greatest = densities[0]
-    for one in densities[1:]:
-        greatest = np.maximum(greatest, one)
-    return greatest
-
-
-def _least(densities: list[Array]) -> Array:
-    return -_greatest([-one for one in densities])
-
-
-@dataclass(frozen=True, eq=False)
-class _Served:
-    """How far one density serves from a top down, and what it may be.
-
-    Attributes
-    ----------
-    last : (member) last node that is served; the top itself where nothing is
-    low, high : (member, node) what is needed and borne of the hole down to each node
-    """
-
-    last: Indices
-    low: Array
-    high: Array
-
-
-def _served(one: Open, tops: Indices, ignored: Flags, surge: Array | float = np.inf) -> _Served:
-    """Return how far a section is served from each member's top.
-
-    Parameters
-    ----------
-    ignored : (member, node) that are left out: they end the hole whatever else is
-    surge : (member, node) density borne while a casing is run
-    """
-    nodes = np.arange(one.first, one.nodes.stop)
-    asked = (nodes >= tops[:, None]) & ~ignored
-    low = np.maximum.accumulate(np.where(asked, one.needed, -np.inf), axis=1)
-    high = np.where(asked, np.minimum(one.borne, surge), np.inf)
-    high = np.minimum.accumulate(high, axis=1)
-    last = _last(low <= high, tops, one.first)
-    if one.kick is not None:
-        asks = np.maximum(low, one.planned)
-        _lower_to_kick(high, one.kick, asks, asked, last - one.first)
-        last = _last(low <= high, tops, one.first)
-    return _Served(last, low - one.room, high)
-
-
-def _last(serves: Flags, tops: Indices, first: int) -> Indices:
-    """Return the node before the first that is not served; once closed, a hole stays closed."""
-    last: Indices = np.maximum(first + np.count_nonzero(serves, axis=1) - 1, tops)
-    return last
-
-
-def _lower_to_kick(high: Array, kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> None:
-    """Lower what is borne to what the weakest node bears of a kick, where that decides anything.
-
-    The deeper the bottom, the less a weak point bears: the greater kick weighs more, and
-    stands taller. So there is a first bottom at which the weakest bears less than the mud that
-    is asked for, planned or needed, and above it a kick changes nothing.
-
-    Parameters
-    ----------
-    asks : (member, node) the heaviest mud wanted in the hole down to each node
-    asked : (member, node) whether a node stands in the open hole
-    last : (member) last node to which the hole is served otherwise
-    """
-    decides = _first_bottom_that_decides(kick, asks, asked, last)
-    some = np.flatnonzero(decides <= last)
-    order = some[np.argsort(decides[some], kind="stable")]
-    for start in range(0, len(order), BLOCK):
-        block = order[start : start + BLOCK]
-        top = int(np.argmax(asked[block].any(axis=0)))
-        part, rows = kick.of_members(block), block[:, None]
-        pieces = _pieces(top, int(decides[block[0]]), int(last[block].max()), _PIECE // len(block))
-        for weak, foot, starts, feet in pieces:
-            borne = np.where(asked[rows, weak], part.borne(weak, foot), np.inf)
-            least = np.minimum.reduceat(borne, starts, axis=1)
-            least = np.where(asked[rows, feet], least, np.inf)
-            high[rows, feet] = np.minimum(high[rows, feet], least)
-    np.minimum.accumulate(high, axis=1, out=high)
-
-
-def _first_bottom_that_decides(kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> Indices:
-    """Return the first bottom whose kick a mud asked for is too heavy for, found by halving.
-
-    One below the last where there is none.
-    """
-    below, above = last + 1, np.full(last.shape, -1)  # it decides at the one, not at the other
-    middle, members = last, np.arange(len(last))
-    while members.size:
-        decides = _weakest(kick.of_members(members), asked[members], middle) < asks[members, middle]
-        below[members] = np.where(decides, middle, below[members])
-        above[members] = np.where(decides, above[members], middle)
-        members = members[below[members] - above[members] > 1]
-        middle = (below[members] + above[members]) // 2
-    return below
-
-
-def _weakest(kick: KickLoad, asked: Flags, bottom: Indices) -> Array:
-    """Return the least that any open node bears of a kick from one bottom a member."""
-    nodes = np.arange(int(bottom.max()) + 1)
-    foot = bottom[:, None]
-    borne = kick.borne(nodes, np.maximum(nodes, foot))
-    open_ = asked[:, nodes] & (nodes <= foot)
-    return np.asarray(np.min(borne, axis=1, where=open_, initial=np.inf))
-
-
-def _pieces(
-    top: int, foot: int, bottom: int, most: int
-) -> Iterator[tuple[Indices, Indices, Indices, Indices]]:
-    """Yield weak points from a top and bottoms pair by pair, where each bottom starts, bottoms.
-
-    Parameters
-    ----------
-    foot, bottom : first and last of the bottoms
-    most : pairs at a time
-    """
-    while foot <= bottom:
-        end, pairs = foot, 0
-        while end <= bottom and (end == foot or pairs + end - top + 1 <= most):
-            pairs += end - top + 1
-            end += 1
-        feet = np.arange(foot, end)
-        counts = feet - top + 1
-        starts = np.cumsum(counts) - counts
-        weak = np.arange(pairs) - np.repeat(starts, counts) + top
-        yield weak, np.repeat(feet, counts), starts, feet
-        foot = end
+    def mud_lasts(self, since: Indices) -> Indices:
+        """Return the deepest node to which the mud on board lasts, dumped from a node on."""
+        assert self.dumped is not None
+        practice, depth = self.dumped.bounds.practice, self.dumped.bounds.grid.depth
+        rate = self.earths.curves["rate_of_penetration"][:, self.nodes]
+        slow = 1.0 / (practice.section.rate_of_penetration_factor * rate)
+        times = 0.5 * (slow[:, 1:] + slow[:, :-1]) * np.diff(depth)
+        pumped = np.zeros((len(since), len(depth)))
+        pumped[:, 1:] = practice.flow_rate * np.cumsum(times, axis=1)
+        stores = practice.hole.vessel.stores
+        there = stores.mud_volume * (1 + stores.resupplies)
+        before = np.take_along_axis(pumped, since[:, None] - self.first, axis=1)
+        lasts: Indices = self.first - 1 + np.count_nonzero(pumped <= before + there + 1e-9, axis=1)
+        return lasts
 
 
 def made(frame: Frame, policy: Policy, drawn: Drawn) -> Made:
@@ -265,6 +112,7 @@ class _Making:
     tops, lasts : of every string so far, the same and the node that its hole came to
     pore, wall : (member, node) closed alone, for its pores or for its wall
     cased : (member) a casing stands below the conductor
+    out_of_mud : (member) the last hole drilled ended where the mud to be dumped did
     """
 
     def __init__(self, frame: Frame, policy: Policy, drawn: Drawn) -> None:
@@ -282,6 +130,7 @@ class _Making:
         strings = drawn.count, len(frame.strings)
         self.tops, self.lasts = np.zeros(strings, np.intp), np.zeros(strings, np.intp)
         self.cased = np.zeros(drawn.count, bool)
+        self.out_of_mud = np.zeros(drawn.count, bool)
 
     def _node(self, depth: float) -> int:
         """Return the node nearest to a depth."""
@@ -300,34 +149,43 @@ class _Making:
         planned_top = max(node for one, node in self.bottoms.items() if one < index)
         final = index == len(self.frame.strings) - 1
         lowest = len(self.frame.depth) - 1 if final else bottom
-        one = open_section(self.earths, self.drawn, section, int(self.top.min()), lowest)
-        self._close(one, section, planned_top)
-        ignored = (self.pore | self.wall)[:, one.nodes]
+        ways = Ways(self.earths, self.drawn, section, int(self.top.min()), lowest)
+        self._close(ways, planned_top)
+        ignored = (self.pore | self.wall)[:, ways.nodes]
         goal = self.frame.target if final else bottom
-        served = self._run(one, index, ignored)
+        found = self._run(ways, index, ignored, goal)
         for spare in spares:
-            if not (served.last < goal).any():
+            if not (found.last < goal).any():
                 break
-            self._set_spare(one, spare, ignored, served.last < goal)
-            served = self._run(one, index, ignored)
-        self._keep(one, index, served)
-        self.top = served.last
+            self._set_spare(ways, spare, ignored, goal, found.last < goal)
+            found = self._run(ways, index, ignored, goal)
+        self._keep(ways.nodes, index, found)
+        self.top = found.last
 
-    def _run(self, one: Open, index: int, ignored: Flags) -> _Served:
+    def _run(self, ways: Ways, index: int, ignored: Flags, goal: int) -> Served:
         """Return how far a section and its casing are served, and there is pipe on board."""
-        top = self.top
+        pipe, found = self._pipe(index), self._run_in(ways.planned, index, ignored)
+        self.out_of_mud = np.zeros(found.last.shape, bool)
+        if (found.last < goal).any() and ways.dumped is not None:
+            more = self._run_in(ways.dumped, index, ignored)
+            lasts = ways.mud_lasts(found.last)
+            self.out_of_mud = (found.last < goal) & (lasts < more.last)
+            further = np.minimum(more.last, lasts)
+            before = np.arange(ways.first, ways.last + 1) <= found.last[:, None]
+            found = Served(np.maximum(found.last, further), np.where(before, found.mud, more.mud))
+        if pipe is not None:
+            last = np.minimum(found.last, self._pipe_reaches(index, pipe))
+            found = replace(found, last=np.maximum(last, self.top))
+        if ways.on_riser and self._riserless_casings:  # it lands on the wellhead of a casing
+            found = replace(found, last=np.where(self.cased, found.last, self.top))
+        return found
+
+    def _run_in(self, one: Open, index: int, ignored: Flags) -> Served:
         pipe = self._pipe(index)
         if pipe is None:
-            served = _served(one, top, ignored)
-        else:
-            surge = one.bounds.surge(surge_of(one.bounds.practice, pipe), one.terms).density
-            served = _served(one, top, ignored, surge)
-            last = np.minimum(served.last, self._pipe_reaches(index, pipe))
-            served = replace(served, last=np.maximum(last, top))
-        if one.bounds.circulation.on_riser and self._riserless_casings:
-            # a riser lands on the wellhead of a casing
-            served = replace(served, last=np.where(self.cased, served.last, top))
-        return served
+            return served(one, self.top, ignored)
+        surge = one.bounds.surge(surge_of(one.bounds.practice, pipe), one.terms)
+        return served(one, self.top, ignored, surge.density)
 
     def _pipe(self, index: int) -> CasingPipe | None:
         """Return what a string is made of; None where the hole stays open."""
@@ -359,38 +217,40 @@ class _Making:
             reach = as_liner
         return np.searchsorted(self.frame.depth, reach + 1e-6, side="right") - 1
 
-    def _set_spare(self, one: Open, spare: int, ignored: Flags, needed: Flags) -> None:
-        served = self._run(one, spare, ignored)
-        served = replace(served, last=np.where(needed, served.last, self.top))
-        self._keep(one, spare, served)
-        self.top = served.last
+    def _set_spare(self, ways: Ways, spare: int, ignored: Flags, goal: int, needed: Flags) -> None:
+        found = self._run(ways, spare, ignored, goal)
+        found = replace(found, last=np.where(needed, found.last, self.top))
+        self._keep(ways.nodes, spare, found)
+        self.top = found.last
 
-    def _close(self, one: Open, section: int, top: int) -> None:
+    def _close(self, ways: Ways, top: int) -> None:
         """Keep in mind which nodes of a section, as planned, no density serves even alone.
 
         Of a section without a riser those that none serves with the riser either.
         """
-        first, last = top + 1, one.nodes.stop - 1
-        mine = slice(first - one.first, None)
-        pore, wall = (np.atleast_2d(flags)[:, mine] for flags in one.closed)
+        first, last = top + 1, ways.last
+        mine = slice(first - ways.first, None)
+        pore, wall = (np.atleast_2d(flags)[:, mine] for flags in ways.planned.closed)
+        if (pore.any() or wall.any()) and ways.dumped is not None:
+            still = np.logical_or(*ways.dumped.closed)[..., mine]
+            pore, wall = pore & still, wall & still
         risers = [i for i, s in enumerate(self.hole.plan.sections) if s.returns == "riser"]
-        if not one.bounds.circulation.on_riser and risers and (pore.any() or wall.any()):
-            other = open_section(self.earths, self.drawn, risers[0], first, last)
-            with_riser = np.logical_or(*other.closed)
-            pore, wall = pore & with_riser, wall & with_riser
+        if (pore.any() or wall.any()) and not ways.on_riser and risers:
+            later = open_section(self.earths, self.drawn, risers[0], first, last)
+            still = np.logical_or(*later.closed)
+            pore, wall = pore & still, wall & still
         self.pore[:, first : last + 1] |= pore
         self.wall[:, first : last + 1] |= wall
 
-    def _keep(self, one: Open, index: int, served: _Served) -> None:
+    def _keep(self, where: slice, index: int, found: Served) -> None:
         """Write down the hole of a string, its mud while the bit is at each node."""
-        self.tops[:, index], self.lasts[:, index] = self.top, served.last
+        self.tops[:, index], self.lasts[:, index] = self.top, found.last
         if self._pipe(index) is not None:
-            self.cased |= served.last > self.top
-        nodes = np.arange(one.first, one.nodes.stop)
-        drilled = (nodes > self.top[:, None]) & (nodes <= served.last[:, None])
-        mud = np.minimum(np.maximum(one.planned, served.low), served.high)
-        np.copyto(self.density[:, one.nodes], mud, where=drilled)
-        np.copyto(self.string[:, one.nodes], index, where=drilled)
+            self.cased |= found.last > self.top
+        nodes = np.arange(where.start, where.stop)
+        drilled = (nodes > self.top[:, None]) & (nodes <= found.last[:, None])
+        np.copyto(self.density[:, where], found.mud, where=drilled)
+        np.copyto(self.string[:, where], index, where=drilled)
 
     def ended(self) -> Made:
         """Return the holes, each cut off where the first limit ends it."""
@@ -400,8 +260,11 @@ class _Making:
         )
         end = ends.min(axis=1)
         by = np.array([LIMITS.index(limit) for limit in ALONE])[ends.argmin(axis=1)]
+        of_mud = self.out_of_mud & (by == LIMITS.index(Limit.DIAMETER))
+        by = np.where(of_mud, LIMITS.index(Limit.STOCK), by)
         beyond = np.arange(deepest + 1) > end[:, None]
         self.density[beyond], self.string[beyond] = np.nan, -1
+        last = np.array([limit is Limit.DIAMETER for limit in ALONE])
         bottom = np.minimum(end, self.frame.target)[:, None]
         is_made = (self.lasts > self.tops) & (self.tops < bottom)
         is_made[:, 0] = True
@@ -411,7 +274,7 @@ class _Making:
             string=self.string,
             ends=np.where(end < deepest, depth[end], np.inf),
             ends_by=np.where(end < deepest, by, -1),
-            alone=np.where(ends < deepest, depth[ends], np.inf),
+            alone=np.where((ends < deepest) & ~(of_mud[:, None] & last), depth[ends], np.inf),
         )
 
     def _before(self, closed: Flags) -> Indices:

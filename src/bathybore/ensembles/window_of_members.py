@@ -25,7 +25,7 @@ from bathybore.search.bounds import (
     influx_density,
     usual_terms,
 )
-from bathybore.search.circulation import RISER, SEA_WATER, Circulation
+from bathybore.search.circulation import DUMPED, RISER, SEA_WATER, Circulation
 from bathybore.search.practice import Practice, casing_surge
 from bathybore.search.problems import casing_like
 
@@ -169,23 +169,26 @@ def terms_of(hole: Hole, drawn: Drawn) -> Terms:
     )
 
 
-def circulation_of(hole: Hole, section: int) -> Circulation:
+def circulation_of(hole: Hole, section: int, dumped: bool = False) -> Circulation:
     """Return how a section of the plan is drilled; without a riser with the plan's own fluid."""
+    if dumped:
+        return DUMPED
     return RISER if hole.plan.sections[section].returns == "riser" else SEA_WATER
 
 
 @kept(SOME)
-def planned_practice(hole: Hole, section: int) -> Practice:
-    """Return how a section of the plan is drilled, as planned."""
+def planned_practice(hole: Hole, section: int, dumped: bool = False) -> Practice:
+    """Return how a section of the plan is drilled, as planned or with its heavy mud."""
     planned = hole.plan.sections[section]
-    fluid = hole.plan.fluids[planned.fluid]
-    return Practice(hole, section, planned.hole_diameter, fluid, 1.0)
+    name = planned.pad_fluid if dumped and planned.pad_fluid is not None else planned.fluid
+    return Practice(hole, section, planned.hole_diameter, hole.plan.fluids[name], 1.0)
 
 
-def section_bounds(grid: Grid, section: int, drawn: Drawn) -> Bounds:
+def section_bounds(grid: Grid, section: int, drawn: Drawn, dumped: bool = False) -> Bounds:
     """Return the bounds of a section of the plan at some nodes."""
     hole, friction = grid.hole, drawn.numbers.get(FRICTION)
-    practice, how = planned_practice(hole, section), circulation_of(hole, section)
+    practice = planned_practice(hole, section, dumped)
+    how = circulation_of(hole, section, dumped)
     return bounds_for(grid, how, practice, 1.0 if friction is None else friction[:, None])
 
 

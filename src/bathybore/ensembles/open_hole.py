@@ -1,0 +1,230 @@
+"""An open hole of many members: what it needs and bears, and how far one density serves it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.ensembles.shapes import Drawn, Flags, Indices
+from bathybore.ensembles.window_of_members import (
+    BLOCK,
+    Earths,
+    member_grid,
+    section_bounds,
+    terms_of,
+)
+from bathybore.search.bounds import COLLAPSE, Bounds, KickLoad, Terms, hole_water
+
+_PIECE: Final = 32768  # pairs of nodes, all members counted, at a time: what a cache holds
+
+
+@dataclass(frozen=True, eq=False)
+class Open:
+    """What the rock needs and bears over the nodes of a section, by members, as densities.
+
+    Attributes
+    ----------
+    first : of the frame's nodes
+    pore, wall : needed, with the room that a mud asks for [kg/m3]
+    borne : kick and casing left out
+    kick : None without a riser
+    """
+
+    first: int
+    bounds: Bounds
+    terms: Terms
+    room: float
+    pore: Array
+    wall: Array
+    borne: Array
+    kick: KickLoad | None
+
+    @property
+    def nodes(self) -> slice:
+        return slice(self.first, self.first + len(self.bounds.grid.depth))
+
+    @property
+    def planned(self) -> float:
+        """Density of the plan's mud; where mud is dumped, of the lightest there is."""
+        practice = self.bounds.practice
+        dumped = not (self.bounds.circulation.closed or self.bounds.circulation.sea_water)
+        return float(hole_water(practice.hole)) if dumped else practice.fluid.density
+
+    @cached_property
+    def needed(self) -> Array:
+        return np.maximum(self.pore, self.wall)
+
+    @cached_property
+    def closed(self) -> tuple[Flags, Flags]:
+        """Where no density serves a node alone: for its pores, or for its wall."""
+        borne = self.borne
+        if self.kick is not None:
+            here = np.arange(borne.shape[-1])
+            borne = np.minimum(borne, self.kick.borne(here, here))
+        pore = self.pore > borne
+        return pore, (self.wall > borne) & ~pore
+
+
+def open_section(
+    earths: Earths, drawn: Drawn, section: int, first: int, last: int, dumped: bool = False
+) -> Open:
+    """Return what a section of the plan needs and bears between two nodes.
+
+    Parameters
+    ----------
+    dumped : with the heavy mud that the plan leaves for the casing, thinned with sea water as
+        far as may be, pumped and dumped
+    """
+    grid, terms = member_grid(earths, first, last), terms_of(earths.frame.hole, drawn)
+    bounds = section_bounds(grid, section, drawn, dumped)
+    if dumped:
+        terms = replace(terms, heaviest_mud=bounds.practice.fluid.value("density"))
+    window = bounds.window(terms, with_kick=False)
+    walls = [one.density for one in window.needed if one.name == COLLAPSE]
+    pores = [one.density for one in window.needed if one.name != COLLAPSE]
+    wall = np.maximum.reduce(walls) if walls else np.full_like(pores[0], -np.inf)
+    return Open(
+        first=first,
+        bounds=bounds,
+        terms=terms,
+        room=window.room,
+        pore=_greatest(pores) + window.room,
+        wall=wall + window.room,
+        borne=_least([one.density for one in window.borne]),
+        kick=bounds.kick_load(terms) if bounds.circulation.on_riser else None,
+    )
+
+
+def _greatest(densities: list[Array]) -> Array:
+    greatest = densities[0]
+    for one in densities[1:]:
+        greatest = np.maximum(greatest, one)
+    return greatest
+
+
+def _least(densities: list[Array]) -> Array:
+    return -_greatest([-one for one in densities])
+
+
+@dataclass(frozen=True, eq=False)
+class Served:
+    """How far one density at a time serves an open hole from its top down.
+
+    Attributes
+    ----------
+    last : (member) last node that is served; the top itself where nothing is
+    mud : (member, node) density while the bit is there [kg/m3]: the planned one where it lies
+        between what the hole so far needs and bears, else the nearest that does
+    """
+
+    last: Indices
+    mud: Array
+
+
+def served(one: Open, tops: Indices, ignored: Flags, surge: Array | float = np.inf) -> Served:
+    """Return how far a section is served from each member's top.
+
+    Parameters
+    ----------
+    ignored : (member, node) that are left out: they end the hole whatever else is
+    surge : (member, node) density borne while a casing is run
+    """
+    nodes = np.arange(one.first, one.nodes.stop)
+    asked = (nodes >= tops[:, None]) & ~ignored
+    low = np.maximum.accumulate(np.where(asked, one.needed, -np.inf), axis=1)
+    high = np.where(asked, np.minimum(one.borne, surge), np.inf)
+    high = np.minimum.accumulate(high, axis=1)
+    last = _last(low <= high, tops, one.first)
+    if one.kick is not None:
+        asks = np.maximum(low, one.planned)
+        _lower_to_kick(high, one.kick, asks, asked, last - one.first)
+        last = _last(low <= high, tops, one.first)
+    return Served(last, np.minimum(np.maximum(one.planned, low - one.room), high))
+
+
+def _last(serves: Flags, tops: Indices, first: int) -> Indices:
+    """Return the node before the first that is not served; once closed, a hole stays closed."""
+    last: Indices = np.maximum(first + np.count_nonzero(serves, axis=1) - 1, tops)
+    return last
+
+
+def _lower_to_kick(high: Array, kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> None:
+    """Lower what is borne to what the weakest node bears of a kick, where that decides anything.
+
+    The deeper the bottom, the less a weak point bears: the greater kick weighs more, and
+    stands taller. So there is a first bottom at which the weakest bears less than the mud that
+    is asked for, planned or needed, and above it a kick changes nothing.
+
+    Parameters
+    ----------
+    asks : (member, node) the heaviest mud wanted in the hole down to each node
+    asked : (member, node) whether a node stands in the open hole
+    last : (member) last node to which the hole is served otherwise
+    """
+    decides = _first_bottom_that_decides(kick, asks, asked, last)
+    some = np.flatnonzero(decides <= last)
+    order = some[np.argsort(decides[some], kind="stable")]
+    for start in range(0, len(order), BLOCK):
+        block = order[start : start + BLOCK]
+        top = int(np.argmax(asked[block].any(axis=0)))
+        part, rows = kick.of_members(block), block[:, None]
+        pieces = _pieces(top, int(decides[block[0]]), int(last[block].max()), _PIECE // len(block))
+        for weak, foot, starts, feet in pieces:
+            borne = np.where(asked[rows, weak], part.borne(weak, foot), np.inf)
+            least = np.minimum.reduceat(borne, starts, axis=1)
+            least = np.where(asked[rows, feet], least, np.inf)
+            high[rows, feet] = np.minimum(high[rows, feet], least)
+    np.minimum.accumulate(high, axis=1, out=high)
+
+
+def _first_bottom_that_decides(kick: KickLoad, asks: Array, asked: Flags, last: Indices) -> Indices:
+    """Return the first bottom whose kick a mud asked for is too heavy for, found by halving.
+
+    One below the last where there is none.
+    """
+    below, above = last + 1, np.full(last.shape, -1)  # it decides at the one, not at the other
+    middle, members = last, np.arange(len(last))
+    while members.size:
+        decides = _weakest(kick.of_members(members), asked[members], middle) < asks[members, middle]
+        below[members] = np.where(decides, middle, below[members])
+        above[members] = np.where(decides, above[members], middle)
+        members = members[below[members] - above[members] > 1]
+        middle = (below[members] + above[members]) // 2
+    return below
+
+
+def _weakest(kick: KickLoad, asked: Flags, bottom: Indices) -> Array:
+    """Return the least that any open node bears of a kick from one bottom a member."""
+    nodes = np.arange(int(bottom.max()) + 1)
+    foot = bottom[:, None]
+    borne = kick.borne(nodes, np.maximum(nodes, foot))
+    open_ = asked[:, nodes] & (nodes <= foot)
+    return np.asarray(np.min(borne, axis=1, where=open_, initial=np.inf))
+
+
+def _pieces(
+    top: int, foot: int, bottom: int, most: int
+) -> Iterator[tuple[Indices, Indices, Indices, Indices]]:
+    """Yield weak points from a top and bottoms pair by pair, where each bottom starts, bottoms.
+
+    Parameters
+    ----------
+    foot, bottom : first and last of the bottoms
+    most : pairs at a time
+    """
+    while foot <= bottom:
+        end, pairs = foot, 0
+        while end <= bottom and (end == foot or pairs + end - top + 1 <= most):
+            pairs += end - top + 1
+            end += 1
+        feet = np.arange(foot, end)
+        counts = feet - top + 1
+        starts = np.cumsum(counts) - counts
+        weak = np.arange(pairs) - np.repeat(starts, counts) + top
+        yield weak, np.repeat(feet, counts), starts, feet
+        foot = end
