@@ -78,9 +78,14 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
 _ALWAYS: tuple[Asker, ...] = (stores_checks, barrier_checks)
 
 
+def askers_of(kind: StepKind) -> tuple[Asker, ...]:
+    """Return who asks questions of a kind of step, in their order."""
+    return (*_ASKED.get(kind, ()), *_ALWAYS)
+
+
 def records_of(state: HoleState) -> tuple[CheckRecord, ...]:
     """Return every verdict on a state, in the order the questions are asked."""
-    asked = (*_ASKED.get(state.step.kind, ()), *_ALWAYS)
+    asked = askers_of(state.step.kind)
     return tuple(record for ask in asked for record in answers(ask, state))
 
 

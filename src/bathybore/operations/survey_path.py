@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.base.keeping import FEW, kept
+from bathybore.base.keeping import FEW, MANY, kept
 from bathybore.base.working import FromTable, Value, work
 from bathybore.kernels.survey import (
     dogleg_severity,
@@ -87,6 +87,9 @@ class SurveyPath:
 
         On each arc the depth grows evenly enough to be found by halving; no hole turns up.
         """
+        return self._along(depth) if np.ndim(depth) else _along_to(self, float(depth))
+
+    def _along(self, depth: Array | float) -> Array:
         wanted = np.atleast_1d(np.asarray(depth, dtype=float))
         low = np.zeros_like(wanted)
         high = np.full_like(wanted, float(self.measured[-1]))
@@ -148,6 +151,12 @@ class SurveyPath:
         second = np.where(straight, 0.0, np.sin(share * safe) / np.sin(safe))
         result: Array = first[..., None] * start + second[..., None] * end
         return result
+
+
+@kept(MANY)
+def _along_to(path: SurveyPath, depth: float) -> Array:
+    """Return the length along the hole at one depth: a bottom is asked for many times."""
+    return path._along(depth)
 
 
 def _unit(inclination: Array, azimuth: Array) -> Array:

@@ -1,0 +1,342 @@
+"""Where each limit first bites the members of an ensemble, read from the ledger's tables.
+
+Demand and capacity go straight between the depths and the densities of a table, and on beyond
+the outermost densities. Drawn factors multiply them; drawn curves stand in for the planned
+ones where a number follows a curve. Where a hole ends early its last mud and bit go on, so
+that every limit is asked alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import kept
+from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, top_of
+from bathybore.ensembles.limits_of_checks import belongs
+from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Made
+from bathybore.operations.casing_loads import kick_intensity
+from bathybore.operations.columns import gravity_value, temperature
+
+_ROUNDING: Final = 1e-9  # share of the capacity that arithmetic alone can use, as in the ledger
+_NEAR: Final = 0.98  # use of a capacity below which a table is not looked at closer
+_ALONG: Final = (Moment.MAKING, Moment.BELOW, Moment.RISER)
+
+
+def bites(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> tuple[Array, Indices]:
+    """Return where each limit first bites each member, and which question bites first.
+
+    Returns
+    -------
+    depth : (member, limit) [m below sea bed]; infinite where it does not within the frame
+    asked_first : (member, limit) number of the question in ``ledger.checks``; -1: none
+    """
+    depth = np.full((drawn.count, len(LIMITS)), np.inf)
+    first = np.full((drawn.count, len(LIMITS)), -1, dtype=np.intp)
+    members = _Members(frame, made, drawn)
+    for number, table in enumerate(ledger.tables):
+        found = _first(_at_nodes(frame, table), members)
+        column = LIMITS.index(table.limit)
+        earlier = found < depth[:, column]
+        depth[earlier, column] = found[earlier]
+        first[earlier, column] = number
+    return depth, first
+
+
+@dataclass(frozen=True, eq=False)
+class _Members:
+    """Members as they drill on: what stands in for their own below their ends."""
+
+    frame: Frame
+    made: Made
+    drawn: Drawn
+
+    @cached_property
+    def density(self) -> Array:
+        """(member, node) of the mud [kg/m3]; below the end the last one."""
+        return _carried(self.made.density)
+
+    @cached_property
+    def section(self) -> Indices:
+        """(member, node) of the section that is drilled; -1 in the conductor."""
+        of = np.array([one.section for one in self.frame.strings])
+        string = np.where(self.made.string >= 0, self.made.string, np.nan)
+        there = _carried(string)
+        return np.where(np.isfinite(there), of[np.nan_to_num(there).astype(np.intp)], -1)
+
+    @cached_property
+    def span(self) -> dict[int, tuple[int, int]]:
+        """The nodes in which any member drills a section: the one above the first, and the end."""
+        found = {}
+        for index in np.unique(self.section[self.section >= 0]):
+            nodes = np.flatnonzero((self.section == index).any(axis=0))
+            found[int(index)] = (max(int(nodes[0]) - 1, 0), int(nodes[-1]) + 1)
+        return found
+
+    def factor(self, key: str) -> Array:
+        return self.drawn.number(key) if key else np.ones((1, 1))
+
+    @cached_property
+    def muds(self) -> dict[int, tuple[float, float]]:
+        """Lightest and heaviest mud in the nodes of `span`; both NaN where one is not known."""
+        muds = {index: self.density[:, slice(*span)] for index, span in self.span.items()}
+        return {index: (float(mud.min()), float(mud.max())) for index, mud in muds.items()}
+
+    def curve(self, table: Table) -> Array:
+        """Return what the demand of a table is proportional to: (member or 1, node)."""
+        key = table.check, table.section
+        if key not in self._curves:
+            self._curves[key] = self._drawn_curve(table)
+        return self._curves[key]
+
+    @cached_property
+    def _curves(self) -> dict[tuple[str, int], Array]:
+        return {}
+
+    def _drawn_curve(self, table: Table) -> Array:
+        own = self.drawn.curves.get(_FOLLOWS[table.check])
+        if own is None:
+            planned = _planned_curve(self.frame, table, self.frame.depth)
+            assert planned is not None
+            return planned[None, :]
+        if table.check == "preventer-rating":
+            return own + _kick(self.frame, table.section, self.frame.depth)
+        if table.check == "cuttings":
+            drilled = self.frame.depth >= top_of(self.frame, table.section)
+            return np.fmax.accumulate(np.where(drilled, own, -np.inf), axis=1)
+        return own
+
+
+def _carried(values: Array) -> Array:
+    """Return values with gaps filled by the last value above them."""
+    nodes = np.where(np.isfinite(values), np.arange(values.shape[1]), 0)
+    last = np.maximum.accumulate(nodes, axis=1)
+    return np.take_along_axis(values, last, axis=1)
+
+
+@dataclass(frozen=True, eq=False)
+class _AtNodes:
+    """A table brought to the nodes of a frame.
+
+    Attributes
+    ----------
+    demand, capacity : (node, density)
+    asked : (node) where it is asked at all
+    follows : demand is per unit of a curve: see `_curve`
+    """
+
+    table: Table
+    demand: Array
+    capacity: Array
+    asked: Flags
+    follows: bool
+
+    def most_used(self, nodes: slice, least: float, most: float) -> Array:
+        """Return the greatest share of the capacity used at nodes, by any mud between two.
+
+        Straight between known densities, so nothing uses more than at them and at both ends.
+        Infinite where that says nothing: a number is missing, or a capacity is not above zero.
+        """
+        known = self.table.density
+        muds = np.array([least, *known[(known > least) & (known < most)], most])
+        demand, capacity = (
+            _between(values[nodes][:, None], known, muds) for values in (self.demand, self.capacity)
+        )
+        sure = np.isfinite(demand) & (capacity > 0.0)
+        used: Array = np.where(sure, demand / np.where(sure, capacity, 1.0), np.inf).max(axis=-1)
+        return used
+
+    def values(self, nodes: slice | Indices, density: Array) -> tuple[Array, Array]:
+        """Return demand and capacity at nodes in muds: (member, node), or both one a member."""
+        return (
+            _between(self.demand[nodes], self.table.density, density),
+            _between(self.capacity[nodes], self.table.density, density),
+        )
+
+
+def _between(values: Array, known: Array, density: Array) -> Array:
+    """Interpolate over the last axis, straight on beyond its ends."""
+    shape = np.broadcast_shapes(values.shape[:-1], density.shape)
+    answer = np.array(np.broadcast_to(values[..., 0], shape))
+    for i in range(len(known) - 1):
+        slope = (values[..., i + 1] - values[..., i]) / (known[i + 1] - known[i])
+        low = -np.inf if i == 0 else known[i]
+        high = np.inf if i == len(known) - 2 else known[i + 1]
+        answer += slope * (np.clip(density, low, high) - known[i])
+    return answer
+
+
+@kept(1024)
+def _at_nodes(frame: Frame, table: Table) -> _AtNodes:
+    """Bring a table to the nodes; above its first depth its first numbers stand."""
+    demand, follows = table.demand, False
+    if table.moment in _ALONG:
+        own = _planned_curve(frame, table, table.depth)
+        if own is not None:
+            demand, follows = demand / own[:, None], True
+    columns = range(len(table.density))
+    at = [
+        np.stack([np.interp(frame.depth, table.depth, values[:, i]) for i in columns], axis=-1)
+        for values in (demand, table.capacity)
+    ]
+    return _AtNodes(table, at[0], at[1], _asked(frame, table), follows)
+
+
+def _asked(frame: Frame, table: Table) -> Flags:
+    """Where a section is partly cored, drilling is asked above that and coring below."""
+    coring = frame.hole.plan.coring
+    last = len(frame.hole.plan.sections) - 1
+    if table.moment is not Moment.MAKING or coring is None or table.section != last:
+        return np.ones(len(frame.depth), dtype=np.bool_)
+    begins = frame.hole.frame.below_sea_bed(coring.top)
+    cored = table.depth[0] > begins
+    return frame.depth > begins if cored else frame.depth <= begins
+
+
+# ---- numbers that follow a curve ---------------------------------------------------------
+
+# check: column of the earth table that its demand is proportional to
+_FOLLOWS: Final = {
+    "temperature": "temperature",
+    "cuttings": "rate_of_penetration",
+    "preventer-rating": "pore_pressure",
+}
+
+
+def _planned_curve(frame: Frame, table: Table, depth: Array) -> Array | None:
+    """Return what a demand is proportional to, as planned, at depths; None: it follows none."""
+    hole, column = frame.hole, _FOLLOWS.get(table.check)
+    if column is None or (table.check == "preventer-rating" and _is_told(frame)):
+        return None
+    if column == "temperature":
+        return np.asarray(temperature(hole, depth + float(hole.sea_bed)))
+    if column == "pore_pressure":
+        return hole.earth.at(column, depth) + _kick(frame, table.section, depth)
+    coring = hole.plan.coring
+    if coring is not None and table.depth[0] > hole.frame.below_sea_bed(coring.top):
+        return None  # a core is cut at its own rate
+    nodes = np.unique([*frame.depth, *depth])
+    rate = np.fmax.accumulate(
+        np.where(nodes >= top_of(frame, table.section), hole.earth.at(column, nodes), -np.inf)
+    )
+    return np.asarray(rate[np.searchsorted(nodes, depth)])
+
+
+def _is_told(frame: Frame) -> bool:
+    return frame.hole.site.greatest_wellhead_pressure is not None
+
+
+def _kick(frame: Frame, section: int, depth: Array) -> Array:
+    """Return by how much a kick exceeds the pore pressure, as the rating is judged [Pa]."""
+    hole = frame.hole
+    intensity = float(kick_intensity(hole, hole.plan.sections[section]))
+    height = depth + float(hole.sea_bed - hole.drill_floor)
+    return np.asarray(intensity * float(gravity_value(hole)) * height)
+
+
+# ---- the first bite ----------------------------------------------------------------------
+
+
+def _first(at: _AtNodes, members: _Members) -> Array:
+    """Return the depth at which one question first bites each member."""
+    if at.table.moment is Moment.ONCE:
+        return _once(at.table, members)
+    if at.table.moment is Moment.SET:
+        return _when_set(at.table, members)
+    return _along(at, members)
+
+
+def _fails(demand: Array, capacity: Array) -> Flags:
+    return np.asarray(demand - capacity > _ROUNDING * np.abs(capacity))
+
+
+def _once(table: Table, members: _Members) -> Array:
+    moved = belongs(table.check)
+    demand = table.demand[0, 0] * members.factor(moved.demand)[:, 0]
+    capacity = table.capacity[0, 0] * members.factor(moved.capacity)[:, 0]
+    found = np.where(_fails(demand, capacity), table.depth[0], np.inf)
+    return np.array(np.broadcast_to(found, (members.drawn.count,)))
+
+
+def _when_set(table: Table, members: _Members) -> Array:
+    """Judge a casing at the depth at which each member sets it."""
+    moved, answer = belongs(table.check), np.full(members.drawn.count, np.inf)
+    for string, planned in enumerate(members.frame.strings):
+        if planned.section != table.section or planned.spare:
+            continue
+        shoe = members.made.shoes[:, string]
+        demand = np.interp(shoe, table.depth, table.demand[:, 0])
+        capacity = np.interp(shoe, table.depth, table.capacity[:, 0])
+        demand = demand * members.factor(moved.demand)[:, 0]
+        capacity = capacity * members.factor(moved.capacity)[:, 0]
+        answer = np.where(_fails(demand, capacity) & np.isfinite(shoe), shoe, answer)
+    return answer
+
+
+def _along(at: _AtNodes, members: _Members) -> Array:
+    """Find the first node of a question's section that bites, and the place before it."""
+    never = np.full(members.drawn.count, np.inf)
+    nodes = _near(at, members)
+    if nodes is None:
+        return never
+    moved = belongs(at.table.check)
+    demand, capacity = at.values(nodes, members.density[:, nodes])
+    if at.follows:
+        demand *= members.curve(at.table)[:, nodes]
+    demand, capacity = (
+        demand * members.factor(moved.demand),
+        capacity * members.factor(moved.capacity),
+    )
+    asked = (members.section[:, nodes] == at.table.section) & at.asked[nodes]
+    bitten = _fails(demand, capacity) & asked
+    if not bitten.any():
+        return never
+    return _crossing(at, members, nodes, bitten, capacity - demand)
+
+
+def _near(at: _AtNodes, members: _Members) -> slice | None:
+    """Return the nodes in which any member can come near a limit, and one above them."""
+    span = members.span.get(at.table.section)
+    if span is None:
+        return None
+    moved, nodes = belongs(at.table.check), slice(*span)
+    used = at.most_used(nodes, *members.muds[at.table.section])
+    used = used * float(np.max(members.factor(moved.demand) / members.factor(moved.capacity)))
+    if at.follows:
+        used = used * members.curve(at.table)[:, nodes].max(axis=0)
+    near = np.flatnonzero(~(used < _NEAR) & at.asked[nodes])
+    if not near.size:
+        return None
+    return slice(max(span[0] + int(near[0]) - 1, 0), span[0] + int(near[-1]) + 1)
+
+
+def _crossing(at: _AtNodes, members: _Members, nodes: slice, bitten: Flags, left: Array) -> Array:
+    """Return where what is left of a capacity comes to nothing, straight between two nodes.
+
+    Where the node above belongs to another section, or another step, the question is asked of
+    this one there, with the mud of the node below.
+    """
+    answer = np.full(members.drawn.count, np.inf)
+    who = np.flatnonzero(bitten.any(axis=1))
+    node = np.argmax(bitten[who], axis=1)
+    above = np.maximum(node - 1, 0)
+    here = left[who, node]
+    begins = members.section[who, nodes.start + above] != at.table.section
+    mud = members.density[who, nodes.start + np.where(begins, node, above)]
+    moved = belongs(at.table.check)
+    demand, capacity = at.values(nodes.start + above, mud)
+    count = bitten.shape
+    if at.follows:
+        curve = np.broadcast_to(members.curve(at.table)[:, nodes], count)
+        demand = demand * curve[who, above]
+    demand = demand * np.broadcast_to(members.factor(moved.demand), count)[who, 0]
+    capacity = capacity * np.broadcast_to(members.factor(moved.capacity), count)[who, 0]
+    before = capacity - demand
+    deep = members.frame.depth[nodes]
+    share = np.where(before > 0.0, before / np.where(before > here, before - here, 1.0), 0.0)
+    answer[who] = deep[above] + share * (deep[node] - deep[above])
+    return answer

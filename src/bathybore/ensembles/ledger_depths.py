@@ -1,0 +1,425 @@
+"""The ledger at every depth: what its quick questions ask and have wherever the hole may end.
+
+Each section of the plan is cut, or carried on, at a number of depths and weighed with a number
+of muds; the plan's own steps lead there and the ledger's own questions are asked. Their answers
+stand in tables over depth and density, straight between (`bites.py` reads them for members).
+
+What the tables do not hold: the pressure window, stores and time, which are followed node by
+node; and the longer questions (studies), which no table of this size could ask. Casings are
+asked at the planned density only. A casing above a section stands at its planned shoe; above
+the first depth of a table its first numbers stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.errors import OrderError
+from bathybore.base.keeping import kept
+from bathybore.base.working import Value, Working
+from bathybore.checks.ledger import Asker, answers, askers_of
+from bathybore.checks.record import CheckRecord
+from bathybore.checks.riser import riser_checks
+from bathybore.checks.steel import casing_strength_checks
+from bathybore.checks.trips import casing_surge_checks, trip_checks
+from bathybore.checks.well_control import kick_checks, shallow_checks
+from bathybore.checks.window import shoe_test_checks, window_checks
+from bathybore.ensembles.cut_holes import asked_again, cut, heaviest_on_riser, made_to
+from bathybore.ensembles.limits_of_checks import ELSEWHERE, belongs
+from bathybore.ensembles.shapes import Frame, Limit
+from bathybore.operations.state import HoleState
+from bathybore.operations.steps import StepKind
+
+EVEN: Final = 8  # depths in a section, evenly spread
+CASED: Final = 4  # depths at which its casing is asked
+SPAN: Final = (200.0, 200.0)  # kg/m3 below and above the planned density
+_LEAST: Final = 1000.0  # kg/m3; no mud of a table is lighter
+_SIDE: Final = 0.05  # m on either side of a place where an answer may jump
+_FIRST: Final = 1.0  # m below the shoe above: the first new hole
+_MARGIN: Final = "margin-of-overpull"
+
+Told = Callable[[str, int, int], None]
+
+
+class Moment(Enum):
+    """When a question is asked, which decides what the depth of its table means."""
+
+    MAKING = "while the hole is made"  # depth of the hole; judged at every node of the section
+    BELOW = "of a casing, for the hole below it"  # the same
+    RISER = "of the riser, for all that is drilled on it"  # the same
+    SET = "when the casing is set"  # depth of its shoe
+    ONCE = "once in the plan"  # depth of the hole then
+
+
+@dataclass(frozen=True, eq=False)
+class Table:
+    """One question over the depth of the hole and the density of its mud.
+
+    Attributes
+    ----------
+    step, check : of the ledger; together its id
+    section : index of the section that is drilled or cased; -1 before the first
+    depth : rising [m below sea bed], of what ``moment`` says
+    density : rising [kg/m3]; one alone where it was asked with the planned mud only
+    demand, capacity : (depth, density) SI, NaN where it was not judged
+    why : reasons why it was not
+    """
+
+    step: str
+    check: str
+    moment: Moment
+    section: int
+    depth: Array
+    density: Array
+    demand: Array
+    capacity: Array
+    unit: str
+    why: tuple[str, ...] = ()
+
+    @property
+    def id(self) -> str:
+        return f"{self.step}/{self.check}"
+
+    @property
+    def limit(self) -> Limit:
+        return belongs(self.check).limit
+
+
+@dataclass(frozen=True, eq=False)
+class LedgerDepths:
+    """Every tabulated question of a hole.
+
+    Attributes
+    ----------
+    not_reached : sections and depths that the steps could not come to, and why
+    """
+
+    tables: tuple[Table, ...]
+    not_reached: tuple[str, ...] = ()
+
+    @property
+    def checks(self) -> tuple[str, ...]:
+        """The ids of the questions, by the numbers that `bites` gives."""
+        return tuple(table.id for table in self.tables)
+
+    @property
+    def unjudged(self) -> tuple[tuple[str, str], ...]:
+        """Questions that somewhere had no answer, and why."""
+        return tuple((one.id, "; ".join(one.why)) for one in self.tables if one.why)
+
+
+def ledger_depths(frame: Frame, told: Told | None = None) -> LedgerDepths:
+    """Return the ledger of a hole at every depth.
+
+    Parameters
+    ----------
+    told : called with the name of the section, how many are done and how many there are
+    """
+    sections = frame.hole.plan.sections
+    found: list[Table] = list(_once(frame))
+    faults: list[str] = []
+    for index, section in enumerate(sections):
+        if told is not None:
+            told(section.name, index, len(sections))
+        tables, not_reached = _section(frame, index)
+        found += tables
+        faults += not_reached
+    if told is not None:
+        told("", len(sections), len(sections))
+    return LedgerDepths(tuple(found), tuple(faults))
+
+
+# ---- where to ask ------------------------------------------------------------------------
+
+
+def top_of(frame: Frame, index: int) -> float:
+    """Return where a section begins: at the bottom of what is made above it [m below sea bed]."""
+    hole = frame.hole
+    above = hole.plan.conductor.shoe if index == 0 else hole.plan.sections[index - 1].bottom
+    return hole.frame.below_sea_bed(above)
+
+
+def _bottom(frame: Frame, index: int) -> float:
+    """Return the planned bottom of a section, its core drilled out."""
+    hole, section = frame.hole, frame.hole.plan.sections[index]
+    bottom = hole.frame.below_sea_bed(section.bottom)
+    coring = hole.plan.coring
+    if coring is not None and section is hole.plan.sections[-1]:
+        bottom = max(bottom, hole.frame.below_sea_bed(coring.bottom))
+    return bottom
+
+
+def depths_asked(frame: Frame, index: int) -> Array:
+    """Return the depths at which a section is cut.
+
+    Evenly down to its planned bottom, and on either side of every depth at which an end of a
+    string part passes a place where the hole around it changes: there the answers jump. Then
+    the bottoms of the sections below, and the deepest node: how the string would bear a hole
+    that goes on.
+    """
+    hole, deepest = frame.hole, float(frame.depth[-1])
+    top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
+    below = [_bottom(frame, i) for i in range(index + 1, len(hole.plan.sections))]
+    depths = [*np.linspace(top, bottom, EVEN), *below, deepest]
+    coring = hole.plan.coring
+    strings = {hole.plan.sections[index].string}
+    if coring is not None and index == len(hole.plan.sections) - 1:
+        begins = hole.frame.below_sea_bed(coring.top)
+        depths += [begins, begins + _FIRST]
+        strings.add(coring.string)
+    last = index == len(hole.plan.sections) - 1
+    for jump in _jumps(frame, index, strings):
+        if top + _SIDE < jump < (deepest if last else bottom) - _SIDE:
+            depths += [jump - _SIDE, jump + _SIDE]
+    unique = np.unique(np.round(depths, 3))
+    return np.asarray(unique[(unique >= top) & (unique <= deepest)])
+
+
+def _jumps(frame: Frame, index: int, strings: set[str]) -> Iterator[float]:
+    hole, below = frame.hole, frame.hole.frame.below_sea_bed
+    places = [0.0, below(hole.plan.conductor.shoe), float(hole.drill_floor - hole.sea_bed)]
+    for section in hole.plan.sections[:index]:
+        if section.casing is not None:
+            places += [below(section.casing.shoe), below(section.bottom)]
+            if not isinstance(section.casing.hung_at, str):
+                places.append(below(section.casing.hung_at))
+    for name in sorted(strings):
+        lengths = [part.length for part in hole.plan.strings[name] if part.length is not None]
+        for length in np.cumsum(lengths):
+            yield from (place + float(length) for place in places)
+
+
+def densities_asked(frame: Frame, index: int) -> Array:
+    """Return the densities at which a section is asked: the planned one, and one to each side.
+
+    Where mud returns to the sea floor there is no choice, and the planned one stands alone.
+    """
+    section = frame.hole.plan.sections[index]
+    planned = frame.hole.plan.fluids[section.fluid].density
+    if section.returns != "riser":
+        return np.array([planned])
+    lighter = max(planned - SPAN[0], min(_LEAST, planned))
+    return np.unique([lighter, planned, planned + SPAN[1]])
+
+
+# ---- asking ------------------------------------------------------------------------------
+
+# what they ask belongs to limits that are judged elsewhere
+_LEFT_OUT: Final[frozenset[Asker]] = frozenset(
+    {
+        window_checks,
+        trip_checks,
+        shallow_checks,
+        kick_checks,
+        casing_surge_checks,
+        shoe_test_checks,
+    }
+)
+
+
+@dataclass(eq=False)
+class _Answers:
+    """To one question, as they come in."""
+
+    demand: Array
+    capacity: Array
+    unit: str = ""
+    why: dict[str, None] = field(default_factory=dict)
+
+
+class _Tables:
+    """Answers gathered into tables, one a question."""
+
+    def __init__(self, moment: Moment, section: int, depth: Array, density: Array) -> None:
+        self.moment, self.section, self.depth, self.density = moment, section, depth, density
+        self.rows: dict[str, set[int]] = {}  # at which depths a step was done
+        self.found: dict[tuple[str, str], _Answers] = {}
+
+    def add(self, at: tuple[int, int], records: tuple[CheckRecord, ...]) -> None:
+        for record in records:
+            if belongs(record.name).limit in ELSEWHERE:
+                continue
+            self.rows.setdefault(record.step, set()).add(at[0])
+            found = self.found.setdefault((record.step, record.name), self._nothing())
+            if record.demand is None or record.capacity is None:
+                found.why[record.reason] = None
+                continue
+            found.unit = record.demand.unit
+            found.demand[at], found.capacity[at] = _numbers(record)
+
+    def _nothing(self) -> _Answers:
+        shape = (len(self.depth), len(self.density))
+        return _Answers(np.full(shape, np.nan), np.full(shape, np.nan))
+
+    def tables(self) -> Iterator[Table]:
+        for (step, check), found in self.found.items():
+            rows = sorted(self.rows[step])
+            yield Table(
+                step,
+                check,
+                self.moment,
+                self.section,
+                self.depth[rows],
+                self.density,
+                found.demand[rows],
+                found.capacity[rows],
+                found.unit,
+                tuple(found.why),
+            )
+
+
+def _numbers(record: CheckRecord) -> tuple[float, float]:
+    """Return demand and capacity so that drawn factors can multiply them.
+
+    A margin of overpull is what tension leaves of a strength: told as tension with the margin
+    wanted, against the strength. Their difference is the same.
+    """
+    assert record.demand is not None
+    assert record.capacity is not None
+    demand, capacity = float(record.demand), float(record.capacity)
+    origin = record.capacity.origin
+    if record.name == _MARGIN and isinstance(origin, Working):
+        inputs: dict[str, Value] = {one.name: one for one in origin.inputs}
+        tension = float(inputs["top_tension"])
+        return demand + tension, capacity + tension
+    return demand, capacity
+
+
+def asked_of(state: HoleState) -> tuple[CheckRecord, ...]:
+    """Return the ledger's answers on a state, those of limits judged elsewhere left out."""
+    return tuple(
+        record
+        for ask in askers_of(state.step.kind)
+        if ask not in _LEFT_OUT
+        for record in answers(ask, state)
+    )
+
+
+@kept(64)
+def _section(frame: Frame, index: int) -> tuple[tuple[Table, ...], tuple[str, ...]]:
+    depth, density = depths_asked(frame, index), densities_asked(frame, index)
+    faults: list[str] = []
+    tables = list(_making(frame, index, depth, density, faults))
+    if frame.hole.plan.sections[index].casing is not None:
+        tables += _setting(frame, index, faults)
+    if frame.hole.plan.sections[index].returns == "riser":
+        tables += _below(frame, index)
+        tables += _riser(frame, index)
+    return tuple(tables), tuple(faults)
+
+
+def _making(
+    frame: Frame, index: int, depth: Array, density: Array, faults: list[str]
+) -> Iterator[Table]:
+    gathered = _Tables(Moment.MAKING, index, depth, density)
+    planned = frame.hole.plan.fluids[frame.hole.plan.sections[index].fluid].density
+    for row, bottom in enumerate(depth):
+        for column, weight in enumerate(density):
+            changed = None if weight == planned else float(weight)
+            try:
+                states = made_to(frame, cut(frame.hole, index, float(bottom), changed), index)
+            except OrderError as error:
+                faults.append(str(error))
+                break
+            gathered.add((row, column), asked_of(states[-1]))
+    yield from gathered.tables()
+
+
+def _setting(frame: Frame, index: int, faults: list[str]) -> Iterator[Table]:
+    """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
+    hole, section = frame.hole, frame.hole.plan.sections[index]
+    assert section.casing is not None
+    bottom = hole.frame.below_sea_bed(section.bottom)
+    shoe = hole.frame.below_sea_bed(section.casing.shoe)
+    hung = section.casing.hung_at
+    top = max(
+        top_of(frame, index), 0.0 if isinstance(hung, str) else hole.frame.below_sea_bed(hung)
+    )
+    after = min(_bottom(frame, min(index + 1, len(hole.plan.sections) - 1)), float(frame.depth[-1]))
+    span = bottom - top
+    bottoms = np.unique([*np.linspace(top + span / CASED, bottom, CASED), max(after, bottom)])
+    gathered = _Tables(Moment.SET, index, bottoms - (bottom - shoe), _planned(frame, index))
+    for row, end in enumerate(bottoms):
+        again = cut(hole, index, float(end), deeper=True)
+        try:
+            states = made_to(frame, again, index, cased=True)
+        except OrderError as error:
+            faults.append(str(error))
+            continue
+        for state in states[-2:]:
+            gathered.add((row, 0), asked_of(state))
+    yield from gathered.tables()
+
+
+def _planned(frame: Frame, index: int) -> Array:
+    section = frame.hole.plan.sections[index]
+    return np.array([frame.hole.plan.fluids[section.fluid].density])
+
+
+def _below(frame: Frame, index: int) -> Iterator[Table]:
+    """Ask the casings above a section for the hole below them, cut at a number of depths."""
+    standing = {casing.name for casing in frame.states[-1].casings}
+    top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
+    depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
+    gathered = _Tables(Moment.BELOW, index, depth, _planned(frame, index))
+    cemented = [
+        state
+        for state in frame.states
+        if state.step.kind is StepKind.CEMENT
+        and state.step.section is not None
+        and state.step.section < index
+        and state.step.casing_of(frame.hole.plan).name in standing
+    ]
+    for row, end in enumerate(depth):
+        again = cut(frame.hole, index, float(end))
+        for state in cemented:
+            records = tuple(answers(casing_strength_checks, asked_again(state, again)))
+            gathered.add((row, 0), records)
+    yield from gathered.tables()
+
+
+def _riser(frame: Frame, index: int) -> Iterator[Table]:
+    """Ask the riser as though this section were the last, with its mud the heaviest on it."""
+    landed = [state for state in frame.states if state.step.kind is StepKind.RUN_RISER]
+    top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
+    depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
+    density = densities_asked(frame, index)
+    gathered = _Tables(Moment.RISER, index, depth, density)
+    for row, end in enumerate(depth):
+        for column, weight in enumerate(density):
+            again = heaviest_on_riser(cut(frame.hole, index, float(end)), float(weight))
+            for state in landed:
+                records = answers(riser_checks, asked_again(state, again))
+                held = tuple(one for one in records if belongs(one.name).limit in _ON_RISER)
+                gathered.add((row, column), held)
+    yield from gathered.tables()
+
+
+_TABLED: Final = (
+    StepKind.DRILL,
+    StepKind.CORE,
+    StepKind.RUN_CASING,
+    StepKind.CEMENT,
+)
+
+
+def _once(frame: Frame) -> Iterator[Table]:
+    """Yield what the plan's other steps answer, at the depth that the hole has then."""
+    for state in frame.states:
+        if state.step.kind in _TABLED:
+            continue
+        depth = np.array([max(float(state.bottom - frame.hole.sea_bed), 0.0)])
+        gathered = _Tables(Moment.ONCE, -1, depth, np.array([np.nan]))
+        riser = state.step.kind is StepKind.RUN_RISER
+        asked = [r for r in asked_of(state) if not (riser and belongs(r.name).limit in _ON_RISER)]
+        gathered.add((0, 0), tuple(asked))
+        yield from gathered.tables()
+
+
+_ON_RISER: Final = (Limit.RISER, Limit.PREVENTER)
