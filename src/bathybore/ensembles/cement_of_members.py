@@ -13,8 +13,9 @@ from bathybore.kernels.cement import annular_volume, pipe_volume
 def cement_over_planned(frame: Frame, legs: Legs, drawn: Drawn) -> Array:
     """Return the slurry (member, string) over that of the job each string follows.
 
-    The column of cement stays as high over the shoe as planned, up to the string's own top; the
-    open annulus is as wide as the hole was drawn, with the excess that was used.
+    Cement that is planned to a string's top, or into the string above, comes to the same height
+    there wherever the shoes are; else the column over the shoe stays as high as planned. The open
+    annulus is as wide as the hole was drawn, with the excess that was used.
     """
     wide, used = drawn.number("hole_enlargement")[:, 0], drawn.number("cement_excess_used")[:, 0]
     planned = _slurry(frame, planned_legs(frame), np.ones(1), np.ones(1))
@@ -45,8 +46,10 @@ def _job(frame: Frame, legs: Legs, index: int, bore: Array, wide: Array, used: A
     top = max(frame.hole.frame.below_sea_bed(job.top), planned_hung)
     shoe, hung, over = (array[:, index] for array in (legs.shoe, legs.hung, legs.over))
     shoe = np.where(legs.run[:, index], shoe, hung)
-    length = shoe - hung
-    if top > planned_hung + 1e-3:
+    length, over_planned = shoe - hung, float(planned.over[0, like])
+    if planned_hung + 1e-3 < top < over_planned:
+        length = np.minimum(length, shoe - over + (over_planned - top))
+    elif top >= over_planned:
         length = np.minimum(length, float(planned.shoe[0, like]) - top)
     in_open = np.minimum(length, np.maximum(shoe - over, 0.0))
     outside = float(pipe.outside_diameter)

@@ -102,7 +102,9 @@ class Shortages:
             over = after[store] > there * (1.0 + _ROUNDING)
             if over.any():
                 more = after[store] - before[store]
-                share = np.divide(there - before[store], more, out=np.zeros(len(more)), where=over)
+                share = np.divide(
+                    there - before[store], more, out=np.zeros(len(more)), where=more > 0.0
+                )
                 deep = one.top + np.clip(share, 0.0, 1.0) * (one.bottom - one.top)
                 self.note(Limit.STOCK, one.active & over, deep, one.number, _CHECK_OF[store])
 

@@ -10,7 +10,8 @@ What runs out, and where: stores at the depth at which their running total passe
 will be on board; bits where the last one is worn; a casing where its stock ends. No window of
 weather at all: the depth of the hole when the step would begin, and for the riser's retrieval
 the depth at which it was run. Days: the depth from which there is just time left to pull out,
-plug the hole, retrieve the riser and leave.
+plug the hole, retrieve the riser and leave. What lacks for a casing bites just above its shoe:
+a hole that ends there goes without it.
 """
 
 from __future__ import annotations
@@ -36,6 +37,8 @@ from bathybore.operations.weather_limits import AT_ONE_GO
 
 MARK: Final = 100.0  # m between the depths at which the day is told
 _DEEPENS: Final = (StepKind.SET_CONDUCTOR, StepKind.DRILL, StepKind.CORE)
+_CASES: Final = (StepKind.RUN_CASING, StepKind.CEMENT, StepKind.RELEASE)
+_JUST: Final = 1e-3  # m above a shoe: a hole that ends there goes without the casing
 _LEAVES: Final = (StepKind.PLUG, StepKind.RETRIEVE_RISER, StepKind.DEPART)
 
 
@@ -55,6 +58,7 @@ class Spent:
     bites : of STOCK, WEATHER and DAYS: depth at which it first bites [m below sea bed]; infinite
         where it does not above the hole's end
     asked : of the same, index in `asked_names` of what bites first; -1: nothing
+    run : (member, string) whether the frame's strings are set
     """
 
     days: Array
@@ -68,6 +72,7 @@ class Spent:
     step_end: Array
     bites: dict[Limit, Array]
     asked: dict[Limit, Indices]
+    run: Flags
 
 
 @kept(FEW)
@@ -163,6 +168,7 @@ class _Run:
             step_end=np.stack(ends, axis=1),
             bites=self.short.depth,
             asked=self.short.asked,
+            run=self.legs.run,
             **goods,
         )
 
@@ -178,7 +184,7 @@ class _Run:
             return self.riser
         if kind is StepKind.RUN_RISER or (kind is StepKind.WAIT and not self._leaves(job)):
             return goes_on
-        if kind in (StepKind.RUN_CASING, StepKind.CEMENT, StepKind.RELEASE):
+        if kind in _CASES:
             return self.legs.run[:, job.string]
         return np.ones(len(self.at), dtype=bool)
 
@@ -193,6 +199,8 @@ class _Run:
         top, bottom = self.at, self.at
         if job.kind in _DEEPENS:
             top, bottom = interval(self.frame, self.legs, job)
+        elif job.kind in _CASES and job.string > 0:  # what lacks here keeps the shoe from being set
+            top = bottom = np.where(active, self.legs.shoe[:, job.string] - _JUST, self.at)
         one = Doing(number, job, state, active, _masked(self.clock.net(job), active), top, bottom)
         passed, one = self._with_tests(one)
         self._mark(one, passed)
