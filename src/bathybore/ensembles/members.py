@@ -13,6 +13,7 @@ from itertools import chain
 from typing import Any, Final
 
 import numpy as np
+from pydantic import ValidationError
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
@@ -29,6 +30,7 @@ from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_numbers import number_at
 from bathybore.model.keys import path_of
 from bathybore.model.known_uncertain import known_factors
+from bathybore.model.schema_faults import schema_faults
 from bathybore.model.tables import EARTH_COLUMNS, ProfileTable
 from bathybore.model.yaml_tree import Path, Tree
 
@@ -83,7 +85,7 @@ def member_hole(frame: Frame, drawn: Drawn, index: int) -> Hole:
     """
     hole = frame.hole
     tree = _with_values(hole.tree, _changes(frame, drawn, index))
-    document = build(tree, Built(hole.tree, hole.document)).document
+    document = _built(tree, hole)
     earth = _earth(frame, drawn, index)
     faults = chain(
         document_faults(document),
@@ -95,6 +97,13 @@ def member_hole(frame: Frame, drawn: Drawn, index: int) -> Hole:
     if told:
         raise InputErrors(told)
     return replace(hole, document=document, earth=earth, tree=tree)
+
+
+def _built(tree: Tree, hole: Hole) -> HoleDocument:
+    try:
+        return build(tree, Built(hole.tree, hole.document)).document
+    except ValidationError as error:
+        raise InputErrors(schema_faults(error, tree)) from error
 
 
 def member_files(draft: Draft, frame: Frame, drawn: Drawn, index: int) -> HoleFiles:
