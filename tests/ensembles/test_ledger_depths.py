@@ -10,12 +10,13 @@ import numpy as np
 import pytest
 from planned_members import as_planned
 
-from bathybore.checks.ledger import records_of
+from bathybore.checks.ledger import answers, askers_of, records_of
 from bathybore.checks.record import Status
 from bathybore.ensembles.bites import bites
 from bathybore.ensembles.cut_holes import cut, made_to
 from bathybore.ensembles.frame import frame_of
 from bathybore.ensembles.ledger_depths import (
+    ABOUT,
     LedgerDepths,
     Moment,
     Table,
@@ -342,6 +343,31 @@ def test_a_casing_not_set_is_not_asked() -> None:
     column = LIMITS.index(Limit.CASING)
     assert np.isfinite(depth[0, column])
     assert np.isinf(depth[1, column])
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_who_asks_about_some_limits_asks_about_no_other(name: str) -> None:
+    for state in frame(name).states:
+        for ask in askers_of(state.step.kind):
+            if ask in ABOUT:
+                found = {belongs(record.name).limit for record in answers(ask, state)}
+                assert found - ELSEWHERE <= ABOUT[ask], ask.__name__
+
+
+def test_asked_about_one_limit_in_known_muds_the_answers_are_the_same() -> None:
+    this = frame("main")
+    plan = this.hole.plan
+    muds = tuple(plan.fluids[one.fluid].density for one in plan.sections)
+    few = ledger_depths(this, limits=(Limit.HOIST, Limit.RISER), muds=muds)
+    every = {(t.id, t.section): t for t in ledger("main").tables}
+    assert {t.limit for t in few.tables} == {Limit.HOIST, Limit.RISER}
+    assert len(few.tables) == sum(t.limit in (Limit.HOIST, Limit.RISER) for t in every.values())
+    for table in few.tables:
+        whole = every[table.id, table.section]
+        mud = muds[table.section] if len(whole.density) > 1 else whole.density[0]
+        column = 0 if len(whole.density) == 1 else int(np.searchsorted(whole.density, mud))
+        assert (table.depth == whole.depth).all()
+        assert table.demand[:, 0] == pytest.approx(whole.demand[:, column], rel=1e-12)
 
 
 def test_progress_is_told_section_by_section() -> None:

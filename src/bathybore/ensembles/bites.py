@@ -8,6 +8,7 @@ that every limit is asked alone.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -37,14 +38,20 @@ def bites(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> tuple
     """
     depth = np.full((drawn.count, len(LIMITS)), np.inf)
     first = np.full((drawn.count, len(LIMITS)), -1, dtype=np.intp)
-    members = _Members(frame, made, drawn)
-    for number, table in enumerate(ledger.tables):
-        found = _first(_at_nodes(frame, table), members)
+    every = each_bite(ledger, frame, made, drawn)
+    for number, (table, found) in enumerate(zip(ledger.tables, every, strict=True)):
         column = LIMITS.index(table.limit)
         earlier = found < depth[:, column]
         depth[earlier, column] = found[earlier]
         first[earlier, column] = number
     return depth, first
+
+
+def each_bite(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Iterator[Array]:
+    """Yield where each question of the ledger bites each member (member) [m below sea bed]."""
+    members = _Members(frame, made, drawn)
+    for table in ledger.tables:
+        yield _first(_at_nodes(frame, table), members)
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,16 +23,28 @@ from bathybore.base.arrays import Array
 from bathybore.base.errors import OrderError
 from bathybore.base.keeping import kept
 from bathybore.base.working import Value, Working
+from bathybore.checks.cement import cement_checks
+from bathybore.checks.closed_annulus import closed_annulus_checks
+from bathybore.checks.fit import bit_fit_checks, casing_fit_checks, string_fit_checks
+from bathybore.checks.flow import flow_checks
 from bathybore.checks.ledger import Asker, answers, askers_of
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser import riser_checks
-from bathybore.checks.steel import casing_strength_checks
+from bathybore.checks.steel import (
+    bit_weight_checks,
+    casing_strength_checks,
+    running_checks,
+    string_checks,
+)
+from bathybore.checks.stores import stores_checks
+from bathybore.checks.string_in_hole import string_in_hole_checks
+from bathybore.checks.survey import survey_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
-from bathybore.checks.well_control import kick_checks, shallow_checks
+from bathybore.checks.well_control import barrier_checks, kick_checks, shallow_checks
 from bathybore.checks.window import shoe_test_checks, window_checks
 from bathybore.ensembles.cut_holes import asked_again, cut, heaviest_on_riser, made_to
 from bathybore.ensembles.limits_of_checks import ELSEWHERE, belongs
-from bathybore.ensembles.shapes import Frame, Limit
+from bathybore.ensembles.shapes import LIMITS, Frame, Limit
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
@@ -114,20 +126,28 @@ class LedgerDepths:
         return tuple((one.id, "; ".join(one.why)) for one in self.tables if one.why)
 
 
-def ledger_depths(frame: Frame, told: Told | None = None) -> LedgerDepths:
+def ledger_depths(
+    frame: Frame,
+    told: Told | None = None,
+    limits: tuple[Limit, ...] = LIMITS,
+    muds: tuple[float, ...] = (),
+) -> LedgerDepths:
     """Return the ledger of a hole at every depth.
 
     Parameters
     ----------
     told : called with the name of the section, how many are done and how many there are
+    limits : whose questions are asked
+    muds : one density a section, where it is known and no other need be asked [kg/m3]
     """
     sections = frame.hole.plan.sections
-    found: list[Table] = list(_once(frame))
+    found: list[Table] = list(_once(frame, limits))
     faults: list[str] = []
     for index, section in enumerate(sections):
         if told is not None:
             told(section.name, index, len(sections))
-        tables, not_reached = _section(frame, index)
+        mud = muds[index] if muds else np.nan
+        tables, not_reached = _section(frame, index, limits, float(mud))
         found += tables
         faults += not_reached
     if told is not None:
@@ -210,17 +230,30 @@ def densities_asked(frame: Frame, index: int) -> Array:
 
 # ---- asking ------------------------------------------------------------------------------
 
-# what they ask belongs to limits that are judged elsewhere
-_LEFT_OUT: Final[frozenset[Asker]] = frozenset(
-    {
-        window_checks,
-        trip_checks,
-        shallow_checks,
-        kick_checks,
-        casing_surge_checks,
-        shoe_test_checks,
-    }
-)
+# what each asks about, where it is not all that the ledger is about
+ABOUT: Final[dict[Asker, frozenset[Limit]]] = {
+    window_checks: frozenset(),
+    trip_checks: frozenset(),
+    shallow_checks: frozenset(),
+    kick_checks: frozenset(),
+    casing_surge_checks: frozenset(),
+    shoe_test_checks: frozenset(),
+    barrier_checks: frozenset(),
+    bit_fit_checks: frozenset({Limit.DIAMETER}),
+    casing_fit_checks: frozenset({Limit.DIAMETER}),
+    string_fit_checks: frozenset({Limit.PIPE}),
+    stores_checks: frozenset({Limit.PIPE}),
+    flow_checks: frozenset({Limit.PUMPS, Limit.CLEANING, Limit.HEAT}),
+    string_checks: frozenset({Limit.HOIST, Limit.PIPE}),
+    bit_weight_checks: frozenset({Limit.PIPE}),
+    string_in_hole_checks: frozenset({Limit.HOIST, Limit.PIPE}),
+    running_checks: frozenset({Limit.HOIST, Limit.PIPE, Limit.CASING}),
+    casing_strength_checks: frozenset({Limit.CASING}),
+    closed_annulus_checks: frozenset({Limit.CASING}),
+    cement_checks: frozenset({Limit.PUMPS, Limit.CASING, Limit.OTHER}),
+    survey_checks: frozenset({Limit.OTHER}),
+    riser_checks: frozenset({Limit.RISER, Limit.PREVENTER, Limit.HOIST}),
+}
 
 
 @dataclass(eq=False)
@@ -291,32 +324,36 @@ def _numbers(record: CheckRecord) -> tuple[float, float]:
     return demand, capacity
 
 
-def asked_of(state: HoleState) -> tuple[CheckRecord, ...]:
-    """Return the ledger's answers on a state, those of limits judged elsewhere left out."""
+def asked_of(state: HoleState, limits: tuple[Limit, ...] = LIMITS) -> tuple[CheckRecord, ...]:
+    """Return the ledger's answers on a state, left out those who ask about other limits."""
     return tuple(
         record
         for ask in askers_of(state.step.kind)
-        if ask not in _LEFT_OUT
+        if ask not in ABOUT or not ABOUT[ask].isdisjoint(limits)
         for record in answers(ask, state)
     )
 
 
 @kept(64)
-def _section(frame: Frame, index: int) -> tuple[tuple[Table, ...], tuple[str, ...]]:
-    depth, density = depths_asked(frame, index), densities_asked(frame, index)
-    faults: list[str] = []
-    tables = list(_making(frame, index, depth, density, faults))
-    if frame.hole.plan.sections[index].casing is not None:
-        tables += _setting(frame, index, faults)
-    if frame.hole.plan.sections[index].returns == "riser":
+def _section(
+    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float
+) -> tuple[tuple[Table, ...], tuple[str, ...]]:
+    density = densities_asked(frame, index) if np.isnan(mud) else np.array([mud])
+    section, faults = frame.hole.plan.sections[index], list[str]()
+    tables = list(_making(frame, index, density, limits, faults))
+    if section.casing is not None:
+        tables += _setting(frame, index, limits, faults)
+    if section.returns == "riser" and Limit.CASING in limits:
         tables += _below(frame, index)
-        tables += _riser(frame, index)
-    return tuple(tables), tuple(faults)
+    if section.returns == "riser" and not _ON_RISER.isdisjoint(limits):
+        tables += _riser(frame, index, density)
+    return tuple(one for one in tables if one.limit in limits), tuple(faults)
 
 
 def _making(
-    frame: Frame, index: int, depth: Array, density: Array, faults: list[str]
+    frame: Frame, index: int, density: Array, limits: tuple[Limit, ...], faults: list[str]
 ) -> Iterator[Table]:
+    depth = depths_asked(frame, index)
     gathered = _Tables(Moment.MAKING, index, depth, density)
     planned = frame.hole.plan.fluids[frame.hole.plan.sections[index].fluid].density
     for row, bottom in enumerate(depth):
@@ -327,11 +364,13 @@ def _making(
             except OrderError as error:
                 faults.append(str(error))
                 break
-            gathered.add((row, column), asked_of(states[-1]))
+            gathered.add((row, column), asked_of(states[-1], limits))
     yield from gathered.tables()
 
 
-def _setting(frame: Frame, index: int, faults: list[str]) -> Iterator[Table]:
+def _setting(
+    frame: Frame, index: int, limits: tuple[Limit, ...], faults: list[str]
+) -> Iterator[Table]:
     """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
     hole, section = frame.hole, frame.hole.plan.sections[index]
     assert section.casing is not None
@@ -353,7 +392,7 @@ def _setting(frame: Frame, index: int, faults: list[str]) -> Iterator[Table]:
             faults.append(str(error))
             continue
         for state in states[-2:]:
-            gathered.add((row, 0), asked_of(state))
+            gathered.add((row, 0), asked_of(state, limits))
     yield from gathered.tables()
 
 
@@ -384,12 +423,11 @@ def _below(frame: Frame, index: int) -> Iterator[Table]:
     yield from gathered.tables()
 
 
-def _riser(frame: Frame, index: int) -> Iterator[Table]:
+def _riser(frame: Frame, index: int, density: Array) -> Iterator[Table]:
     """Ask the riser as though this section were the last, with its mud the heaviest on it."""
     landed = [state for state in frame.states if state.step.kind is StepKind.RUN_RISER]
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
-    density = densities_asked(frame, index)
     gathered = _Tables(Moment.RISER, index, depth, density)
     for row, end in enumerate(depth):
         for column, weight in enumerate(density):
@@ -409,7 +447,7 @@ _TABLED: Final = (
 )
 
 
-def _once(frame: Frame) -> Iterator[Table]:
+def _once(frame: Frame, limits: tuple[Limit, ...]) -> Iterator[Table]:
     """Yield what the plan's other steps answer, at the depth that the hole has then."""
     for state in frame.states:
         if state.step.kind in _TABLED:
@@ -417,9 +455,14 @@ def _once(frame: Frame) -> Iterator[Table]:
         depth = np.array([max(float(state.bottom - frame.hole.sea_bed), 0.0)])
         gathered = _Tables(Moment.ONCE, -1, depth, np.array([np.nan]))
         riser = state.step.kind is StepKind.RUN_RISER
-        asked = [r for r in asked_of(state) if not (riser and belongs(r.name).limit in _ON_RISER)]
+        asked = [
+            record
+            for record in asked_of(state, limits)
+            if belongs(record.name).limit in limits
+            and not (riser and belongs(record.name).limit in _ON_RISER)
+        ]
         gathered.add((0, 0), tuple(asked))
         yield from gathered.tables()
 
 
-_ON_RISER: Final = (Limit.RISER, Limit.PREVENTER)
+_ON_RISER: Final = frozenset({Limit.RISER, Limit.PREVENTER})
