@@ -20,6 +20,7 @@ from bathybore.ensembles.shapes import Drawn, Frame, Limit, Made
 from bathybore.ensembles.spending import Spent, asked_names, marks, spent, step_names
 from bathybore.model.editing import Edit, read_draft
 from bathybore.model.hole import Hole
+from bathybore.model.hole_numbers import number_at
 from bathybore.model.loading import load_hole
 from bathybore.model.prices import Prices
 from bathybore.operations.operability import windows
@@ -145,6 +146,48 @@ def test_drawn_members_take_and_use_what_they_do_when_walked_in_full(frame: Fram
         assert took.mud[member] == pytest.approx(last.consumed.mud_built, rel=4e-3)
         assert took.barite[member] == pytest.approx(last.consumed.barite, rel=4e-3)
         assert took.cement[member] == pytest.approx(last.consumed.cement, rel=2e-3)
+
+
+NUMBERS = {
+    "vessel.handling.time_per_stand": (0.7, 1.4),
+    "vessel.handling.casing_joints_per_hour": (0.6, 1.5),
+    "vessel.handling.preventer_test_time": (0.5, 2.0),
+    "plan.conductor.jetting_rate": (0.5, 1.5),
+    "plan.sections[0].rate_of_penetration_factor": (0.8, 1.3),
+    "plan.sections[3].rate_of_penetration_factor": (0.8, 1.3),
+    "plan.sections[0].flow_rate": (0.9, 1.1),
+    "plan.sections[2].casing.cement.wait": (0.5, 2.0),
+    "plan.coring.rate_of_penetration": (0.7, 1.5),
+    "inventory.bits[3].life": (0.6, 1.5),
+    "site.environment.share_of_time_exceeded": (0.5, 2.0),
+    "design_basis.pit_reserve": (0.9, 1.1),
+    "design_basis.kick_volume": (0.5, 2.0),
+}
+
+
+@pytest.mark.parametrize("key", NUMBERS)
+def test_a_number_of_the_hole_counts_as_it_does_when_walked(main: Frame, key: str) -> None:
+    """Times are products, so exact; volumes of mud are sums: near the plan only."""
+    planned = number_at(main.hole.document, key, key).planned
+    values = planned * np.array(NUMBERS[key])
+    drawn = _drawn(main, 2, **{key: values})
+    took = spent(main, _made(main, count=2), _target(main, 2), drawn)
+    for member in range(2):
+        last = walk_hole(member_hole(main, drawn, member))[-1]
+        assert took.days[member] == pytest.approx(last.elapsed, rel=1e-6)
+        assert took.mud[member] == pytest.approx(last.consumed.mud_built, rel=3e-3)
+        assert took.barite[member] == pytest.approx(last.consumed.barite, rel=3e-3)
+
+
+def test_what_is_on_board_may_be_drawn(main: Frame) -> None:
+    key = "vessel.stores.mud_volume"
+    drawn = _drawn(main, 3, **{key: np.array([1500.0, 1000.0, 700.0])})
+    deep = spent(main, _made(main, count=3), _target(main, 3), drawn).bites[Limit.STOCK]
+    for member in range(3):
+        frame = frame_of(member_hole(main, drawn, member))
+        same = spent(frame, _made(frame), _target(frame), _drawn(frame)).bites[Limit.STOCK]
+        assert deep[member] == pytest.approx(float(same[0]))
+    assert deep[0] >= deep[1] >= deep[2]
 
 
 def _below(metres: float) -> str:

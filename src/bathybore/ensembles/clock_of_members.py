@@ -15,6 +15,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.ensembles.legs_of_members import Job, Legs, planned_legs
+from bathybore.ensembles.numbers_of_members import BARRELS, BIT_CHANGES, BIT_LIFE, Answers, label_of
 from bathybore.ensembles.shapes import Drawn, Frame
 from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
 from bathybore.kernels.durations import connection_time, drilling_time, joint_count
@@ -23,8 +24,6 @@ from bathybore.operations.steps import StepKind
 from bathybore.operations.times import bit_life_of
 
 TEST: Final = "test the preventer"
-_BIT_CHANGES: Final = "bit changes"
-_BARRELS: Final = "barrels up and down"
 _CUTTING: Final = frozenset({"drill", "cut", "jet in"})
 _AS_PLANNED: Final = frozenset({"soak", "wait on cement", "wait on cement, tag", "pump plug"})
 _HANDLED: Final = frozenset(
@@ -54,7 +53,7 @@ class Net:
     Attributes
     ----------
     cutting : of the time on bottom
-    pumping : time with the pumps running
+    pumping : time with the pumps running, were the numbers of the hole as planned
     """
 
     before: Array
@@ -149,28 +148,31 @@ class Clock:
     handling: Array
     bit_life: Array
     cement: Array  # (member, string) slurry over that of the string's pattern
+    answers: Answers
 
     def net(self, job: Job) -> Net:
         """Return the time of a step in the clear, as if every member did it."""
         state = self.frame.states[job.state]
-        cutting = self._cutting(job, state)
+        clear = cutting = self._cutting(job, state)
         before, during, after, pumping = (np.zeros(len(self.handling)) for _ in range(4))
         trip, on_bottom = self._trip(job, state), False
         for part in state.times:
-            name, planned = part.name, float(part)
-            if name.endswith((_BIT_CHANGES, _BARRELS)) or _due(job, name):
+            name, answer = part.name, self.answers.scale(job.state, label_of(part.name))
+            if label_of(name) in (BIT_CHANGES, BARRELS) or _due(job, name):
                 continue
             if name in _CUTTING:
-                during, pumping, on_bottom = during + cutting, pumping + cutting, True
+                cutting, on_bottom = clear * answer, True
+                during, pumping = during + cutting, pumping + clear
             elif name == "connections":
                 making = self._connections(job)
-                during, pumping = during + making, pumping + making
+                during, pumping = during + making * answer, pumping + making
             elif on_bottom:
-                after = after + planned * self._scale(job, state, name, trip)
+                after = after + float(part) * answer * self._scale(job, state, name, trip)
             else:
-                before = before + planned * self._scale(job, state, name, trip)
+                before = before + float(part) * answer * self._scale(job, state, name, trip)
+        trip = trip * self.answers.scale(job.state, "pull out")
         if job.kind in (StepKind.DRILL, StepKind.CORE):
-            during = during + self._changes(state, cutting, trip)
+            during = during + self._changes(job, cutting, trip)
         if job.kind is StepKind.CORE:
             during = during + self._barrels(job, trip)
         return Net(before, during, after, cutting, pumping)
@@ -241,9 +243,14 @@ class Clock:
         one = handling.connection_time * self.handling
         return np.asarray(connection_time(bottom - top, handling.stand_length, one))
 
-    def _changes(self, state: HoleState, cutting: Array, trip: Array) -> Array:
+    def life(self, job: Job) -> Array:
+        """Return how long the bits of a step cut; infinite where none is on board."""
+        planned = float(bit_life_of(self.frame.states[job.state]))
+        return np.asarray(planned * self.bit_life * self.answers.scale(job.state, BIT_LIFE))
+
+    def _changes(self, job: Job, cutting: Array, trip: Array) -> Array:
         """Return the time of trips for new bits, out and in from the step's bottom."""
-        life = float(bit_life_of(state)) * self.bit_life
+        state, life = self.frame.states[job.state], self.life(job)
         if not np.isfinite(life).all():
             return np.zeros(len(life))
         count = np.maximum(np.ceil(cutting / life - 1e-9) - 1.0, 0.0)
@@ -259,6 +266,7 @@ class Clock:
         if not barrel.wireline:
             one = 2.0 * _one_trip(self.frame.states[job.state]) * trip
         else:
+            runs = runs * self.answers.scale(job.state, BARRELS)
             depth = self._below_floor(bottom)
             speed, ends = barrel.wireline_speed, barrel.handling_time
             one = np.asarray(wireline_round_trip_time(depth, speed, ends))

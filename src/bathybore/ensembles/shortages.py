@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.ensembles.clock_of_members import Net, Rate
+from bathybore.ensembles.clock_of_members import Clock, Net, Rate
 from bathybore.ensembles.legs_of_members import Job, Legs, strings_of
-from bathybore.ensembles.shapes import Flags, Frame, Indices, Limit
+from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Limit
 from bathybore.ensembles.stores_of_members import STORES, lengths
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
-from bathybore.operations.times import bit_life_of
 
 _CHECK_OF: Final = {
     "mud": "mud-stock",
@@ -74,8 +74,8 @@ class Shortages:
 
     frame: Frame
     legs: Legs
-    rate: Rate
-    bit_life: Array
+    clock: Clock
+    drawn: Drawn
     depth: dict[Limit, Array] = field(default_factory=dict)
     asked: dict[Limit, Indices] = field(default_factory=dict)
     _pipe: dict[str, Array] = field(default_factory=dict)  # run so far, by stock
@@ -83,8 +83,20 @@ class Shortages:
 
     def __post_init__(self) -> None:
         for limit in (Limit.STOCK, Limit.WEATHER, Limit.DAYS):
-            self.depth[limit] = np.full(len(self.bit_life), np.inf)
-            self.asked[limit] = np.full(len(self.bit_life), -1, dtype=np.intp)
+            self.depth[limit] = np.full(self.drawn.count, np.inf)
+            self.asked[limit] = np.full(self.drawn.count, -1, dtype=np.intp)
+
+    def number(self, key: str, planned: float) -> Array:
+        """Return a number of the hole (member), as planned where it is not drawn."""
+        return self.drawn.number(key, planned)[:, 0]
+
+    @cached_property
+    def _days(self) -> Array:
+        """The time there is: the days available, or the vessel's endurance [s]."""
+        hole = self.frame.hole
+        if hole.basis.days_available is None:
+            return self.number("vessel.endurance", hole.vessel.endurance)
+        return self.number("design_basis.days_available", hole.basis.days_available)
 
     def note(self, limit: Limit, where: Flags, depth: Array, step: int, check: str) -> None:
         """Take note that a limit bites some members at a depth."""
@@ -98,7 +110,11 @@ class Shortages:
         """Note where running totals pass what is on board; even over the depth that is made."""
         stores = self.frame.hole.vessel.stores
         for store in STORES:
-            there = getattr(stores, _STORED[store]) * (1 + stores.resupplies)
+            field, calls = (
+                _STORED[store],
+                self.number("vessel.stores.resupplies", stores.resupplies),
+            )
+            there = self.number(f"vessel.stores.{field}", getattr(stores, field)) * (1.0 + calls)
             over = after[store] > there * (1.0 + _ROUNDING)
             if over.any():
                 more = after[store] - before[store]
@@ -123,7 +139,7 @@ class Shortages:
 
     def bits(self, one: Doing) -> None:
         """Note where the last bit of a section is worn."""
-        life = float(bit_life_of(one.state)) * self.bit_life * _bits_on_board(one.state)
+        life = self.clock.life(one.job) * _bits_on_board(one.state)
         before = self._cut.get(one.job.state, np.zeros(len(life)))
         after = before + one.net.cutting
         self._cut[one.job.state] = after
@@ -131,7 +147,7 @@ class Shortages:
         if over.any():
             cutting = one.net.cutting
             share = np.divide(life - before, cutting, out=np.zeros(len(life)), where=over)
-            self.note(Limit.STOCK, over, one.along(self.rate, share), one.number, BITS)
+            self.note(Limit.STOCK, over, one.along(self.clock.rate, share), one.number, BITS)
 
     def weather(self, one: Doing, never: Flags, depth: Array) -> None:
         """Note where a step finds no window at all."""
@@ -145,7 +161,7 @@ class Shortages:
         begun, ends : (member) of the step, from arrival [s]
         leaving : (member) time to plug the hole, retrieve the riser and leave [s]
         """
-        last = days_there(self.frame) - leaving
+        last = self._days - leaving
         late = one.active & (ends > last * (1.0 + _ROUNDING))
         if not late.any():
             return
@@ -157,20 +173,14 @@ class Shortages:
         on_bottom = np.divide(left * whole, took, out=nothing.copy(), where=took > 0.0)
         on_bottom = on_bottom - net.before - net.after
         share = np.divide(on_bottom, net.during, out=np.zeros(len(whole)), where=net.during > 0.0)
-        self.note(Limit.DAYS, late, one.along(self.rate, share), one.number, DAYS)
+        self.note(Limit.DAYS, late, one.along(self.clock.rate, share), one.number, DAYS)
 
     def settle_days(self, days: Array, last_step: int) -> None:
         """Let the days bite those alone whose operation is not over in time."""
-        late = days > days_there(self.frame) * (1.0 + _ROUNDING)
+        late = days > self._days * (1.0 + _ROUNDING)
         self.depth[Limit.DAYS] = np.where(late, self.depth[Limit.DAYS], np.inf)
         self.asked[Limit.DAYS] = np.where(late, self.asked[Limit.DAYS], -1)
         self.note(Limit.DAYS, late, self.legs.end, last_step, DAYS)
-
-
-def days_there(frame: Frame) -> float:
-    """Return the time there is: the days available, or the vessel's endurance [s]."""
-    days = frame.hole.basis.days_available
-    return frame.hole.vessel.endurance if days is None else days
 
 
 def _bits_on_board(state: HoleState) -> float:

@@ -26,6 +26,7 @@ from bathybore.base.keeping import FEW, kept
 from bathybore.ensembles.cement_of_members import cement_over_planned
 from bathybore.ensembles.clock_of_members import TEST, Clock, Net, drawn_rate, interval
 from bathybore.ensembles.legs_of_members import NEAR, Job, jobs_of, legs_of
+from bathybore.ensembles.numbers_of_members import FIXED, Answers
 from bathybore.ensembles.prices_of_members import cost
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Limit, Made
 from bathybore.ensembles.shortages import CHECKS, Doing, Shortages
@@ -39,6 +40,9 @@ MARK: Final = 100.0  # m between the depths at which the day is told
 _DEEPENS: Final = (StepKind.SET_CONDUCTOR, StepKind.DRILL, StepKind.CORE)
 _CASES: Final = (StepKind.RUN_CASING, StepKind.CEMENT, StepKind.RELEASE)
 _JUST: Final = 1e-3  # m above a shoe: a hole that ends there goes without the casing
+_TEST_TIME: Final = "vessel.handling.preventer_test_time"
+_TEST_INTERVAL: Final = "vessel.handling.preventer_test_interval"
+_DOWNTIME: Final = "site.environment.share_of_time_exceeded"
 _LEAVES: Final = (StepKind.PLUG, StepKind.RETRIEVE_RISER, StepKind.DEPART)
 
 
@@ -141,9 +145,12 @@ class _Run:
         self.legs = legs_of(frame, made.shoes, end)
         cement, rate = cement_over_planned(frame, self.legs, drawn), drawn_rate(frame, drawn)
         handling, life = drawn.number("handling_time")[:, 0], drawn.number("bit_life")[:, 0]
-        self.clock = Clock(frame, self.legs, rate, handling, life, cement)
-        self.account = Account.of(frame, self.legs, made, drawn, cement)
-        self.short = Shortages(frame, self.legs, rate, life)
+        answers = Answers.to(frame, drawn)
+        self.clock = Clock(frame, self.legs, rate, handling, life, cement, answers)
+        self.account = Account.of(frame, self.legs, made, drawn, cement, answers)
+        self.short = Shortages(frame, self.legs, self.clock, drawn)
+        planned = frame.hole.site.environment.share_of_time_exceeded
+        self.downtime = self.short.number(_DOWNTIME, planned)
         self.marks = marks(frame)
         none = np.zeros(drawn.count)
         self.elapsed, self.waiting, self.at = none, none, none
@@ -229,14 +236,16 @@ class _Run:
         on = one.active & self.riser & np.isfinite(passed.ends)
         if one.job.kind is StepKind.RETRIEVE_RISER or not on.any():
             return passed, one
-        handling = self.frame.hole.vessel.handling
+        handling, number = self.frame.hole.vessel.handling, self.short.number
         since = np.subtract(passed.ends, self.tested, out=np.zeros(len(on)), where=on)
-        due = np.asarray(tests_within(since, handling.preventer_test_interval))
+        interval_ = number(_TEST_INTERVAL, handling.preventer_test_interval)
+        due = np.asarray(tests_within(since, interval_))
         if not due.any():
             return passed, one
-        self.tested = self.tested + due * handling.preventer_test_interval
+        self.tested = self.tested + due * interval_
         net = one.net
-        after = net.after + due * handling.preventer_test_time * self.clock.handling
+        test = number(_TEST_TIME, handling.preventer_test_time) * self.clock.handling
+        after = net.after + due * test
         net = Net(net.before, net.during, after, net.cutting, net.pumping)
         one = Doing(one.number, one.job, one.state, one.active, net, one.top, one.bottom)
         return self._pass(one), one
@@ -246,13 +255,13 @@ class _Run:
         whole, now, never = one.net.whole, self.elapsed, np.zeros(len(self.at), dtype=bool)
         fixed, kind = one.state.step.fixed_duration, one.job.kind
         if fixed is not None:
-            ends = now + float(fixed) * self._over_planned(one)
+            answer = self.clock.answers.scale(one.job.state, FIXED)
+            ends = now + float(fixed) * answer * self._over_planned(one)
             return _Passed(now, ends, np.zeros(len(now)), never)
         work = whole * (1.0 + self.drawn.trouble[:, one.job.state])
         calm = calm_for(self.frame.hole, kind)
         if calm is None:
-            downtime = self.frame.hole.site.environment.share_of_time_exceeded
-            took = np.asarray(operation_time(work, 1.0, downtime))
+            took = np.asarray(operation_time(work, 1.0, self.downtime))
             return _Passed(now, now + took, took - work, never)
         time, wait = self.drawn.start + now, np.zeros(len(now))
         if kind in AT_ONE_GO:
@@ -281,9 +290,8 @@ class _Run:
             fixed = state.step.fixed_duration
             work = self.clock.net(job).whole * (1.0 + self.drawn.trouble[:, job.state])
             calm = calm_for(self.frame.hole, job.kind)
-            downtime = self.frame.hole.site.environment.share_of_time_exceeded
-            share = 1.0 - downtime if calm is None else calm.share
-            took = work / share if share > 0.0 else np.full(len(work), np.inf)
+            share = 1.0 - self.downtime if calm is None else np.full(len(work), calm.share)
+            took = np.divide(work, share, out=np.full(len(work), np.inf), where=share > 0.0)
             if fixed is not None:
                 took = np.full(len(work), float(fixed))
             on = on + took

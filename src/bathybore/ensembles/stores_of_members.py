@@ -18,6 +18,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.ensembles.clock_of_members import Net, interval
 from bathybore.ensembles.legs_of_members import Job, Legs, strings_of
+from bathybore.ensembles.numbers_of_members import Answers
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Made
 from bathybore.kernels.cement import pipe_volume
 from bathybore.kernels.mud import (
@@ -38,6 +39,7 @@ _STORE_OF: Final = {
     "cement": "cement",
     "cement_water": "cement_water",
 }
+_NAME_OF: Final = {store: name for name, store in _STORE_OF.items()}
 Used = dict[str, Array]
 
 
@@ -100,11 +102,14 @@ class Account:
     wide: Array
     mud_loss: Array
     cement: Array
+    answers: Answers
 
     @staticmethod
-    def of(frame: Frame, legs: Legs, made: Made, drawn: Drawn, cement: Array) -> Account:
+    def of(
+        frame: Frame, legs: Legs, made: Made, drawn: Drawn, cement: Array, answers: Answers
+    ) -> Account:
         wide, loss = drawn.number("hole_enlargement")[:, 0], drawn.number("mud_loss")[:, 0]
-        return Account(frame, legs, made, wide, loss, cement)
+        return Account(frame, legs, made, wide, loss, cement, answers)
 
     @cached_property
     def bores(self) -> Bores:
@@ -135,7 +140,9 @@ class Account:
             return {}, mud
         there = np.where(active, after.there, mud.there)
         density = np.where(active, after.density, mud.density)
-        used = {store: np.where(active, amount, 0.0) for store, amount in used.items()}
+        for store, amount in used.items():
+            answer = self.answers.scale(job.state, _NAME_OF[store])
+            used[store] = np.where(active, amount * answer, 0.0)
         return used, Mud(there, density)
 
     def _as_planned(self, state: HoleState) -> Used:
