@@ -12,7 +12,7 @@ import pytest
 from bathybore.base.arrays import Array
 from bathybore.ensembles.frame import frame_of
 from bathybore.ensembles.rules import Rule, rules
-from bathybore.ensembles.shapes import Frame
+from bathybore.ensembles.shapes import LIMITS, REACHED, Frame, Limit
 from bathybore.model.loading import load_hole
 
 # conductor, casing-20, spare-16, casing-1338, casing-958, liner-7, core-hole
@@ -27,7 +27,11 @@ def frame() -> Frame:
 def told(frame: Frame, shoes: Array, readings: Array) -> dict[str, Rule]:
     count = len(shoes)
     outcome = replace(
-        made_up.outcome(0, count), shoes=shoes, depth=np.full(count, 4950.0), unjudged={}
+        made_up.outcome(0, count),
+        shoes=shoes,
+        depth=np.full(count, 4950.0),
+        ends_by=np.full(count, REACHED),
+        unjudged={},
     )
     return {rule.shoe: rule for rule in rules(frame, outcome, readings)}
 
@@ -64,18 +68,24 @@ def test_a_casing_set_early_is_named(frame: Frame) -> None:
     assert rule.threshold == pytest.approx(1300.0, abs=2.0)
 
 
-def test_a_hole_that_ended_there_names_no_string(frame: Frame) -> None:
+@pytest.mark.parametrize(("by", "counts"), [(Limit.DIAMETER, True), (Limit.PUMPS, False)])
+def test_a_hole_that_ended_there_names_no_string(frame: Frame, by: Limit, counts: bool) -> None:
+    """What the window closed counts as early; what the pumps ended tells nothing of it."""
     reading = np.linspace(1200.0, 1400.0, 400)
+    low = reading < 1300.0
     shoes = np.tile(PLANNED, (400, 1))
-    shoes[reading < 1300.0, 4:] = np.nan
+    shoes[low, 4], shoes[low, 5:] = 2500.0, np.nan
     outcome = replace(
         made_up.outcome(0, 400),
         shoes=shoes,
-        depth=np.where(reading < 1300.0, 2500.0, 4950.0),
+        depth=np.where(low, 2500.0, 4950.0),
+        ends_by=np.where(low, LIMITS.index(by), REACHED),
         unjudged={},
     )
     [rule] = rules(frame, outcome, readings_at(3, reading))
-    assert (rule.set_first, rule.closes.p50) == ("", 2500.0)
+    assert rule.early.of == (400 if counts else int((~low).sum()))
+    if counts:
+        assert (rule.set_first, rule.closes.p50) == ("", 2500.0)
 
 
 def test_a_reading_that_tells_nothing_gives_no_rule(frame: Frame) -> None:

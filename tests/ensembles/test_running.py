@@ -15,7 +15,8 @@ from made_up import Recipe
 
 from bathybore.base.errors import InputErrors
 from bathybore.ensembles import running
-from bathybore.ensembles.running import CHUNK, MOST, run
+from bathybore.ensembles.drawing import CHUNK
+from bathybore.ensembles.running import MOST, run
 from bathybore.ensembles.shapes import Outcome
 
 COUNT = 4 * CHUNK + 7

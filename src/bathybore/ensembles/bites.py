@@ -25,6 +25,9 @@ from bathybore.operations.columns import gravity_value, temperature
 
 _ROUNDING: Final = 1e-9  # share of the capacity that arithmetic alone can use, as in the ledger
 _NEAR: Final = 0.98  # use of a capacity below which a table is not looked at closer
+# The crew drills slower where cuttings fill the annulus; below this share of the rate it gives up.
+SLOWEST: Final = 0.25
+_CUTTINGS: Final = "cuttings"
 _ALONG: Final = (Moment.MAKING, Moment.BELOW, Moment.RISER)
 
 
@@ -52,6 +55,30 @@ def each_bite(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> I
     members = _Members(frame, made, drawn)
     for table in ledger.tables:
         yield _first(_at_nodes(frame, table), members)
+
+
+def slowing(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Array:
+    """Return what the crew slows the rate of penetration to, section by section (member, node).
+
+    A share of the drawn rate, `SLOWEST` to 1: what lets the fullest annulus of a section stay
+    as clear of cuttings as it must.
+    """
+    members = _Members(frame, made, drawn)
+    share = np.ones((drawn.count, len(frame.depth)))
+    for table in ledger.tables:
+        if table.check != _CUTTINGS:
+            continue
+        at = _at_nodes(frame, table)
+        nodes = _near(at, members, 1.0)
+        if nodes is None:
+            continue
+        demand, capacity = _asked_of(at, members, nodes)
+        used = demand / capacity
+        here = (members.section[:, nodes] == table.section) & at.asked[nodes] & np.isfinite(used)
+        used = np.max(np.where(here, used, 0.0), axis=1, keepdims=True)
+        slower = 1.0 / np.clip(used, 1.0, 1.0 / SLOWEST)
+        share = np.where(members.section == table.section, np.minimum(share, slower), share)
+    return share
 
 
 @dataclass(frozen=True, eq=False)
@@ -287,17 +314,12 @@ def _when_set(table: Table, members: _Members) -> Array:
 def _along(at: _AtNodes, members: _Members) -> Array:
     """Find the first node of a question's section that bites, and the place before it."""
     never = np.full(members.drawn.count, np.inf)
-    nodes = _near(at, members)
+    slowest = _slowest(at.table)
+    nodes = _near(at, members, slowest)
     if nodes is None:
         return never
-    moved = belongs(at.table.check)
-    demand, capacity = at.values(nodes, members.density[:, nodes])
-    if at.follows:
-        demand *= members.curve(at.table)[:, nodes]
-    demand, capacity = (
-        demand * members.factor(moved.demand),
-        capacity * members.factor(moved.capacity),
-    )
+    demand, capacity = _asked_of(at, members, nodes)
+    demand = demand * slowest
     asked = (members.section[:, nodes] == at.table.section) & at.asked[nodes]
     bitten = _fails(demand, capacity) & asked
     if not bitten.any():
@@ -305,14 +327,34 @@ def _along(at: _AtNodes, members: _Members) -> Array:
     return _crossing(at, members, nodes, bitten, capacity - demand)
 
 
-def _near(at: _AtNodes, members: _Members) -> slice | None:
-    """Return the nodes in which any member can come near a limit, and one above them."""
+def _slowest(table: Table) -> float:
+    """Return the share of a demand that is left when the crew has done what it can about it."""
+    return SLOWEST if table.check == _CUTTINGS else 1.0
+
+
+def _asked_of(at: _AtNodes, members: _Members, nodes: slice) -> tuple[Array, Array]:
+    """Return demand and capacity of members at nodes, drawn curves and factors counted."""
+    moved = belongs(at.table.check)
+    demand, capacity = at.values(nodes, members.density[:, nodes])
+    if at.follows:
+        demand *= members.curve(at.table)[:, nodes]
+    return demand * members.factor(moved.demand), capacity * members.factor(moved.capacity)
+
+
+def _near(at: _AtNodes, members: _Members, slowest: float) -> slice | None:
+    """Return the nodes in which any member can come near a limit, and one above them.
+
+    Parameters
+    ----------
+    slowest : share of the demand that counts
+    """
     span = members.span.get(at.table.section)
     if span is None:
         return None
     moved, nodes = belongs(at.table.check), slice(*span)
     used = at.most_used(nodes, *members.muds[at.table.section])
-    used = used * float(np.max(members.factor(moved.demand) / members.factor(moved.capacity)))
+    moves = members.factor(moved.demand) / members.factor(moved.capacity)
+    used = used * slowest * float(np.max(moves))
     if at.follows:
         used = used * members.curve(at.table)[:, nodes].max(axis=0)
     near = np.flatnonzero(~(used < _NEAR) & at.asked[nodes])
@@ -341,6 +383,7 @@ def _crossing(at: _AtNodes, members: _Members, nodes: slice, bitten: Flags, left
         curve = np.broadcast_to(members.curve(at.table)[:, nodes], count)
         demand = demand * curve[who, above]
     demand = demand * np.broadcast_to(members.factor(moved.demand), count)[who, 0]
+    demand = demand * _slowest(at.table)
     capacity = capacity * np.broadcast_to(members.factor(moved.capacity), count)[who, 0]
     before = capacity - demand
     deep = members.frame.depth[nodes]

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from hashlib import sha256
+from typing import Any
 
 import numpy as np
 
 from bathybore import __version__
 from bathybore.base.arrays import Array
 from bathybore.base.errors import NotConverged
-from bathybore.ensembles.bites import bites
-from bathybore.ensembles.drawing import draw
+from bathybore.ensembles.bites import bites, slowing
+from bathybore.ensembles.drawing import draw, planned_curves
 from bathybore.ensembles.ledger_depths import LedgerDepths
 from bathybore.ensembles.making import ALONE, made
 from bathybore.ensembles.running import merged
@@ -33,6 +33,7 @@ from bathybore.ensembles.spending import Spent, asked_names, marks, spent
 from bathybore.model.uncertain import Uncertainty
 
 _COLUMN = {limit: column for column, limit in enumerate(LIMITS)}
+_RATE = "rate_of_penetration"
 _SPENT = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)
 
 
@@ -101,27 +102,22 @@ def evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) 
 def members_of(drawn: Drawn, members: slice) -> Drawn:
     """Return the inputs of some of the members."""
 
-    def some(array: Array) -> Array:
-        return array if len(array) == 1 < drawn.count else array[members]
+    def some(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {name: some(one) for name, one in value.items()}
+        return value if len(value) == 1 < drawn.count else value[members]
 
     start, stop, _ = members.indices(drawn.count)
-    return replace(
-        drawn,
-        first=drawn.first + start,
-        count=stop - start,
-        curves={name: some(curve) for name, curve in drawn.curves.items()},
-        numbers={key: some(numbers) for key, numbers in drawn.numbers.items()},
-        **{
-            one.name: some(getattr(drawn, one.name))
-            for one in fields(Drawn)
-            if one.name not in ("first", "count", "curves", "numbers")
-        },
-    )
+    arrays = [one.name for one in fields(Drawn) if one.name not in ("first", "count")]
+    less = {name: some(getattr(drawn, name)) for name in arrays}
+    return Drawn(first=drawn.first + start, count=stop - start, **less)
 
 
 def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
-    holes = made(frame, policy, drawn)
-    depth, asked = bites(ledger, frame, holes, drawn)
+    drawn, loads = rates_of(frame, drawn)
+    holes = made(frame, policy, loads)
+    depth, asked = bites(ledger, frame, holes, loads)
+    drawn = _with_rate(drawn, drawn.curves[_RATE] * slowing(ledger, frame, holes, loads))
     depth[:, [_COLUMN[limit] for limit in ALONE]] = holes.alone
     target = float(frame.depth[frame.target])
     end = np.minimum(np.minimum(holes.ends, depth.min(axis=1)), target)
@@ -138,7 +134,7 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
         bites=depth,
         ends_by=by,
         depth=end,
-        strings=_set(frame, shoes),
+        strings=_set(frame, shoes, end, by),
         shoes=shoes,
         days=took.days,
         cost=took.cost,
@@ -150,6 +146,28 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
         day_at=np.where(marks(frame) <= end[:, None] + 1e-3, took.day_at, np.nan),
         asked_first=asked,
     )
+
+
+def rates_of(frame: Frame, drawn: Drawn) -> tuple[Drawn, Drawn]:
+    """Return the members with the rate of penetration of the clock, and of the loads.
+
+    Where the plan holds the rate back, the crew keeps to it as long as the rock gives it at
+    all: rock that is softer or harder makes no difference until it is harder than that. What
+    fills the annulus is nowhere more than planned: in softer rock the crew holds back.
+    """
+    planned = planned_curves(frame)[_RATE]
+    held = np.ones(len(frame.depth))
+    for one in reversed([one for one in frame.strings if not one.spare and one.section >= 0]):
+        factor = frame.hole.plan.sections[one.section].rate_of_penetration_factor
+        held[frame.depth <= one.bottom + 1e-3] = min(factor, 1.0)
+    rate = drawn.curves[_RATE]
+    kept = np.minimum(rate / held, planned)
+    clock = np.where(held < 1.0, kept, rate)
+    return _with_rate(drawn, clock), _with_rate(drawn, kept)
+
+
+def _with_rate(drawn: Drawn, rate: Array) -> Drawn:
+    return replace(drawn, curves=drawn.curves | {_RATE: rate})
 
 
 def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> Spent:
@@ -182,13 +200,15 @@ def _cut_off(shoes: Array, end: Array) -> Array:
     return np.where(above < end[:, None] - 1e-3, np.minimum(shoes, end[:, None]), np.nan)
 
 
-def _set(frame: Frame, shoes: Array) -> Indices:
-    """Return how many strings were set: the hole at the bottom is none if it stays open."""
-    casing = [
-        one.spare or one.section < 0 or frame.hole.plan.sections[one.section].casing is not None
+def _set(frame: Frame, shoes: Array, end: Array, by: Indices) -> Indices:
+    """Return how many strings were set: none in the hole that stays open, nor where one ended."""
+    sections = frame.hole.plan.sections
+    cased = [
+        one.spare or one.section < 0 or sections[one.section].casing is not None
         for one in frame.strings
     ]
-    return np.count_nonzero(np.isfinite(shoes[:, casing]), axis=1)
+    there = np.isfinite(shoes) & ((shoes < end[:, None] - 1e-3) | (by == REACHED)[:, None])
+    return np.asarray(np.count_nonzero(there[:, cased], axis=1), dtype=np.intp)
 
 
 def _unjudged(frame: Frame, drawn: Drawn, why: str) -> Outcome:
@@ -212,10 +232,3 @@ def _unjudged(frame: Frame, drawn: Drawn, why: str) -> Outcome:
         asked_first=none,
         unjudged={drawn.first: why},
     )
-
-
-def tested_shoes(frame: Frame) -> Iterator[int]:
-    """Yield the index of every string whose shoe is drilled out and tested in the plan."""
-    for index, one in enumerate(frame.strings[:-1]):
-        if not one.spare and one.section >= 0:
-            yield index

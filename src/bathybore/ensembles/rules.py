@@ -15,8 +15,9 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.ensembles.odds import Share, Spread, share_of, spread_of
-from bathybore.ensembles.shapes import Flags, Frame, Outcome
+from bathybore.ensembles.shapes import LIMITS, Flags, Frame, Limit, Outcome
 
+_CLOSES = [LIMITS.index(one) for one in (Limit.WINDOW, Limit.CAVING, Limit.DIAMETER)]
 _FEWEST = 20  # members on either side that a rule is made of
 
 
@@ -31,7 +32,8 @@ class Rule:
     bottom : its planned bottom [m below sea bed]
     threshold : reading below which the section is taken to close early [kg/m3]; NaN where
         no reading tells it better than none
-    early : of all members that came to the test, those whose section closed early
+    early : of all members that came to the test, those whose section closed early; left out are
+        those that another limit ended meanwhile
     early_below, early_above : the same among readings below and above the threshold
     closes : where the sections of readings below the threshold closed [m below sea bed]
     set_first : name of the string that members set there most often; empty where they set none
@@ -66,9 +68,11 @@ def rules(frame: Frame, outcome: Outcome, readings: Array) -> tuple[Rule, ...]:
 
 def _rule(frame: Frame, outcome: Outcome, reading: Array, above: int, below: int) -> Rule:
     string = frame.strings[below]
-    tested = np.isfinite(reading) & np.isfinite(outcome.shoes[:, above])
     first, depth = _first_below(outcome, above, below)
-    # without the limits that no string helps: what ended the hole by other causes did not close it
+    ended = ~outcome.reached & (depth >= outcome.depth - 1e-3)
+    # a hole that something else ended tells nothing of where its window would have closed
+    tested = np.isfinite(reading) & (~ended | np.isin(outcome.ends_by, _CLOSES))
+    first = np.where(ended, -1, first)
     early = tested & (depth < string.bottom - 1e-3)
     chosen = tested & (np.arange(len(reading)) % 2 == 0)
     counted = tested & ~chosen

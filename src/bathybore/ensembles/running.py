@@ -21,9 +21,9 @@ import numpy as np
 
 from bathybore import __version__
 from bathybore.base.errors import InputErrors
+from bathybore.ensembles.drawing import CHUNK
 from bathybore.ensembles.shapes import Outcome
 
-CHUNK: Final = 512  # members: the arrays of a chunk fit a processor's cache
 MOST: Final = 2_000_000  # members whose outcomes stay below a gigabyte
 _STAMP: Final = "run.json"
 PATIENCE: Final = 10.0  # s to find a scheduler

@@ -95,7 +95,7 @@ class Frame:
         return int(np.argmin(np.abs(self.depth - below)))
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Policy:
     """What the crew will do, whatever the hole turns out to be.
 
@@ -206,4 +206,4 @@ class Outcome:
 
     @property
     def reached(self) -> Flags:
-        return self.ends_by == REACHED
+        return np.asarray(self.ends_by == REACHED)

@@ -406,4 +406,7 @@ class DesignBasis(Node):
         2, "common-practice", "two independent barriers once anything can flow"
     )
     days_available: Duration | None = None
+    least_chance: Fraction = sourced(
+        0.5, note="of coming to the target with every margin kept: more likely than not"
+    )
     trouble_factor: DesignFactor = sourced(1.15, note="time added for trouble, on every step")

@@ -1,0 +1,194 @@
+"""Other things the crew could do, asked of the same members: what is best, and by how much.
+
+A policy is where the strings are to be set and whether spares may be. Every policy is asked of
+the same members, so that what differs is the policy and not the luck. The best of many looks
+better than it is: it is weighed against the plan on members that took no part in the choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.errors import InputErrors
+from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.odds import Share, share_of
+from bathybore.ensembles.running import run
+from bathybore.ensembles.shapes import Frame, Outcome, Policy
+from bathybore.search.problems import LEAST_LEG
+
+MOVES: Final = (-200.0, -100.0, 100.0, 200.0)  # m that a shoe is moved by
+ROUNDS: Final = 3  # of moving every shoe once
+_TWO_SIDED: Final = 1.959963984540054
+Run = Callable[[Ensemble, int], Outcome]
+
+
+class Goal(StrEnum):
+    """What is wanted."""
+
+    odds = "odds"  # the greatest chance of the target
+    days = "days"  # the fewest days, a hole that is lost being made again as planned
+    cost = "cost"  # the same in money
+
+
+@dataclass(frozen=True, eq=False)
+class Chosen:
+    """The best policy found.
+
+    Attributes
+    ----------
+    level : share of the members that do at least as well, whose worst is wanted; None: the mean
+    reached, reached_planned : of members that took no part in the choice
+    gain, low, high : mean over the same members of what it is better by, with its 95 % interval:
+        chance [-], time [s] or money saved
+    tried : how many policies were asked
+    """
+
+    policy: Policy
+    planned: Policy
+    goal: Goal
+    level: float | None
+    reached: Share
+    reached_planned: Share
+    gain: float
+    low: float
+    high: float
+    tried: int
+
+
+def worth_of(outcome: Outcome, goal: Goal, again: float) -> Array:
+    """Return what each member is worth (member); more is better.
+
+    Parameters
+    ----------
+    again : what a lost hole costs beside what was spent on it [s or money]
+    """
+    reached = outcome.reached
+    if goal is Goal.odds:
+        return reached.astype(float)
+    spent = outcome.days if goal is Goal.days else outcome.cost
+    return np.where(reached, -spent, -spent - again)
+
+
+def again_of(outcome: Outcome, goal: Goal) -> float:
+    """Return what making a lost hole again is taken to cost: the median of those that reached.
+
+    Where none reached, the most that was spent on one.
+    """
+    if goal is Goal.odds:
+        return 0.0
+    spent = outcome.days if goal is Goal.days else outcome.cost
+    spent = np.where(np.isfinite(spent), spent, np.nan)
+    reached = spent[outcome.reached]
+    return float(np.median(reached)) if len(reached) else float(np.nanmax(spent))
+
+
+def moved(frame: Frame, policy: Policy, string: int, by: float) -> Policy | None:
+    """Return a policy with one bottom moved [m]; None where the strings no longer follow."""
+    bottoms = np.array(policy.bottoms)
+    bottoms[string] += by
+    if (np.diff(bottoms) < LEAST_LEG).any() or bottoms[0] <= 0.0:
+        return None
+    return replace(policy, bottoms=tuple(bottoms.tolist()))
+
+
+def neighbours(frame: Frame, policy: Policy, strings: tuple[int, ...]) -> Iterator[Policy]:
+    """Yield the policies that differ from one by one moved shoe, or by leaving spares on board."""
+    for string in strings:
+        for by in MOVES:
+            other = moved(frame, policy, string, by)
+            if other is not None:
+                yield other
+    if any(one.spare for one in frame.strings):
+        yield replace(policy, spares=not policy.spares)
+
+
+def movable(frame: Frame) -> tuple[int, ...]:
+    """Return the strings, spares not counted, between the conductor and the last hole."""
+    kept = [one for one in frame.strings if not one.spare]
+    return tuple(range(1, len(kept) - 1))
+
+
+def best_policy(
+    ensemble: Ensemble,
+    count: int,
+    goal: Goal,
+    level: float | None = None,
+    *,
+    run_of: Run = run,
+    told: Callable[[str, int], None] = lambda what, tried: None,
+) -> Chosen:
+    """Return the best of the policies round the plan: shoes moved one by one while that helps.
+
+    Parameters
+    ----------
+    count : members that every policy is asked of, and as many others that the best is weighed on
+
+    Raises
+    ------
+    InputErrors
+        Cost is wanted and no price of a day is told, or a level makes no sense.
+    """
+    if level is not None and not 0.0 < level < 1.0:
+        raise InputErrors.one("--level", f"{level:g}", "a share between 0 and 1")
+    planned = ensemble.policy
+    first = run_of(ensemble, count)
+    again = again_of(first, goal)
+    if goal is Goal.cost and not np.isfinite(first.cost).any():
+        raise InputErrors.one("prices", "no day_rate", "a price of a day, or another goal")
+    tried, best = {planned: _level(worth_of(first, goal, again), level)}, planned
+    for _ in range(ROUNDS):
+        before = best
+        for string in movable(ensemble.frame):
+            for other in neighbours(ensemble.frame, best, (string,)):
+                if other not in tried:
+                    outcome = run_of(replace(ensemble, policy=other), count)
+                    tried[other] = _level(worth_of(outcome, goal, again), level)
+                    told(ensemble.frame.strings[string].name, len(tried))
+            best = max(tried, key=lambda one: tried[one])
+        if best == before:
+            break
+    return _weighed(ensemble, best, count, goal, level, again, len(tried), run_of)
+
+
+def _level(worth: Array, level: float | None) -> float:
+    """Return the mean worth, or what the stated share of members does at least as well as."""
+    if level is None:
+        return float(worth.mean())
+    return float(np.quantile(worth, 1.0 - level, method="inverted_cdf"))
+
+
+def _weighed(
+    ensemble: Ensemble,
+    best: Policy,
+    count: int,
+    goal: Goal,
+    level: float | None,
+    again: float,
+    tried: int,
+    run_of: Run,
+) -> Chosen:
+    """Weigh the best policy against the plan on members of another seed."""
+    others = replace(ensemble, seed=ensemble.seed + 1_000_003)
+    mine = run_of(replace(others, policy=best), count)
+    plan = run_of(others, count)
+    gains = worth_of(mine, goal, again) - worth_of(plan, goal, again)
+    gain = float(gains.mean())
+    half = _TWO_SIDED * float(gains.std(ddof=1)) / len(gains) ** 0.5
+    return Chosen(
+        policy=best,
+        planned=ensemble.policy,
+        goal=goal,
+        level=level,
+        reached=share_of(mine.reached),
+        reached_planned=share_of(plan.reached),
+        gain=gain,
+        low=gain - half,
+        high=gain + half,
+        tried=tried,
+    )

@@ -1,0 +1,108 @@
+"""What a measurement would read in each member, its error included.
+
+A measurement is worth something only before the decision that it bears on; what it reads is
+what the member's rock is there, and an error that has nothing to do with the rock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import blake2b
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.ensembles.drawing import CHUNK
+from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.shapes import Drawn, Frame, Outcome
+from bathybore.operations.columns import gravity
+
+LEAK_OFF_ERROR: Final = 8.0  # kg/m3, standard deviation: gauge, gels, reading; assumed
+PILOT_ERROR: Final = 15.0  # kg/m3, of pore pressure told by a pilot hole's logs; assumed
+TEMPERATURE_ERROR: Final = 2.0  # K, of a temperature in a hole that is still warming; assumed
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """What would be read.
+
+    Attributes
+    ----------
+    what : in words
+    string : strings above this one are set when it is read; those from it on can still be moved
+    values : (member); NaN where the hole did not come to it
+    """
+
+    what: str
+    string: int
+    values: Array
+    unit: str
+
+
+def _height(frame: Frame, depth: Array | float) -> Array:
+    return np.asarray(depth) + float(frame.hole.sea_bed) - float(frame.hole.drill_floor)
+
+
+def _at(frame: Frame, drawn: Drawn, column: str, depth: Array) -> Array:
+    """Return a curve of each member at a depth of its own (member); NaN where there is none."""
+    curve = np.broadcast_to(drawn.curves[column], (drawn.count, len(frame.depth)))
+    above = np.clip(np.searchsorted(frame.depth, depth) - 1, 0, len(frame.depth) - 2)
+    rows, low, high = np.arange(drawn.count), frame.depth[above], frame.depth[above + 1]
+    share = (depth - low) / (high - low)
+    return np.asarray(curve[rows, above] * (1.0 - share) + curve[rows, above + 1] * share)
+
+
+def _error(what: str, first: int, count: int, seed: int, spread: float) -> Array:
+    key = int.from_bytes(blake2b(what.encode(), digest_size=4).digest(), "little")
+    rng = np.random.Generator(np.random.PCG64(np.random.SeedSequence(seed, spawn_key=(key, first))))
+    return spread * rng.standard_normal(count)
+
+
+def leak_offs(ensemble: Ensemble, outcome: Outcome) -> Array:
+    """Return what leak-off tests at the members' shoes would read (member, string) [kg/m3].
+
+    As a density to the drill floor; NaN where no shoe is drilled out: of the conductor, of the
+    open hole, of a string that is not set.
+    """
+    frame = ensemble.frame
+    readings = np.full(outcome.shoes.shape, np.nan)
+    weight = float(gravity(frame.hole))
+    for first in range(0, len(outcome.depth), CHUNK):
+        members = slice(first, min(first + CHUNK, len(outcome.depth)))
+        drawn = ensemble.drawn(first, members.stop - first)
+        for string, one in enumerate(frame.strings[:-1]):
+            if one.section < 0:
+                continue
+            shoe = outcome.shoes[members, string]
+            density = _at(frame, drawn, "fracture_pressure", shoe) / weight / _height(frame, shoe)
+            error = _error(one.name, first, drawn.count, ensemble.seed, LEAK_OFF_ERROR)
+            readings[members, string] = density + error
+    return readings
+
+
+def before_spud(ensemble: Ensemble, count: int) -> tuple[Reading, ...]:
+    """Return what can be read before the first string is set.
+
+    A pilot hole to the planned bottom of the first casing, whose logs tell the pore pressure
+    there as a density to the sea bed [kg/m3]; and a probe of the temperature there.
+    """
+    frame = ensemble.frame
+    kept = [one for one in frame.strings if not one.spare and one.section >= 0]
+    depth = kept[0].bottom
+    weight, sea = float(gravity(frame.hole)), float(frame.hole.sea_bed)
+    pore, warmth = np.empty(count), np.empty(count)
+    for first in range(0, count, CHUNK):
+        members = slice(first, min(first + CHUNK, count))
+        drawn = ensemble.drawn(first, members.stop - first)
+        at = np.full(drawn.count, depth)
+        over = _at(frame, drawn, "pore_pressure", at) - drawn.curves["pore_pressure"][:, 0]
+        error = _error("pilot", first, drawn.count, ensemble.seed, PILOT_ERROR)
+        pore[members] = over / weight / depth + error
+        error = _error("temperature", first, drawn.count, ensemble.seed, TEMPERATURE_ERROR)
+        warmth[members] = _at(frame, drawn, "temperature", at) + error
+    where = f"{depth:.0f} m below the sea bed ({sea:.0f} m of water)"
+    return (
+        Reading(f"a pilot hole to {where}: pore pressure there", 1, pore, "kg/m3"),
+        Reading(f"a temperature measured at {where}", 1, warmth, "K"),
+    )

@@ -1,0 +1,424 @@
+"""Will we get there: the odds of a hole, what matters for them, what to find out, what to change.
+
+Everything here is one ensemble of the same hole, looked at from several sides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import kept
+from bathybore.base.working import FromWalk, Solved, Value
+from bathybore.checks.record import CheckRecord, Discipline, Question, judge
+from bathybore.ensembles.choosing import (
+    Chosen,
+    Goal,
+    again_of,
+    best_policy,
+    moved,
+    neighbours,
+    worth_of,
+)
+from bathybore.ensembles.drawing import groups
+from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.frame import frame_of, planned_policy
+from bathybore.ensembles.knowing import CLASSES, Knowing, knowing
+from bathybore.ensembles.ledger_depths import ledger_depths
+from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
+from bathybore.ensembles.readings import Reading, before_spud, leak_offs
+from bathybore.ensembles.rules import Rule, rules
+from bathybore.ensembles.running import run
+from bathybore.ensembles.sensitivity import Sensitivity, sensitivities
+from bathybore.ensembles.shapes import Frame, Outcome, Policy
+from bathybore.ensembles.spending import marks
+from bathybore.ensembles.uncertain_alone import alone
+from bathybore.model.hole import Hole
+from bathybore.model.loading import document_file, load_hole
+from bathybore.model.uncertain import Uncertainty
+from bathybore.model.uncertainty import load_uncertainty
+
+ODDS: Final = "odds"  # begins the ids of these records
+USUAL: Final = 2000  # members, where nobody says how many
+FEW: Final = 1024  # members of a question that takes many runs
+CAUTION: Final = (
+    "Odds count what was drawn: what nobody thought of is not in them, and a spread that is "
+    "assumed is a guess. A limit ends a hole where its check fails, design factors included. "
+    "The crew is taken to weigh the mud as the rock asks. The licensed engineer decides."
+)
+
+REACHES = Question(
+    "target",
+    Discipline.METHOD,
+    "Is the chance of coming to the target, every margin kept, what the operation asks for?",
+    "Relieve what ends most of the holes; find out more before; or ask for less.",
+    CAUTION,
+)
+IN_TIME = Question(
+    "days",
+    Discipline.TIME,
+    "In nine of ten holes that come to the target, are the days enough?",
+    "More days, a quieter season, fewer sections, faster trips.",
+    CAUTION,
+)
+
+Told = Callable[[str, int, int], None]
+
+
+def _silent(what: str, done: int, of: int) -> None:
+    """Tell nobody."""
+
+
+@dataclass(frozen=True)
+class OddsOrder:
+    """What is asked for.
+
+    Attributes
+    ----------
+    scheduler, workers, keep : as in `ensembles.running.run`
+    """
+
+    members: int = USUAL
+    seed: int = 1
+    workers: int = 1
+    scheduler: str = ""
+    keep: Path | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class OddsFound:
+    """The odds of a hole.
+
+    Attributes
+    ----------
+    rules : what tests of the shoes tell of the holes below them
+    """
+
+    ensemble: Ensemble
+    order: OddsOrder
+    outcome: Outcome
+    odds: Odds
+    rules: tuple[Rule, ...]
+    records: tuple[CheckRecord, ...]
+
+    @property
+    def hole(self) -> Hole:
+        return self.ensemble.frame.hole
+
+    @property
+    def uncertainty(self) -> Uncertainty:
+        return self.ensemble.uncertainty
+
+
+def ensemble_at(path: Path, seed: int = 1, told: Told = _silent) -> Ensemble:
+    """Return the ensemble of the hole in a folder or file.
+
+    Raises
+    ------
+    InputErrors
+        The hole or what is uncertain of it cannot be used.
+    OrderError
+        The plan cannot be walked.
+    """
+    hole = load_hole(path)
+    uncertainty = load_uncertainty(document_file(path).parent, hole)
+    return ensemble_of(hole, uncertainty, seed, told)
+
+
+def ensemble_of(
+    hole: Hole, uncertainty: Uncertainty, seed: int = 1, told: Told = _silent
+) -> Ensemble:
+    """Return the ensemble of a loaded hole."""
+    frame = frame_of(hole)
+    return Ensemble(frame, ledger_depths(frame, told), uncertainty, planned_policy(frame), seed)
+
+
+def odds(ensemble: Ensemble, order: OddsOrder, told: Told = _silent) -> OddsFound:
+    """Return the odds of an ensemble.
+
+    Raises
+    ------
+    InputErrors
+        As `ensembles.running.run`.
+    """
+    ensemble = replace(ensemble, seed=order.seed)
+    outcome = run(
+        ensemble,
+        order.members,
+        workers=order.workers,
+        scheduler=order.scheduler,
+        keep=order.keep,
+        told=lambda done: told("members", done, order.members),
+    )
+    frame = ensemble.frame
+    found = odds_of(frame, outcome, marks(frame), ensemble.checks)
+    return OddsFound(
+        ensemble=ensemble,
+        order=order,
+        outcome=outcome,
+        odds=found,
+        rules=rules(frame, outcome, leak_offs(ensemble, outcome)),
+        records=tuple(_records(frame.hole, found, order)),
+    )
+
+
+def _records(hole: Hole, found: Odds, order: OddsOrder) -> Iterator[CheckRecord]:
+    basis = hole.basis
+
+    def counted(name: str, number: int, how: str) -> Value:
+        return Value(name, float(number), "-", FromWalk(how))
+
+    of = counted("members", found.reached.of, f"members judged, seed {order.seed}")
+    there = counted("members", found.reached.count, "members that came to the target")
+    origin = Solved("members at the target over members judged", "definition", (there, of))
+    share = Value("chance", found.reached.share, "-", origin)
+    note = (
+        f"{found.reached.share:.1%} of {found.reached.of}: between {found.reached.low:.1%} and "
+        f"{found.reached.high:.1%} with 95 % confidence (Wilson)."
+    )
+    if found.unjudged:
+        note += f" {len(found.unjudged)} members could not be judged and count neither way."
+    wanted = basis.value("least_chance", "chance")
+    yield judge(ODDS, REACHES, wanted, share, basis.tight_band, note=note)
+    if basis.days_available is not None and found.spent["days"].of:
+        days = found.spent["days"]
+        origin = Solved("nine of ten members at the target leave sooner", "definition", (there,))
+        needed = Value("duration", days.p90, "s", origin)
+        there_are = basis.value("days_available", "duration")
+        yield judge(ODDS, IN_TIME, needed, there_are, basis.tight_band)
+
+
+@kept(4)
+def usual_odds(hole: Hole, uncertainty: Uncertainty) -> OddsFound:
+    """Return the odds as `bathybore odds HOLE` finds them when nothing else is asked for."""
+    return odds(ensemble_of(hole, uncertainty), OddsOrder())
+
+
+# ---- what matters ------------------------------------------------------------------------
+
+ANSWERS: Final = ("reached", "depth", "days", "cost")
+
+
+@dataclass(frozen=True)
+class Swing:
+    """What one group alone does to an answer, all else as planned."""
+
+    group: str
+    spread: Spread
+
+
+@dataclass(frozen=True, eq=False)
+class Matters:
+    """What matters for every answer of ANSWERS that varies.
+
+    Attributes
+    ----------
+    shares : Sobol indices by answer
+    swings : by answer, the widest first
+    planned : the answers of the hole as planned
+    runs : how many runs of ``members`` it took
+    """
+
+    members: int
+    runs: int
+    shares: dict[str, tuple[Sensitivity, ...]]
+    swings: dict[str, tuple[Swing, ...]]
+    planned: dict[str, float]
+
+
+def matters(ensemble: Ensemble, members: int = FEW, told: Told = _silent) -> Matters:
+    """Return which uncertainty matters, by shares of the variance and one by one."""
+    names = groups(ensemble.uncertainty)
+    of, done = 2 + 2 * len(names), 0
+
+    def answers(one: Ensemble) -> dict[str, Array]:
+        nonlocal done
+        outcome = run(one, members)
+        done += 1
+        told("runs", done, of)
+        return {
+            "reached": outcome.reached.astype(float),
+            "depth": outcome.depth,
+            "days": outcome.days,
+            "cost": outcome.cost,
+        }
+
+    other = ensemble.seed + 2_000_003
+    a, b = answers(ensemble), answers(replace(ensemble, seed=other))
+    swapped = {
+        name: answers(replace(ensemble, other=frozenset([name]), other_seed=other))
+        for name in names
+    }
+    single = {
+        name: answers(replace(ensemble, uncertainty=alone(ensemble.uncertainty, name)))
+        for name in names
+    }
+    shares, swings = {}, {}
+    for answer in ANSWERS:
+        if _varies(a[answer]) or _varies(b[answer]):
+            mixed = {name: one[answer] for name, one in swapped.items()}
+            shares[answer] = sensitivities(a[answer], b[answer], mixed)
+            spreads = [Swing(name, spread_of(one[answer])) for name, one in single.items()]
+            swings[answer] = tuple(sorted(spreads, key=lambda one: one.spread.p10 - one.spread.p90))
+    nothing = answers_as_planned(ensemble)
+    return Matters(members, done, shares, swings, nothing)
+
+
+def _varies(numbers: Array) -> bool:
+    """Return whether the answers differ; money that is not told does not."""
+    return bool(np.isfinite(numbers).all()) and float(np.ptp(numbers)) > 0.0
+
+
+def answers_as_planned(ensemble: Ensemble) -> dict[str, float]:
+    """Return the answers of the one member with which everything is as planned."""
+    from bathybore.ensembles.drawing import central
+    from bathybore.ensembles.evaluating import evaluated
+
+    drawn = central(ensemble.uncertainty, ensemble.frame)
+    one = evaluated(ensemble.frame, ensemble.ledger, ensemble.policy, drawn)
+    return {
+        "reached": float(one.reached[0]),
+        "depth": float(one.depth[0]),
+        "days": float(one.days[0]),
+        "cost": float(one.cost[0]),
+    }
+
+
+# ---- what to find out --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class Worth:
+    """What a measurement is worth.
+
+    Attributes
+    ----------
+    odds, days : in chance [-], in time saved [s], a lost hole being made again
+    actions : what the indices of `Knowing.choices` stand for, in words
+    """
+
+    reading: Reading
+    odds: Knowing
+    days: Knowing
+    actions: tuple[str, ...]
+
+
+def worths(ensemble: Ensemble, members: int = 2 * FEW, told: Told = _silent) -> tuple[Worth, ...]:
+    """Return what measurements are worth before the strings below them are decided on.
+
+    Raises
+    ------
+    InputErrors
+        Too few members to part the readings into classes.
+    """
+    if members < 20 * CLASSES:
+        raise InputErrors.one("members", str(members), f"{20 * CLASSES} or more")
+    frame, plan = ensemble.frame, ensemble.policy
+    kept_strings = [at for at, one in enumerate(frame.strings) if not one.spare]
+    runs: dict[Policy, Outcome] = {}
+
+    def outcome_of(policy: Policy) -> Outcome:
+        if policy not in runs:
+            runs[policy] = run(replace(ensemble, policy=policy), members)
+            told("policies", len(runs), 0)
+        return runs[policy]
+
+    planned = outcome_of(plan)
+    again = again_of(planned, Goal.days)
+    readings = [*before_spud(ensemble, members)]
+    tests = leak_offs(ensemble, planned)
+    for order, at in enumerate(kept_strings[:-2]):
+        values = tests[:, at]
+        if np.isfinite(values).sum() >= 20 * CLASSES:
+            what = f"a leak-off test below {frame.strings[at].name}"
+            readings.append(Reading(what, order + 1, values, "kg/m3"))
+    found = []
+    for reading in readings:
+        policies = [plan, *neighbours(frame, plan, (reading.string,))]
+        outcomes = [outcome_of(policy) for policy in policies]
+        there = np.isfinite(reading.values)
+        chance = np.array([worth_of(one, Goal.odds, 0.0)[there] for one in outcomes])
+        time = np.array([worth_of(one, Goal.days, again)[there] for one in outcomes])
+        found.append(
+            Worth(
+                reading,
+                knowing(reading.values[there], chance),
+                knowing(reading.values[there], time),
+                tuple(in_words(frame, plan, policy) for policy in policies),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: -one.odds.gain))
+
+
+def in_words(frame: Frame, plan: Policy, other: Policy) -> str:
+    """Return what another policy does other than the plan."""
+    kept_strings = [one for one in frame.strings if not one.spare]
+    parts = []
+    for string, before, after in zip(kept_strings, plan.bottoms, other.bottoms, strict=True):
+        if abs(after - before) > 1e-6:
+            way = "deeper" if after > before else "higher"
+            parts.append(f"{string.name} {abs(after - before):.0f} m {way}")
+    if other.spares != plan.spares:
+        parts.append("spares may be set" if other.spares else "spares stay on board")
+    return ", ".join(parts) or "as planned"
+
+
+# ---- what to change ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class Robust:
+    """The best policy found and the rules that go with it."""
+
+    chosen: Chosen
+    rules: tuple[Rule, ...]
+    words: str
+    records: tuple[CheckRecord, ...] = field(default=())
+
+
+def robust(
+    ensemble: Ensemble,
+    goal: Goal,
+    level: float | None = None,
+    members: int = FEW,
+    told: Told = _silent,
+) -> Robust:
+    """Return where the strings are best set over all that may be, with the rules for the crew."""
+
+    def tell(what: str, tried: int) -> None:
+        told(f"policies ({what})", tried, 0)
+
+    chosen = best_policy(ensemble, members, goal, level, told=tell)
+    best = replace(ensemble, policy=chosen.policy)
+    outcome = run(best, members)
+    return Robust(
+        chosen=chosen,
+        rules=rules(ensemble.frame, outcome, leak_offs(best, outcome)),
+        words=in_words(ensemble.frame, ensemble.policy, chosen.policy),
+    )
+
+
+__all__ = [
+    "ANSWERS",
+    "Goal",
+    "Matters",
+    "OddsFound",
+    "OddsOrder",
+    "Robust",
+    "Swing",
+    "Worth",
+    "ensemble_at",
+    "ensemble_of",
+    "matters",
+    "moved",
+    "odds",
+    "robust",
+    "usual_odds",
+    "worths",
+]
