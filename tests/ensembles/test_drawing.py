@@ -281,6 +281,20 @@ def test_curves_spread_as_told_about_the_plan(usual: Uncertainty, frame: Frame) 
         assert abs(rate.std() - log_spread) < 5.0 * log_spread / np.sqrt(2 * count)
 
 
+def test_a_pressure_may_spread_as_a_table_says(usual: Uncertainty, frame: Frame) -> None:
+    flat = Law("normal", (("mean", 0.0), ("standard_deviation", 1.0)))
+    profile = ((0.0, 2000.0, 6000.0), (2e5, 1e6, 1e6))
+    quantities = tuple(
+        replace(one, law=flat, profile=profile) if one.key == "pore_pressure" else one
+        for one in usual.quantities
+    )
+    members = many(replace(usual, quantities=quantities), frame, 8)
+    planned = planned_curves(frame)["pore_pressure"][0]
+    for node, spread in ((0, 2e5), (int(np.searchsorted(frame.depth, 1000.0)), 6e5), (-1, 1e6)):
+        moved = values(members, "pore_pressure", node) - planned[node]
+        assert abs(moved.std() - spread) < 5.0 * spread / np.sqrt(2 * moved.size)
+
+
 def test_errors_fall_as_members_grow_in_number(usual: Uncertainty, frame: Frame) -> None:
     """The mean of n independent scores is off by 1 / sqrt(n): so for 512 and for 32 times as many.
 

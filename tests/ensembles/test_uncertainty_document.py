@@ -153,6 +153,36 @@ def test_a_column_of_a_table_is_an_empirical_distribution(hole: Hole, tmp_path: 
     assert law.weights == pytest.approx([1 / 3] * 3)
 
 
+SPREADS = "depth_below_sea_bed [m],pore_pressure [MPa],temperature [K]\n"
+
+
+def test_a_prognosis_may_say_the_spread_of_a_pressure(hole: Hole, tmp_path: Path) -> None:
+    (tmp_path / "spread.csv").write_text(SPREADS + "0,0.1,3\n5200,2.5,3\n", encoding="utf-8")
+    told = read(tmp_path, hole, "curves: {pore_pressure: {spread_file: spread.csv}}\n")
+    pore = told.by_key["pore_pressure"]
+    assert pore.profile is not None
+    assert pore.profile[0] == (0.0, 5200.0)
+    assert pore.profile[1] == pytest.approx((1e5, 2.5e6))
+    assert pore.law.numbers == (("mean", 0.0), ("standard_deviation", 1.0))
+    assert pore.correlation_length is None
+
+
+@pytest.mark.parametrize(
+    ("rows", "expected"),
+    [
+        ("0,0.1,3\n400,2.5,3\n", "spread.csv from 0 to 400 m below the sea bed; expected a table"),
+        ("0,0.1,3\n0,2.5,3\n", "found depths that do not grow"),
+        ("0,0.1,3\n5200,-2.5,3\n", "found -2.5 MPa; expected standard deviations of 0 or more"),
+        ("0,a,3\n5200,2.5,3\n", "spread.csv, line 2, column pore_pressure: found 'a MPa'"),
+    ],
+    ids=["short", "turning", "negative", "no number"],
+)
+def test_a_table_of_spread_is_judged(rows: str, expected: str, hole: Hole, tmp_path: Path) -> None:
+    (tmp_path / "spread.csv").write_text(SPREADS + rows, encoding="utf-8")
+    told = faults(tmp_path, hole, "curves: {pore_pressure: {spread_file: spread.csv}}\n")
+    assert expected in str(told[0])
+
+
 def test_counts_take_whole_values(hole: Hole, tmp_path: Path) -> None:
     told = read(
         tmp_path,
@@ -195,7 +225,10 @@ FAULTS = {
         "curves:\n  pore_pressure: {spread: -5 kg/m3}",
         "uncertainty.yaml, line 2, curves[pore_pressure].spread: found '-5 kg/m3'",
     ),
-    "no spread": ("curves:\n  temperature: {}", "line 2, curves[temperature]: found no spread"),
+    "no spread": (
+        "curves:\n  temperature: {}",
+        "line 2, curves[temperature]: found neither of spread and spread_file; expected one",
+    ),
     "zero length": (
         "curves:\n  pore_pressure: {spread: 5 kg/m3, correlation_length: 0 m}",
         "line 2, curves[pore_pressure].correlation_length: found '0 m'; expected more than 0",
@@ -207,6 +240,18 @@ FAULTS = {
     "share with unit": (
         "curves:\n  temperature: {spread: 5 K}",
         "line 2, curves[temperature].spread: found unit 'K'; expected a pure number",
+    ),
+    "no spread file": (
+        "curves:\n  pore_pressure: {spread_file: none.csv}",
+        "none.csv: found no such file",
+    ),
+    "spread file of a share": (
+        "curves:\n  temperature: {spread_file: none.csv}",
+        "line 2, curves[temperature].spread_file: found a table, of temperature; expected spread",
+    ),
+    "spread file elsewhere": (
+        "curves:\n  pore_pressure: {spread_file: ../spread.csv}",
+        "expected a file beside the document",
     ),
     "unknown column": (
         "curves:\n  pore_presure: {spread: 5 kg/m3}",
@@ -382,7 +427,7 @@ def test_a_fault_is_told_with_its_place(name: str, hole: Hole, tmp_path: Path) -
     text, expected = FAULTS[name]
     told = "\n".join(map(str, faults(tmp_path, hole, text + "\n")))
     assert expected in told
-    assert told.startswith(("uncertainty.yaml, ", "kicks.csv"))
+    assert told.startswith(("uncertainty.yaml, ", "kicks.csv", "none.csv"))
 
 
 def test_all_faults_are_told_at_once(hole: Hole, tmp_path: Path) -> None:

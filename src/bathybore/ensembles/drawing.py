@@ -183,21 +183,26 @@ class _Drawing:
         return curves
 
     def _curve(self, one: Uncertain, planned: Array) -> Array:
-        """Return a curve moved: by a density over its depth, or by a factor on what it is."""
-        changes, depth = self._changes(one.key), self.frame.depth
-        if one.certain and not changes:
-            return planned
-        moved = (
-            np.full((1, 1), one.planned)
-            if one.certain
-            else values_of(one.law, self.scores[one.key])
-        )
-        for holds, change in changes:
-            holds = holds & (depth >= change.top) & (depth <= change.bottom)
-            moved = np.where(holds, moved * change.times + change.add, moved)
-        if one.is_density:
+        """Return a curve as it is drawn, with what alternatives change of it."""
+        depth, foot = self.frame.depth, _foot(one, planned)
+        curve = planned if one.certain else self._moved(one, planned)
+        for holds, change in self._changes(one.key):
+            here = holds & (depth >= change.top) & (depth <= change.bottom)
+            if one.is_pressure:
+                changed = curve + gravity(self.frame.hole) * depth * change.add
+            else:
+                changed = foot + (curve - foot) * change.times
+            curve = np.where(here, changed, curve)
+        return curve
+
+    def _moved(self, one: Uncertain, planned: Array) -> Array:
+        """Return a curve with something added, or with what it is above its foot multiplied."""
+        depth, moved = self.frame.depth, values_of(one.law, self.scores[one.key])
+        if one.profile is not None:
+            return np.asarray(planned + np.interp(depth, *one.profile) * moved)
+        if one.is_pressure:
             return planned + gravity(self.frame.hole) * depth * moved
-        foot = planned[:, :1] if one.key == "temperature" else 0.0  # it is the rise that is moved
+        foot = _foot(one, planned)
         return np.asarray(foot + (planned - foot) * moved)
 
     def _numbers(self) -> dict[str, Array]:
@@ -253,6 +258,11 @@ class _Drawing:
         arrival = self.uncertainty.arrival
         share = self.streams.of(ARRIVAL, ARRIVAL).random(self.count)
         return arrival.earliest + (arrival.latest - arrival.earliest) * share
+
+
+def _foot(one: Uncertain, planned: Array) -> Array | float:
+    """Return what of a curve is certain: the temperature of the sea bed."""
+    return planned[:, :1] if one.key == "temperature" else 0.0
 
 
 def _mend(curves: dict[str, Array], count: int) -> Indices:

@@ -24,6 +24,8 @@ class Uncertain:
         the depth below the sea bed that is added; of other curves a factor about 1
     planned : the number as planned; 1 of a factor; 0 or 1 of a curve
     correlation_length : [m] of a curve; None: one number moves the whole of it
+    profile : of a pressure curve depths below the sea bed [m] and its standard deviations there
+        [Pa]; what is added is then these times what the law gives, whose own deviation is one
     """
 
     key: str
@@ -34,13 +36,14 @@ class Uncertain:
     origin: Given | Default
     meaning: str = ""
     correlation_length: float | None = None
+    profile: tuple[tuple[float, ...], tuple[float, ...]] | None = None
 
     @property
     def certain(self) -> bool:
         return self.law.name == "fixed"
 
     @property
-    def is_density(self) -> bool:
+    def is_pressure(self) -> bool:
         return self.kind == "curve" and self.key in PRESSURES
 
 

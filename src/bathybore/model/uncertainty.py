@@ -5,7 +5,6 @@ Without the document everything is as the table of known quantities has it, said
 
 from __future__ import annotations
 
-import csv
 import math
 import re
 from collections.abc import Callable, Iterator
@@ -14,18 +13,15 @@ from pathlib import Path
 from typing import Final, ParamSpec, TypeVar
 
 from bathybore.base.errors import Fault, InputErrors, nearest
-from bathybore.base.units import TEMPERATURE_DIFFERENCE, parse_quantity, show
+from bathybore.base.units import TEMPERATURE_DIFFERENCE, parse_quantity
 from bathybore.base.working import Default, Given
-from bathybore.model import csv_tables
 from bathybore.model.chart import written_at
+from bathybore.model.csv_columns import read_column
 from bathybore.model.dependence import Correlation, can_hold, groups_of, score_correlations
-from bathybore.model.files import read_text, shown
+from bathybore.model.files import shown
 from bathybore.model.hole import Hole
 from bathybore.model.hole_numbers import HoleNumber, number_at
 from bathybore.model.known_uncertain import (
-    FILE,
-    PRESSURES,
-    Known,
     known_curves,
     known_factors,
     known_uncertain,
@@ -40,6 +36,12 @@ from bathybore.model.uncertain import (
     Uncertain,
     Uncertainty,
 )
+from bathybore.model.uncertain_curves import (
+    POSITIVE,
+    usual_curve,
+    usual_origin,
+    written_curve,
+)
 from bathybore.model.uncertainty_document import (
     ArrivalEntry,
     ChangeEntry,
@@ -51,9 +53,6 @@ from bathybore.model.yaml_tree import Tree
 
 __all__ = ["Uncertainty", "load_uncertainty"]
 
-POSITIVE: Final = Bounds(0.0, open_below=True)
-FIXED: Final = Law("fixed")
-_MOST_SPREAD: Final = {"kg/m3": 500.0, "-": 1.0}  # beyond, nothing is known
 _YEAR: Final = 365.0 * 86400.0  # s; the 29th of February is no day of it
 _MONTHS: Final = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
@@ -132,42 +131,16 @@ class _Judging:
     def _curve(self, key: str) -> None:
         """Take a column of the earth table, where the table has it."""
         known, entry = known_uncertain()[key], _entry(self.document, key)
-        planned = 0.0 if key in PRESSURES else 1.0
-        if not self.hole.earth.has(key):
+        earth = self.hole.earth
+        if not earth.has(key):
             if entry is not None:
-                found = f"'{key}', which the table {self.hole.earth.file} does not give"
+                found = f"'{key}', which the table {earth.file} does not give"
                 self._fault(self._at("curves", key), found, "a column of the earth table")
-            return
-        origin: Given | Default = _default(known)
-        law, length = (
-            _curve_law(known.law.name, known.law["spread"], planned),
-            known.correlation_length,
-        )
-        if entry is not None:
-            origin, length = self._given("curves", key), entry.correlation_length
-            law = self._written_curve(entry, known, planned)
-        self.found[key] = Uncertain(
-            key, "curve", known.unit, law, planned, origin, known.meaning, length
-        )
-
-    def _written_curve(self, entry: CurveEntry, known: Known, planned: float) -> Law:
-        name = entry.distribution or known.law.name
-        if name == "fixed" or entry.spread is None:
-            return FIXED
-        at = written_at(entry, "spread")
-        spread, most = parse_quantity(entry.spread, known.unit, at), _MOST_SPREAD[known.unit]
-        if not 0.0 <= spread <= most:
-            found = f"'{shown(str(entry.spread))}'"
-            raise InputErrors.one(
-                at, found, f"a standard deviation of 0 to {show(most, known.unit)}"
-            )
-        if name == "lognormal" and planned == 0.0:
-            raise InputErrors.one(
-                written_at(entry, "distribution"),
-                "lognormal, of a pressure",
-                "normal, triangular or uniform: what is added may have either sign",
-            )
-        return _curve_law(name, spread, planned)
+        elif entry is None:
+            self.found[key] = usual_curve(known)
+        else:
+            origin = self._given("curves", key)
+            self.found[key] = written_curve(known, entry, origin, self.folder, earth.deepest)
 
     def _factors(self) -> None:
         known = known_uncertain()
@@ -178,7 +151,7 @@ class _Judging:
         for key in known_factors():
             row, node = known[key], self.document.factors.get(key)
             law: Law | None = replace(row.law, bounds=POSITIVE)
-            origin: Given | Default = _default(row)
+            origin: Given | Default = usual_origin(row)
             if node is not None:
                 origin, law = self._given("factors", key), self._law(node, "-", POSITIVE)
             if law is not None:
@@ -208,26 +181,7 @@ class _Judging:
         )
 
     def _column(self, file: str, column: str, unit: str) -> tuple[float, ...]:
-        """Return a column of numbers of a CSV file beside the document."""
-        text = read_text(self.folder / file, csv_tables.MOST_BYTES, "a CSV table", file)
-        lines = [(n, line) for n, line in enumerate(text.splitlines(), 1) if _counts(line)]
-        rows = list(csv.reader(line for _, line in lines))
-        names = [csv_tables.column_name(cell) for cell in rows[0]] if rows else []
-        if column not in names:
-            fix = nearest(column, names) or f"There are: {', '.join(names)}."
-            raise InputErrors.one(
-                file, f"no column '{shown(column)}'", "that column", shown(fix, 200)
-            )
-        place = names.index(column)
-        written = rows[0][place].partition("[")[2].rstrip("] \t")
-        values = []
-        for (line, _), cells in zip(lines[1:], rows[1:], strict=True):
-            cell = cells[place].strip() if place < len(cells) else ""
-            at = f"{file}, line {line}, column {shown(column)}"
-            values.append(parse_quantity(f"{cell} {written}".strip(), unit, at))
-        if not values:
-            raise InputErrors.one(file, "no rows", "at least one row below the header")
-        return tuple(values)
+        return read_column(self.folder, file, column, unit)
 
     def _name(self, written: str, at: str) -> str | None:
         """Return the key of a quantity that the document names, if there is one."""
@@ -308,9 +262,9 @@ class _Judging:
         quantity = self.found[key]
         if quantity.kind != "curve" and (entry.top or entry.bottom):
             raise InputErrors.one(at, f"depths, of {key}", "depths of a curve only")
-        if quantity.is_density and entry.times is not None:
+        if quantity.is_pressure and entry.times is not None:
             raise InputErrors.one(at, f"times, of {key}", "add, a density such as '80 kg/m3'")
-        if quantity.kind != "number" and not quantity.is_density and entry.add is not None:
+        if quantity.kind != "number" and not quantity.is_pressure and entry.add is not None:
             raise InputErrors.one(at, f"add, of {key}", "times, for it stays above zero")
         add = 0.0
         if entry.add is not None:
@@ -359,45 +313,11 @@ def _entry(document: UncertaintyDocument, key: str) -> CurveEntry | None:
     return next((entry for name, entry in document.curves.items() if name == key), None)
 
 
-def _default(known: Known) -> Default:
-    return Default(known.key, known.source, f"{known.note} ({FILE})")
-
-
-def _curve_law(name: str, spread: float, planned: float) -> Law:
-    """Return the law of what moves a curve: its median as planned, its spread as told.
-
-    The spread is the standard deviation; of a lognormal law that over the mean.
-    """
-    if name == "fixed" or spread == 0.0:
-        return FIXED
-    bounds = POSITIVE if planned > 0.0 else Bounds()
-    if name == "lognormal":
-        mean = planned * math.sqrt(1.0 + spread**2)
-        numbers = (("mean", mean), ("standard_deviation", spread * mean))
-        return Law("lognormal", numbers, bounds=bounds)
-    if name == "normal":
-        return Law("normal", (("mean", planned), ("standard_deviation", spread)), bounds=bounds)
-    if name == "uniform":
-        half = spread * math.sqrt(3.0)
-        return Law("uniform", _between(planned, half), bounds=bounds)
-    half = spread * math.sqrt(6.0)
-    middle = (("most_likely", planned),)
-    return Law("triangular", _between(planned, half) + middle, bounds=bounds)
-
-
-def _between(planned: float, half: float) -> tuple[tuple[str, float], ...]:
-    return (("least", planned - half), ("greatest", planned + half))
-
-
 def _whole_values(node: WrittenLaw) -> bool:
     if node.distribution == "fixed":
         return True
     values = node.values or ()
     return node.distribution == "empirical" and bool(values) and all(type(v) is int for v in values)
-
-
-def _counts(line: str) -> bool:
-    return bool(line.strip()) and not line.lstrip().startswith("#")
 
 
 def _usual_pairs(group: tuple[str, ...]) -> str:

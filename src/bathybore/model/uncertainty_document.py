@@ -20,7 +20,8 @@ from bathybore.model.fields import (
     place,
     sourced,
 )
-from bathybore.model.files import read_text
+from bathybore.model.files import read_text, shown
+from bathybore.model.hole_files import stands_beside
 from bathybore.model.laws import Written, WrittenLaw
 from bathybore.model.schema_faults import schema_faults
 from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
@@ -40,13 +41,21 @@ class CurveEntry(Node):
     """How uncertain a column of the earth table is."""
 
     spread: Written | None = None
+    spread_file: str | None = None  # of a pressure: its standard deviation at each depth
     correlation_length: Length | None = None
     distribution: Literal["normal", "lognormal", "triangular", "uniform", "fixed"] | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
-        if self.spread is None and self.distribution != "fixed":
-            raise ValueError("found no spread; expected one standard deviation, or fixed")
+        given = (self.spread is not None) + (self.spread_file is not None)
+        if given > 1 or (given == 0 and self.distribution != "fixed"):
+            raise ValueError(
+                f"found {'both' if given else 'neither'} of spread and spread_file; expected one "
+                "standard deviation, a table of them, or distribution: fixed"
+            )
+        if self.spread_file is not None and not stands_beside(self.spread_file):
+            found = shown(self.spread_file)
+            raise ValueError(f"found '{found}'; expected a file beside the document")
         return self
 
 
