@@ -6,7 +6,7 @@ Everything here is one ensemble of the same hole, looked at from several sides.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -22,24 +22,26 @@ from bathybore.ensembles.choosing import (
     Goal,
     again_of,
     best_policy,
-    moved,
     neighbours,
     worth_of,
 )
-from bathybore.ensembles.drawing import groups
-from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.drawing import CHUNK, central, groups
+from bathybore.ensembles.evaluating import Ensemble, evaluated
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.knowing import CLASSES, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
+from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
 from bathybore.ensembles.rules import Rule, rules
-from bathybore.ensembles.running import run
+from bathybore.ensembles.running import MOST, run
 from bathybore.ensembles.sensitivity import Sensitivity, sensitivities
 from bathybore.ensembles.shapes import Frame, Outcome, Policy
 from bathybore.ensembles.spending import marks
 from bathybore.ensembles.uncertain_alone import alone
+from bathybore.model.editing import read_draft
 from bathybore.model.hole import Hole
+from bathybore.model.hole_files import HOLE_FILE, HoleFiles, write_files
 from bathybore.model.loading import document_file, load_hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
@@ -168,6 +170,38 @@ def odds(ensemble: Ensemble, order: OddsOrder, told: Told = _silent) -> OddsFoun
     )
 
 
+def _run_of(order: OddsOrder) -> Callable[[Ensemble, int], Outcome]:
+    """Return how members are run where many runs are made; none of them is kept in a folder."""
+
+    def run_of(ensemble: Ensemble, members: int) -> Outcome:
+        return run(ensemble, members, workers=order.workers, scheduler=order.scheduler)
+
+    return run_of
+
+
+def write_one(ensemble: Ensemble, path: Path, member: int, to: Path) -> Path:
+    """Write a member out as a hole of its own, to be walked and judged like any other.
+
+    Raises
+    ------
+    InputErrors
+        There is no such member, its numbers do not fit together, or the folder is not new.
+    """
+    if not 0 <= member < MOST:
+        raise InputErrors.one("--member", str(member), f"0 to {MOST - 1:,}")
+    if to.exists():
+        raise InputErrors.one(str(to), "a folder or file", "a name that is not taken yet")
+    place = document_file(path)
+    if place.name != HOLE_FILE:
+        raise InputErrors.one(str(path), f"'{place.name}'", f"a folder with {HOLE_FILE}")
+    first = member - member % CHUNK
+    drawn = ensemble.drawn(first, member - first + 1)
+    files = member_files(read_draft(place.parent), ensemble.frame, drawn, member - first)
+    to.mkdir(parents=True)
+    write_files(to, files, HoleFiles({}))
+    return to
+
+
 def _records(hole: Hole, found: Odds, order: OddsOrder) -> Iterator[CheckRecord]:
     basis = hole.basis
 
@@ -232,14 +266,16 @@ class Matters:
     planned: dict[str, float]
 
 
-def matters(ensemble: Ensemble, members: int = FEW, told: Told = _silent) -> Matters:
+def matters(
+    ensemble: Ensemble, order: OddsOrder, members: int = FEW, told: Told = _silent
+) -> Matters:
     """Return which uncertainty matters, by shares of the variance and one by one."""
-    names = groups(ensemble.uncertainty)
+    names, run_of = groups(ensemble.uncertainty), _run_of(order)
     of, done = 2 + 2 * len(names), 0
 
     def answers(one: Ensemble) -> dict[str, Array]:
         nonlocal done
-        outcome = run(one, members)
+        outcome = run_of(one, members)
         done += 1
         told("runs", done, of)
         return {
@@ -277,9 +313,6 @@ def _varies(numbers: Array) -> bool:
 
 def answers_as_planned(ensemble: Ensemble) -> dict[str, float]:
     """Return the answers of the one member with which everything is as planned."""
-    from bathybore.ensembles.drawing import central
-    from bathybore.ensembles.evaluating import evaluated
-
     drawn = central(ensemble.uncertainty, ensemble.frame)
     one = evaluated(ensemble.frame, ensemble.ledger, ensemble.policy, drawn)
     return {
@@ -309,7 +342,9 @@ class Worth:
     actions: tuple[str, ...]
 
 
-def worths(ensemble: Ensemble, members: int = 2 * FEW, told: Told = _silent) -> tuple[Worth, ...]:
+def worths(
+    ensemble: Ensemble, order: OddsOrder, members: int = 2 * FEW, told: Told = _silent
+) -> tuple[Worth, ...]:
     """Return what measurements are worth before the strings below them are decided on.
 
     Raises
@@ -322,10 +357,11 @@ def worths(ensemble: Ensemble, members: int = 2 * FEW, told: Told = _silent) -> 
     frame, plan = ensemble.frame, ensemble.policy
     kept_strings = [at for at, one in enumerate(frame.strings) if not one.spare]
     runs: dict[Policy, Outcome] = {}
+    run_of = _run_of(order)
 
     def outcome_of(policy: Policy) -> Outcome:
         if policy not in runs:
-            runs[policy] = run(replace(ensemble, policy=policy), members)
+            runs[policy] = run_of(replace(ensemble, policy=policy), members)
             told("policies", len(runs), 0)
         return runs[policy]
 
@@ -333,11 +369,11 @@ def worths(ensemble: Ensemble, members: int = 2 * FEW, told: Told = _silent) -> 
     again = again_of(planned, Goal.days)
     readings = [*before_spud(ensemble, members)]
     tests = leak_offs(ensemble, planned)
-    for order, at in enumerate(kept_strings[:-2]):
+    for place, at in enumerate(kept_strings[:-2]):
         values = tests[:, at]
         if np.isfinite(values).sum() >= 20 * CLASSES:
             what = f"a leak-off test below {frame.strings[at].name}"
-            readings.append(Reading(what, order + 1, values, "kg/m3"))
+            readings.append(Reading(what, place + 1, values, "kg/m3"))
     found = []
     for reading in readings:
         policies = [plan, *neighbours(frame, plan, (reading.string,))]
@@ -379,11 +415,11 @@ class Robust:
     chosen: Chosen
     rules: tuple[Rule, ...]
     words: str
-    records: tuple[CheckRecord, ...] = field(default=())
 
 
 def robust(
     ensemble: Ensemble,
+    order: OddsOrder,
     goal: Goal,
     level: float | None = None,
     members: int = FEW,
@@ -394,31 +430,12 @@ def robust(
     def tell(what: str, tried: int) -> None:
         told(f"policies ({what})", tried, 0)
 
-    chosen = best_policy(ensemble, members, goal, level, told=tell)
+    run_of = _run_of(order)
+    chosen = best_policy(ensemble, members, goal, level, run_of=run_of, told=tell)
     best = replace(ensemble, policy=chosen.policy)
-    outcome = run(best, members)
+    outcome = run_of(best, members)
     return Robust(
         chosen=chosen,
         rules=rules(ensemble.frame, outcome, leak_offs(best, outcome)),
         words=in_words(ensemble.frame, ensemble.policy, chosen.policy),
     )
-
-
-__all__ = [
-    "ANSWERS",
-    "Goal",
-    "Matters",
-    "OddsFound",
-    "OddsOrder",
-    "Robust",
-    "Swing",
-    "Worth",
-    "ensemble_at",
-    "ensemble_of",
-    "matters",
-    "moved",
-    "odds",
-    "robust",
-    "usual_odds",
-    "worths",
-]

@@ -14,6 +14,7 @@ from bathybore.ensembles.knowing import Choice, Knowing
 from bathybore.ensembles.odds import Cause, Odds, Share, Spread
 from bathybore.ensembles.rules import Rule
 from bathybore.ensembles.sensitivity import Sensitivity
+from bathybore.ensembles.shapes import Frame
 from bathybore.model.uncertain import Uncertain, Uncertainty
 from bathybore.usecases.odds import CAUTION, Matters, OddsFound, Robust, Worth
 from bathybore.usecases.placing_told import ToldTable, Topic, number
@@ -43,11 +44,13 @@ def chance(share: Share) -> str:
     return f"{share.share:.1%} ({share.low:.1%} to {share.high:.1%})"
 
 
-def depth(metres: float, units: UnitSystem) -> str:
-    """Return a depth below the sea bed; beyond the table it is not known."""
-    if not np.isfinite(metres):
-        return "not above the end of the earth table"
-    return show(metres, "m", units, significant=4)
+def depth(metres: float, units: UnitSystem, known: float | None = None) -> str:
+    """Return a depth below the sea bed; an infinite one lies deeper than the earth is known."""
+    if np.isnan(metres):
+        return "not told"
+    if np.isfinite(metres):
+        return show(metres, "m", units, significant=4)
+    return "deeper" if known is None else f"> {show(known, 'm', units, significant=4)}"
 
 
 def amount(value: float, unit: str, units: UnitSystem) -> str:
@@ -84,7 +87,7 @@ class OddsTold:
                 _sections(odds, units),
                 _causes(odds, units),
                 _spent(odds, units),
-                _bites(odds, units),
+                _bites(odds, float(found.ensemble.frame.depth[-1]), units),
                 *([rules_table(found.rules, units)] if found.rules else []),
                 assumed(found.uncertainty, units),
             ),
@@ -151,11 +154,14 @@ def _spent(odds: Odds, units: UnitSystem) -> ToldTable:
     return ToldTable("Spent by those that come to the target", columns, rows)
 
 
-def _bites(odds: Odds, units: UnitSystem) -> ToldTable:
+def _bites(odds: Odds, known: float, units: UnitSystem) -> ToldTable:
     rows = tuple(
         (
             str(one.limit),
-            *(depth(level, units) for level in (one.depth.p10, one.depth.p50, one.depth.p90)),
+            *(
+                depth(level, units, known)
+                for level in (one.depth.p10, one.depth.p50, one.depth.p90)
+            ),
             f"{one.share.share:.1%}",
         )
         for one in odds.bites
@@ -194,11 +200,27 @@ def _rule(rule: Rule, units: UnitSystem) -> tuple[str, ...]:
 def assumed(uncertainty: Uncertainty, units: UnitSystem) -> ToldTable:
     """Return what is uncertain and where that is from."""
     rows = tuple(
-        (one.key, str(one.law), one.meaning or "number of the hole", str(one.origin))
+        (one.key, _law(one, units), one.meaning or "number of the hole", str(one.origin))
         for one in uncertainty.quantities
         if not one.certain
     )
     return ToldTable("What is uncertain", ("quantity", "spread", "meaning", "from"), rows)
+
+
+def _law(one: Uncertain, units: UnitSystem) -> str:
+    """Return a distribution in words."""
+    law = one.law
+
+    def told(value: float) -> str:
+        return f"{value:g}" if one.unit == "-" else show(value, one.unit, units, significant=3)
+
+    if law.values:
+        return f"one of {len(law.values)} values, {told(law.values[0])} to {told(law.values[-1])}"
+    parts = ", ".join(f"{name.replace('_', ' ')} {told(value)}" for name, value in law.numbers)
+    length = ""
+    if one.correlation_length is not None:
+        length = f", alike over {show(one.correlation_length, 'm', units, significant=3)}"
+    return f"{law.name}, {parts}{length}"
 
 
 # ---- what matters ------------------------------------------------------------------------
@@ -361,15 +383,16 @@ class RobustTold:
     """The best policy, as a topic."""
 
     found: Robust
-    names: tuple[str, ...]
+    frame: Frame
     name = "robust"
 
     def topic(self, units: UnitSystem) -> Topic:
         found, chosen = self.found, self.found.chosen
+        names = [one.name for one in self.frame.strings if not one.spare]
         rows = tuple(
             (name, depth(before, units), depth(after, units))
             for name, before, after in zip(
-                self.names, chosen.planned.bottoms, chosen.policy.bottoms, strict=True
+                names, chosen.planned.bottoms, chosen.policy.bottoms, strict=True
             )
         )
         goal = {
@@ -415,11 +438,6 @@ class RobustTold:
 
         numbers = f"{told(chosen.gain)} ({told(chosen.low)} to {told(chosen.high)})"
         return f"{numbers} on members that took no part in the choice"
-
-
-def told_uncertain(one: Uncertain) -> str:
-    """Return one uncertain quantity in a line."""
-    return f"{one.key}: {one.law} [{one.unit}]"
 
 
 def _numbers(odds: Odds) -> dict[str, Any]:

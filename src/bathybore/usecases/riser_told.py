@@ -24,7 +24,7 @@ from bathybore.operations.riser_shape import Lying
 from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_over
 
 CAUTION: Final = (
-    "A beam at small angles, all in one plane, weight even along it; the hull a box. A riser "
+    "A beam that sways about the vertical, in one plane, weight even along it; the hull a box. A riser "
     "analysis with the vessel's own motions replaces it, and the licensed engineer decides."
 )
 _ROWS: Final = 12
@@ -204,7 +204,10 @@ def shape(one: RiserShape, units: UnitSystem) -> Topic:
         ("Mean in waves", angles(mean)),
         ("A tensioner lost", "the riser lies over" if lost is None else angles(lost)),
         ("Stroke drawn out", f"{_metres(float(still.set_down), units)} by slope and sag"),
-        ("Steepest", f"{_angle(still.steepest, units)}; a slope stands for its angle up to 10 deg"),
+        (
+            "Steepest",
+            f"{_angle(still.steepest, units)}; at rest it may lean far, sway up to 10 deg",
+        ),
     )
     return Topic(
         one.name, one.title, facts, (_along(one, units),), one.records, CAUTION,

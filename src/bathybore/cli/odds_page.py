@@ -1,0 +1,163 @@
+"""The command on the odds of a hole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+
+if TYPE_CHECKING:
+    from bathybore.ensembles.evaluating import Ensemble
+    from bathybore.usecases.odds import OddsOrder
+
+
+class Part(StrEnum):
+    """What is told."""
+
+    odds = "odds"
+    matters = "matters"
+    knowing = "knowing"
+    robust = "robust"
+
+
+class Wanted(StrEnum):
+    """What the most robust plan is to be best in."""
+
+    odds = "odds"
+    days = "days"
+    cost = "cost"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command()(odds)
+
+
+def odds(
+    hole: HolePath,
+    part: Annotated[
+        Part,
+        typer.Argument(
+            metavar="[PART]",
+            help="odds; or matters: which uncertainty counts; knowing: what a measurement is "
+            "worth; robust: where the shoes stand best.",
+        ),
+    ] = Part.odds,
+    members: Annotated[
+        int | None,
+        typer.Option("--members", "-n", help="How many holes are drawn [usually 2000, or 1024]."),
+    ] = None,
+    seed: Annotated[int, typer.Option(help="Of the draw: the same seed, the same bytes.")] = 1,
+    workers: Annotated[int, typer.Option(help="Threads on this machine.")] = 1,
+    scheduler: Annotated[
+        str, typer.Option(metavar="tcp://…", help="A Dask scheduler whose workers do it instead.")
+    ] = "",
+    keep: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Keep finished chunks there, and go on from them."),
+    ] = None,
+    member: Annotated[
+        int | None, typer.Option(metavar="NUMBER", help="Write this member out as a hole, --to.")
+    ] = None,
+    to: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="A new folder for the hole of --member.")
+    ] = None,
+    goal: Annotated[Wanted, typer.Option(help="What the robust plan is best in.")] = Wanted.odds,
+    level: Annotated[
+        float | None,
+        typer.Option(metavar="SHARE", help="Best in the worst of this share, not on the mean."),
+    ] = None,
+    as_json: AsJson = False,
+    units: InUnits = Units.metric,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it.")] = None,
+    png: Annotated[
+        Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
+    ] = None,
+) -> None:
+    """Make the hole many times over as it may turn out: chance, days, money, what ends it.
+
+    What is uncertain stands in uncertainty.yaml beside the hole; without it defaults are assumed
+    and said. `explain HOLE odds/target` opens the chance. The exit code is 1 when the chance is
+    less than design_basis asks for.
+    """
+    from bathybore.usecases.odds import USUAL, OddsOrder, ensemble_at
+
+    if (member is None) != (to is None):
+        raise typer.BadParameter("--member and --to go together")
+    order = OddsOrder(members or USUAL, seed, workers, scheduler, keep)
+    with progress() as told:
+        ensemble = ensemble_at(hole, seed, told)
+        if member is not None and to is not None:
+            typer.echo(str(_write_member(ensemble, hole, member, to)))
+            return
+        found = _found(part, ensemble, order, members, goal.value, level, told)
+    from bathybore.cli import placing_page
+
+    placing_page.put_topics(f"bathybore.{part.value}/1", [found], as_json, units.value)
+    if svg is not None or png is not None:
+        from bathybore.reports.odds import write_picture
+
+        for path in writing(lambda: write_picture(found, svg, png, units.value)):
+            typer.echo(str(path), err=True)
+    raise typer.Exit(0 if found.topic("metric").passes else EXIT_NOT_PASSED)
+
+
+def _found(
+    part: Part,
+    ensemble: Ensemble,
+    order: OddsOrder,
+    members: int | None,
+    goal: str,
+    level: float | None,
+    told: Callable[[str, int, int], None],
+) -> Any:
+    from bathybore.ensembles.choosing import Goal
+    from bathybore.usecases import odds as asked
+    from bathybore.usecases import odds_told as telling
+
+    if part is Part.matters:
+        return telling.MattersTold(asked.matters(ensemble, order, members or asked.FEW, told))
+    if part is Part.knowing:
+        return telling.WorthsTold(asked.worths(ensemble, order, members or 2 * asked.FEW, told))
+    if part is Part.robust:
+        best = asked.robust(ensemble, order, Goal(goal), level, members or asked.FEW, told)
+        return telling.RobustTold(best, ensemble.frame)
+    return telling.OddsTold(asked.odds(ensemble, order, told))
+
+
+def _write_member(ensemble: Ensemble, hole: Path, member: int, to: Path) -> Path:
+    from bathybore.usecases.odds import write_one
+
+    return writing(lambda: write_one(ensemble, hole, member, to))
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str, int, int], None]]:
+    """Show a bar on the terminal while something long goes on; nothing where there is none."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    console = Console(stderr=True)
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeElapsedColumn(),
+    )
+    with Progress(
+        *columns, console=console, transient=True, disable=not console.is_terminal
+    ) as bar:
+        tasks: dict[str, Any] = {}
+
+        def told(what: str, done: int, of: int) -> None:
+            if what not in tasks:
+                tasks[what] = bar.add_task(what or "ledger at every depth", total=of or None)
+            bar.update(tasks[what], completed=done)
+
+        yield told
