@@ -12,8 +12,9 @@ import pytest
 
 from bathybore.base.arrays import Array
 from bathybore.ensembles.drawing import planned_curves
-from bathybore.ensembles.frame import frame_of
+from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.legs_of_members import jobs_of, planned_legs
+from bathybore.ensembles.making import made
 from bathybore.ensembles.members import member_hole
 from bathybore.ensembles.prices_of_members import cost, not_priced
 from bathybore.ensembles.shapes import Drawn, Frame, Limit, Made
@@ -112,6 +113,62 @@ def test_the_hole_goes_down_as_in_the_walk(frame: Frame) -> None:
         if state.step.kind.name == "TEST_SHOE" and not frame.strings[job.string - 1].spare:
             assert legs.top[0, job.string] == pytest.approx(state.bottom - bed)
     assert legs.end[0] == pytest.approx(frame.states[-1].bottom - bed)
+
+
+def test_the_plan_as_the_crew_would_make_it_is_the_plan(frame: Frame) -> None:
+    drawn = _drawn(frame)
+    took = spent(frame, made(frame, planned_policy(frame), drawn), _target(frame), drawn)
+    last = frame.states[-1]
+    assert took.days[0] == pytest.approx(last.elapsed, rel=1e-9)
+    assert took.mud[0] == pytest.approx(last.consumed.mud_built, rel=1e-9)
+    assert took.barite[0] == pytest.approx(last.consumed.barite, rel=1e-9)
+
+
+STEP_EDITS = [
+    {"step": "drill-section-812", "duration": "9 day", "why": "as the neighbour's"},
+    {"insert_after": "run-riser", "wait": "wait-for-boat", "duration": "2 day", "why": "mud"},
+    {"insert_after": "plug", "wait": "look-again", "duration": "1 day", "why": "the plugs hold"},
+]
+
+
+@pytest.mark.parametrize(
+    ("key", "content"),
+    [
+        ("plan.step_edits", STEP_EDITS),
+        ("inventory.core_barrel.wireline", False),
+        ("plan.coring.contingency_runs", 3),
+        ("vessel.handling.preventer_test_interval", "21 day"),
+    ],
+)
+def test_plans_with_their_own_steps_take_their_time(key: str, content: object) -> None:
+    draft = read_draft(EXAMPLES / "main")
+    frame = frame_of(_whole(draft.edited([Edit("put", key=key, content=content)]).hole))
+    ends = _planned(frame).step_end[0]
+    by_step = {job.state: end for job, end in zip(jobs_of(frame), ends, strict=True)}
+    for index, state in enumerate(frame.states):
+        assert by_step[index] == pytest.approx(state.elapsed, rel=1e-9), state.step.name
+
+
+def test_a_duration_that_the_plan_fixes_shrinks_with_the_hole_it_makes() -> None:
+    draft = read_draft(EXAMPLES / "main")
+    edit = Edit("put", key="plan.step_edits", content=STEP_EDITS[:1])
+    frame = frame_of(_whole(draft.edited([edit]).hole))
+    end = np.array([4010.0, 4610.0])
+    took = spent(frame, _made(frame, count=2), end, _drawn(frame, 2))
+    step = step_names(frame).index("drill-section-812")
+    half, whole = took.step_end[:, step] - took.step_end[:, step - 1]
+    assert whole == pytest.approx(9.0 * DAY)
+    assert 0.2 * whole < half < 0.8 * whole
+
+
+def test_a_wider_hole_takes_more_mud_in_proportion(main: Frame) -> None:
+    """Rock, new hole and pad are all linear in the width; only mud dumped at a shoe is not."""
+    wide = np.array([1.0, 1.1, 1.2, 1.4])
+    drawn = _drawn(main, 4, hole_enlargement=wide)
+    mud = spent(main, _made(main, count=4), _target(main, 4), drawn).mud
+    slope = np.diff(mud) / np.diff(wide)
+    assert np.all(slope > 0.0)
+    assert slope == pytest.approx(slope[0], rel=0.05)
 
 
 # --- members that are not the plan, against the full walk of the hole they are
