@@ -166,13 +166,14 @@ class _Making:
         """Return how far a section and its casing are served, and there is pipe on board."""
         pipe, found = self._pipe(index), self._run_in(ways.planned, index, ignored)
         self.out_of_mud = np.zeros(found.last.shape, bool)
-        if (found.last < goal).any() and ways.dumped is not None:
-            more = self._run_in(ways.dumped, index, ignored)
-            lasts = ways.mud_lasts(found.last)
-            self.out_of_mud = (found.last < goal) & (lasts < more.last)
-            further = np.minimum(more.last, lasts)
+        short = found.last < goal
+        if short.any() and ways.dumped is not None:
+            more, lasts = self._run_in(ways.dumped, index, ignored), ways.mud_lasts(found.last)
+            self.out_of_mud = short & (lasts < more.last)
+            further = np.where(short, np.minimum(more.last, lasts), found.last)
             before = np.arange(ways.first, ways.last + 1) <= found.last[:, None]
-            found = Served(np.maximum(found.last, further), np.where(before, found.mud, more.mud))
+            mud = np.where(before, found.mud, more.mud)
+            found = Served(np.maximum(found.last, further), mud)
         if pipe is not None:
             last = np.minimum(found.last, self._pipe_reaches(index, pipe))
             found = replace(found, last=np.maximum(last, self.top))

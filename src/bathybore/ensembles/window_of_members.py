@@ -57,6 +57,13 @@ class Earths:
     units: Mapping[str, str]
 
     @cached_property
+    def as_warm_as_planned(self) -> bool:
+        """Whether the temperature is that of the table, whose rows may be further apart."""
+        frame, warmth = self.frame, self.curves["temperature"]
+        table = np.asarray(earth_value(frame.hole, "temperature", frame.z).si)
+        return len(warmth) == 1 and bool((warmth[0] == table).all())
+
+    @cached_property
     def heat(self) -> Array:
         """(member, node) Temperature integrated from the sea bed down [K m]."""
         warmth = self.curves["temperature"]
@@ -114,6 +121,8 @@ class MemberGrid(Grid):
         return Value(name or column, curve, unit, _DRAWN, -1)
 
     def mean_temperature(self, top: float) -> Value:
+        if self.earths.as_warm_as_planned:
+            return super().mean_temperature(top)
         above = _heat_of_sea(self.hole, top)
         mean = (above + self.earths.heat[:, self.nodes]) / (self.z - top)
         return Value("temperature", mean, "K", _DRAWN, -1)
