@@ -12,11 +12,12 @@ from bathybore.base.sources import bibliography
 from bathybore.base.working import Default, Given
 from bathybore.model.hole import Hole
 from bathybore.model.hole_numbers import number_at
-from bathybore.model.known_uncertain import known_curves, known_factors, known_uncertain
+from bathybore.model.known_uncertain import PRESSURES, known_curves, known_factors, known_uncertain
 from bathybore.model.laws import Bounds, Law
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
+from bathybore.usecases.prognosis import prognosis, spread_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -153,18 +154,23 @@ def test_a_column_of_a_table_is_an_empirical_distribution(hole: Hole, tmp_path: 
     assert law.weights == pytest.approx([1 / 3] * 3)
 
 
+def test_the_spread_that_a_prognosis_leaves_is_taken(hole: Hole, tmp_path: Path) -> None:
+    worked = prognosis(EXAMPLES / "main")
+    (tmp_path / "spread.csv").write_text(spread_text(worked), encoding="utf-8")
+    entries = [
+        f"  {key}: {{spread_file: spread.csv, correlation_length: 800 m}}\n" for key in PRESSURES
+    ]
+    told = read(tmp_path, hole, "curves:\n" + "".join(entries))
+    for key in PRESSURES:
+        one = told.by_key[key]
+        assert one.profile is not None
+        column = "hole_collapse_pressure" if key == "collapse_pressure" else key
+        assert one.profile[0] == pytest.approx(worked.z, abs=1e-6)
+        assert one.profile[1] == pytest.approx(worked.curves[column].spread, abs=501.0)
+        assert one.law.numbers == (("mean", 0.0), ("standard_deviation", 1.0))
+
+
 SPREADS = "depth_below_sea_bed [m],pore_pressure [MPa],temperature [K]\n"
-
-
-def test_a_prognosis_may_say_the_spread_of_a_pressure(hole: Hole, tmp_path: Path) -> None:
-    (tmp_path / "spread.csv").write_text(SPREADS + "0,0.1,3\n5200,2.5,3\n", encoding="utf-8")
-    told = read(tmp_path, hole, "curves: {pore_pressure: {spread_file: spread.csv}}\n")
-    pore = told.by_key["pore_pressure"]
-    assert pore.profile is not None
-    assert pore.profile[0] == (0.0, 5200.0)
-    assert pore.profile[1] == pytest.approx((1e5, 2.5e6))
-    assert pore.law.numbers == (("mean", 0.0), ("standard_deviation", 1.0))
-    assert pore.correlation_length is None
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,8 @@ POSITIVE: Final = Bounds(0.0, open_below=True)
 FIXED: Final = Law("fixed")
 _MOST_SPREAD: Final = {"kg/m3": 500.0, "-": 1.0}  # beyond, nothing is known
 _DEPTH: Final = "depth_below_sea_bed"
+# columns of a table of spread are named like their curve, but as a prognosis names this one
+_COLUMNS: Final = {"collapse_pressure": "hole_collapse_pressure"}
 
 
 def usual_origin(known: Known) -> Default:
@@ -94,9 +96,8 @@ def _profile(
         raise InputErrors.one(
             at, f"a table, of {known.key}", "spread, a share; tables of pressures"
         )
-    depths, spreads = (
-        read_column(folder, file, *one) for one in ((_DEPTH, "m"), (known.key, "Pa"))
-    )
+    depths = read_column(folder, file, _DEPTH, "m")
+    spreads = read_column(folder, file, _COLUMNS.get(known.key, known.key), "Pa")
     if any(below <= above for above, below in pairwise(depths)):
         raise InputErrors.one(file, "depths that do not grow", "depths that grow from row to row")
     if depths[0] > 0.0 or depths[-1] < deepest:
