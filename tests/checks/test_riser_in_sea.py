@@ -239,3 +239,23 @@ def test_the_ends_of_what_may_be_asked_give_numbers(path: str, value: str) -> No
 def test_what_cannot_be_is_refused_at_the_gate(key: str, value: str) -> None:
     draft = read_draft(EXAMPLES / "main").edited([Edit("set", f"design_basis.{key}", value)])
     assert [one for one in draft.faults if key in one.where], draft.faults
+
+
+def test_a_riser_that_leans_far_sways_outside_validity() -> None:
+    """At a quarter of the water depth it leans by 14 degrees and more: no pass of its sway counts."""
+    hole = _hole(design_basis__watch_offset_share="0.25", design_basis__riser_stress_share="1")
+    still = lying(_riser(hole), False)
+    assert 13.0 < np.degrees(still.steepest) < 25.0
+    offset = float(still.offset)
+    span = float(still.riser.nodes[-1] - still.riser.nodes[0])
+    assert float(still.set_down) > np.hypot(span, offset) - span  # a straight line is shortest
+    records = _landed(hole)
+    assert records["lower-flex-joint-in-waves"].status is Status.FAILS
+    wide = _hole(
+        design_basis__watch_offset_share="0.25",
+        design_basis__flex_joint_greatest="40 deg",
+        design_basis__flex_joint_drilling="30 deg",
+    )
+    loose = _landed(wide)["lower-flex-joint-in-waves"]
+    assert loose.status is Status.OUTSIDE_VALIDITY
+    assert "about the vertical" in loose.reason

@@ -126,12 +126,17 @@ class Solved(_Worked):
     problem : in words and symbols (Typst mathematics between dollar signs)
     residual : of a solver, the largest imbalance left relative to the largest load; None for
         plain arithmetic, which leaves none
+    outside : limits of validity of the problem that its numbers leave, in words
     """
 
     problem: str
     source_key: str
     inputs: tuple[Value, ...]
     residual: float | None = None
+    outside: tuple[str, ...] = ()
+
+    def _broken_here(self) -> Iterable[str]:
+        return self.outside
 
     def __str__(self) -> str:
         return "by arithmetic" if self.residual is None else "found by a solver"

@@ -35,8 +35,9 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _CAUTION = (
-    "Small angles, all in one plane, weight even along the riser, hull taken for a box: a motion "
-    "analysis of the vessel and a riser analysis replace it. Limit of API RP 16Q, from memory."
+    "All in one plane, sway about the vertical, weight even along it, hull taken for a box: a "
+    "motion analysis of the vessel and a riser analysis replace it. Limit of API RP 16Q, from "
+    "memory."
 )
 UPPER = Question(
     "upper-flex-joint",

@@ -25,6 +25,7 @@ from bathybore.kernels.riser_waves import (
     horizontal_response,
     sway_in_waves,
 )
+from bathybore.kernels.tensioned_beam import SMALL_ANGLE
 from bathybore.kernels.vortex_vibration import Vibration, vibrate
 from bathybore.kernels.waves import jonswap_spectral_density, pitch_response
 from bathybore.model.hole import Setting
@@ -88,6 +89,16 @@ class Swaying:
         mass = riser.linear_mass(riser.mud_density)
         return (*self.mean.inputs, mass, riser.added_mass, *_sea_inputs(riser.gear.setting))
 
+    def _beyond(self) -> tuple[str, ...]:
+        """Say where the riser leans too far for its sway to be taken about the vertical."""
+        steepest = self.mean.steepest
+        if steepest <= SMALL_ANGLE:
+            return ()
+        return (
+            f"the riser leans by {np.degrees(steepest):.0f} degrees at rest; its sway in waves is "
+            f"taken about the vertical, up to {np.degrees(SMALL_ANGLE):.0f} degrees",
+        )
+
     @cached_property
     def cycles(self) -> float:
         """Swings of the lower joint in three hours."""
@@ -98,7 +109,7 @@ class Swaying:
         axis = -1 if np.ndim(deviation) else None
         spread = Value(name, deviation, unit,
                        Solved(f"standard deviation: {_PROBLEM}", "borgman-1969", self.inputs,
-                              self.swayed.residual), axis)  # fmt: skip
+                              self.swayed.residual, self._beyond()), axis)  # fmt: skip
         time = Value("duration", STORM, "s", FromWalk("a sea state, taken as steady for 3 h"))
         period = Value("wave_period", self.swayed.crossing_period, "s", spread.origin)
         origin = Solved(

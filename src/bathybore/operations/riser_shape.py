@@ -3,7 +3,8 @@
 The beam reaches from the drill floor, where its upper flex joint hangs, to the lower flex joint
 on the preventer. Current, waves and offset lie in one plane, the vessel standing down the
 current or up it: each joint is judged for the worse of the two. Weight goes evenly with length,
-tolerances on the safe side, as for the tension. Angles are small.
+tolerances on the safe side, as for the tension. At rest it may lean far; its sway in waves is
+taken about the vertical.
 """
 
 from __future__ import annotations
@@ -17,8 +18,9 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.leaning_beam import leaning_beam
 from bathybore.kernels.soft_string import YOUNG_MODULUS
-from bathybore.kernels.tensioned_beam import BeamShape, Ends, bent_beam, graded_nodes
+from bathybore.kernels.tensioned_beam import BeamShape, Ends, graded_nodes
 from bathybore.kernels.tubular_strength import pipe_body_area, second_moment_of_area
 from bathybore.operations.columns import gravity_value
 from bathybore.operations.riser_loads import RiserGear
@@ -28,7 +30,9 @@ FINEST: Final = 0.5  # m; a riser straightens within some ten metres of its join
 COARSEST: Final = 25.0
 _PROBLEM: Final = (
     "beam under its own tension from drill floor to lower flex joint, both joints turned by "
-    "springs, the vessel at the offset down or up the current: $B_s y'''' - (T_e y')' = q$"
+    "springs, the vessel at the offset down or up the current, balanced as it lies: "
+    "$(B_s cos^3 theta y'')'' - (V y')' = q cos^2 theta$, $V' = -w/(cos theta) + q cos theta sin "
+    "theta$"
 )
 
 
@@ -213,7 +217,7 @@ class Lying:
 
     @property
     def steepest(self) -> float:
-        """Greatest slope anywhere [rad]."""
+        """Greatest lean anywhere [rad]."""
         return float(np.abs(self.shape.rotation).max())
 
     @property
@@ -226,8 +230,8 @@ class Lying:
 
     @property
     def set_down(self) -> Value:
-        """How much slope and sag shorten the riser: stroke that they draw out."""
-        shorter = np.trapezoid(0.5 * self.shape.rotation**2, self.riser.nodes)
+        """How much longer it is than it is deep: stroke that slope and sag draw out."""
+        shorter = np.trapezoid(1.0 / np.cos(self.shape.rotation) - 1.0, self.riser.nodes)
         return self._value("offset_stroke", float(np.max(shorter)), "m")
 
 
@@ -243,18 +247,29 @@ def lying(riser: SeaRiser, after_loss: bool) -> Lying:
     return laid(riser, after_loss, np.asarray(riser.current.si) ** 2, ())
 
 
+def lying_at(riser: SeaRiser, pull: Value, flow: Array, offset: float) -> BeamShape:
+    """Return the riser at rest under a mean flow, the vessel at an offset down the current."""
+    return leaning_beam(
+        riser.nodes,
+        float(riser.bending_stiffness),
+        float(pull),
+        float(riser.gear.weight_per_length),
+        riser.push(flow),
+        riser.ends(offset),
+        "riser in the current",
+    )
+
+
 def laid(riser: SeaRiser, after_loss: bool, flow: Array, waves: tuple[Value, ...]) -> Lying:
     """Return the riser at rest under a mean flow, given as its square at the nodes."""
     gear = riser.gear
     pull, offset = gear.vertical_pull(after_loss=after_loss), gear.watch_offset
-    stiffness = np.array([float(riser.bending_stiffness)])
-    shape = bent_beam(
-        riser.nodes,
-        stiffness,
-        riser.tension(pull),
-        riser.push(flow),
-        riser.ends(float(offset) * np.array([1.0, -1.0])),
-        "riser in the current",
+    sides = [lying_at(riser, pull, flow, side * float(offset)) for side in (1.0, -1.0)]
+    shape = BeamShape(
+        np.array([one.displacement for one in sides]),
+        np.array([one.rotation for one in sides]),
+        np.array([one.curvature for one in sides]),
+        max(one.residual for one in sides),
     )
     basis = gear.setting.basis
     inputs = (
