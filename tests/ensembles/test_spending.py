@@ -13,7 +13,7 @@ import pytest
 from bathybore.base.arrays import Array
 from bathybore.ensembles.drawing import planned_curves
 from bathybore.ensembles.frame import frame_of, planned_policy
-from bathybore.ensembles.legs_of_members import jobs_of, planned_legs
+from bathybore.ensembles.legs_of_members import jobs_of, legs_of, planned_legs
 from bathybore.ensembles.making import made
 from bathybore.ensembles.members import member_hole
 from bathybore.ensembles.prices_of_members import cost, not_priced
@@ -510,6 +510,16 @@ def test_a_casing_bites_where_its_stock_ends(main: Frame) -> None:
     took = spent(frame, _made(frame), _target(frame), _drawn(frame))
     assert took.bites[Limit.STOCK][0] == pytest.approx(3300.0)
     assert asked_names(frame)[took.asked[Limit.STOCK][0]] == "run-casing-958/casing-stock"
+
+
+def test_a_liner_short_of_stock_is_lapped_less_before_it_lacks(main: Frame) -> None:
+    """1,500 m on board, 150 m of lap planned: a hole 25 m longer takes them from the lap."""
+    shoes = np.concatenate([_shoes(main, casing_958=depth) for depth in (3250.0, 3225.0, 3180.0)])
+    legs = legs_of(main, shoes, _target(main, 3))
+    assert (shoes[:, 4] - legs.hung[:, 5]).tolist() == [150.0, 125.0, 100.0]
+    took = spent(main, _made(main, shoes), _target(main, 3), _drawn(main, 3))
+    assert np.isinf(took.bites[Limit.STOCK][:2]).all()
+    assert took.bites[Limit.STOCK][2] == pytest.approx(3180.0 - 100.0 + 1500.0)
 
 
 def _within(frame: Frame, days: float) -> Frame:

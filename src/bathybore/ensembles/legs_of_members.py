@@ -212,8 +212,14 @@ def legs_of(frame: Frame, shoes: Array, end: Array) -> Legs:
 
 
 def _hung(kind: StringKind, spare: bool, shoe: Array, above: Array) -> Array:
-    """Return the top of a string; a spare is a liner where it is too short for the wellhead."""
+    """Return the top of a string.
+
+    A liner is lapped as planned; where its stock is too short, by what it leaves, but no less
+    than is common. A spare is a liner where it is too short for the wellhead.
+    """
     if kind.pipe is None or np.isnan(kind.lap):
         return np.full(len(shoe), kind.hung)
-    liner = np.maximum(above - kind.lap, 0.0)
-    return np.where(shoe <= kind.pipe.stock.length, 0.0, liner) if spare else liner
+    stock = kind.pipe.stock.length
+    top = np.clip(shoe - stock, above - kind.lap, above - min(kind.lap, LAP))
+    liner = np.maximum(top, 0.0)
+    return np.where(shoe <= stock, 0.0, liner) if spare else liner
