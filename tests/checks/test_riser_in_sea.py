@@ -242,7 +242,7 @@ def test_what_cannot_be_is_refused_at_the_gate(key: str, value: str) -> None:
 
 
 def test_a_riser_that_leans_far_sways_outside_validity() -> None:
-    """At a quarter of the water depth it leans by 14 degrees and more: no pass of its sway counts."""
+    """At a quarter of the water depth it leans so far that no pass of its sway counts."""
     hole = _hole(design_basis__watch_offset_share="0.25", design_basis__riser_stress_share="1")
     still = lying(_riser(hole), False)
     assert 13.0 < np.degrees(still.steepest) < 25.0
