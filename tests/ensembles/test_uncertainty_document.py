@@ -180,8 +180,9 @@ SPREADS = "depth_below_sea_bed [m],pore_pressure [MPa],temperature [K]\n"
         ("0,0.1,3\n0,2.5,3\n", "found depths that do not grow"),
         ("0,0.1,3\n5200,-2.5,3\n", "found -2.5 MPa; expected standard deviations of 0 or more"),
         ("0,a,3\n5200,2.5,3\n", "spread.csv, line 2, column pore_pressure: found 'a MPa'"),
+        ('0,"0.1,3\n5200,2.5",3\n', "spread.csv, line 2: found a line that is not CSV"),
     ],
-    ids=["short", "turning", "negative", "no number"],
+    ids=["short", "turning", "negative", "no number", "quote left open"],
 )
 def test_a_table_of_spread_is_judged(rows: str, expected: str, hole: Hole, tmp_path: Path) -> None:
     (tmp_path / "spread.csv").write_text(SPREADS + rows, encoding="utf-8")
@@ -309,6 +310,22 @@ FAULTS = {
     "lognormal below zero": (
         "numbers:\n  site.expected_inclination: {distribution: lognormal, p10: -1 deg, p90: 2 deg}",
         "more than zero, for a lognormal distribution",
+    ),
+    "nothing left of a law": (
+        LAW + "{distribution: normal, mean: 4 m3, standard_deviation: 1 m3, least: 40 m3}",
+        "mean: found mean 4 m3 and least 40 m3; expected mean above least",
+    ),
+    "scatter beyond sense": (
+        LAW + "{distribution: lognormal, p10: 1e-3 m3, p90: 1e6 m3}",
+        "p90: found 1e6 m3; expected at most 10000 times p10",
+    ),
+    "deviation beyond sense": (
+        LAW + "{distribution: lognormal, mean: 1 m3, standard_deviation: 101 m3}",
+        "standard_deviation: found 101 m3; expected at most 100 times the mean",
+    ),
+    "number beyond sense": (
+        LAW + "{distribution: uniform, least: 1 m3, greatest: 1e40 m3}",
+        "greatest: found '1e40 m3'; expected at least 0",
     ),
     "no such number": (
         "numbers:\n  design_basis.kick_volum: {distribution: fixed}",

@@ -21,7 +21,7 @@ def read_column(folder: Path, file: str, column: str, unit: str) -> tuple[float,
     """
     text = read_text(folder / file, csv_tables.MOST_BYTES, "a CSV table", file)
     lines = [(n, line) for n, line in enumerate(text.splitlines(), 1) if _counts(line)]
-    rows = list(csv.reader(line for _, line in lines))
+    rows = [_cells(file, *one) for one in lines]
     names = [csv_tables.column_name(cell) for cell in rows[0]] if rows else []
     if column not in names:
         fix = nearest(column, names) or f"There are: {', '.join(map(shown, names))}."
@@ -36,6 +36,14 @@ def read_column(folder: Path, file: str, column: str, unit: str) -> tuple[float,
     if not values:
         raise InputErrors.one(file, "no rows", "at least one row below the header")
     return tuple(values)
+
+
+def _cells(file: str, line: int, text: str) -> list[str]:
+    try:
+        return next(csv.reader([text], strict=True))
+    except csv.Error as error:
+        found = f"a line that is not CSV ({error})"
+        raise InputErrors.one(f"{file}, line {line}", found, "cells between commas") from error
 
 
 def _counts(line: str) -> bool:

@@ -38,7 +38,12 @@ _WAYS: Final[dict[str, tuple[tuple[str, ...], ...]]] = {
     "fixed": ((),),
 }
 _CUT: Final = ("least", "greatest")
-_RISING: Final = (("p10", "p90"), ("least", "most_likely"), ("most_likely", "greatest"), _CUT)
+# what has to rise; where a law is cut off, enough of it has to be left
+_RISING: Final = (("p10", "p90"), _CUT, ("least", "mean"), ("mean", "greatest"), ("least", "p90"),
+                  ("p10", "greatest"))  # fmt: skip
+_NOT_FALLING: Final = (("least", "most_likely"), ("most_likely", "greatest"))
+_MOST_SCATTER: Final = 100.0  # standard deviation over mean of a lognormal law
+_MOST: Final = 1e30  # SI; no quantity of a hole comes near
 
 
 @dataclass(frozen=True)
@@ -157,13 +162,21 @@ def _number(node: WrittenLaw, name: str, si: str) -> float:
 def _order(node: WrittenLaw, numbers: dict[str, float], si: str) -> list[Fault]:
     """Return where numbers that have to rise do not."""
     faults = []
-    if numbers.get("standard_deviation", 1.0) <= 0.0:
+    deviation, mean = numbers.get("standard_deviation", 1.0), numbers.get("mean", 1.0)
+    low, high = numbers.get("p10", 1.0), numbers.get("p90", 1.0)
+    if node.distribution == "lognormal" and deviation > _MOST_SCATTER * abs(mean):
+        found, most = str(node.standard_deviation), f"at most {_MOST_SCATTER:g} times the mean"
+        faults.append(Fault(written_at(node, "standard_deviation"), shown(found), most))
+    if node.distribution == "lognormal" and high > _MOST_SCATTER**2 * abs(low):
+        found, most = str(node.p90), f"at most {_MOST_SCATTER**2:g} times p10"
+        faults.append(Fault(written_at(node, "p90"), shown(found), most))
+    if deviation <= 0.0:
         found, expected = str(node.standard_deviation), "more than zero"
         fix = "Write 'distribution: fixed' for what is certain."
         faults.append(Fault(written_at(node, "standard_deviation"), shown(found), expected, fix))
-    for low, high in _RISING:
+    for low, high in (*_RISING, *_NOT_FALLING):
         if low in numbers and high in numbers:
-            strictly = (low, high) in (("p10", "p90"), _CUT)
+            strictly = (low, high) in _RISING
             falls = numbers[low] > numbers[high]
             if falls or (strictly and numbers[low] == numbers[high]):
                 found = f"{high} {getattr(node, high)} and {low} {getattr(node, low)}"
@@ -177,10 +190,10 @@ def _inside(node: WrittenLaw, numbers: dict[str, float], si: str, bounds: Bounds
     positive = Bounds(0.0, open_below=True)
     faults = []
     for name, number in numbers.items():
-        if name == "standard_deviation":
+        if name == "standard_deviation" and number <= _MOST:
             continue
         at, found = written_at(node, name), f"'{shown(str(getattr(node, name)))}'"
-        if not bounds.hold(number):
+        if not bounds.hold(number) or abs(number) > _MOST:
             faults.append(Fault(at, found, bounds.told(si)))
         elif node.distribution == "lognormal" and name not in _CUT and not positive.hold(number):
             faults.append(Fault(at, found, "more than zero, for a lognormal distribution"))
@@ -205,7 +218,7 @@ def _empirical(
     else:
         at = written_at(node, "values")
         values = tuple(parse_quantity(one, si, at) for one in node.values or ())
-    outside = next((one for one in values if not bounds.hold(one)), None)
+    outside = next((n for n in values if not bounds.hold(n) or abs(n) > _MOST), None)
     if outside is not None:
         raise InputErrors.one(at, show(outside, si), bounds.told(si))
     weights = _weights(node, len(values))

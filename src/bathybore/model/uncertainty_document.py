@@ -42,6 +42,7 @@ class CurveEntry(Node):
 
     spread: Written | None = None
     spread_file: str | None = None  # of a pressure: its standard deviation at each depth
+    normal_above: DatumDepth | None = None  # of a pressure: its spread grows from there down
     correlation_length: Length | None = None
     distribution: Literal["normal", "lognormal", "triangular", "uniform", "fixed"] | None = None
 
@@ -100,16 +101,18 @@ class StepTroubleEntry(Node):
     """Trouble of one step."""
 
     chance: Confidence | None = None
-    variation: Ratio | None = None
-    mean_share: Ratio | None = None  # of net time, when there is trouble
+    variation: Annotated[Ratio, Field(le=100)] | None = None
+    mean_share: Annotated[Ratio, Field(le=1000)] | None = None  # of net time, when there is trouble
 
 
 class TroubleEntry(Node):
     """Trouble that a step meets or does not; if it does, a share of its net time, lognormal."""
 
     chance: Confidence = sourced(0.25, note="one step in four meets trouble")
-    variation: Ratio = sourced(1.5, note="standard deviation over mean of the time it takes")
-    mean_share: Ratio | None = None
+    variation: Annotated[Ratio, Field(le=100)] = sourced(
+        1.5, note="standard deviation over mean of the time it takes"
+    )
+    mean_share: Annotated[Ratio, Field(le=1000)] | None = None
     steps: dict[str, StepTroubleEntry] = Field(default_factory=dict)
 
 
