@@ -82,7 +82,7 @@ def test_shares_and_values_are_each_others_way_back(one: Law) -> None:
 @given(scores=st.lists(st.floats(-6.0, 6.0), min_size=2, max_size=20))
 def test_values_rise_with_scores_so_ranks_stay(one: Law, scores: list[float]) -> None:
     values = values_of(one, np.sort(scores))
-    assert (np.diff(values) >= 0.0).all()
+    assert (np.diff(values) >= -1e-14 * np.abs(values[1:])).all()  # but for the last digit
 
 
 @pytest.mark.parametrize("name", ["normal", "lognormal"])

@@ -321,7 +321,7 @@ FAULTS = {
     ),
     "deviation beyond sense": (
         LAW + "{distribution: lognormal, mean: 1 m3, standard_deviation: 101 m3}",
-        "standard_deviation: found 101 m3; expected at most 100 times the mean",
+        "standard_deviation: found 101 m3; expected at most 100 times mean",
     ),
     "number beyond sense": (
         LAW + "{distribution: uniform, least: 1 m3, greatest: 1e40 m3}",

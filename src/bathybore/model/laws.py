@@ -145,7 +145,7 @@ def law_of(
         return _empirical(node, si, bounds, table)
     names = ("mean", "standard_deviation", "p10", "p90", "least", "most_likely", "greatest")
     numbers = {name: _number(node, name, si) for name in names if getattr(node, name) is not None}
-    faults = [*_order(node, numbers, si), *_inside(node, numbers, si, bounds)]
+    faults = [*_order(node, numbers), *_scatter(node, numbers), *_inside(node, numbers, si, bounds)]
     if faults:
         raise InputErrors(faults)
     if node.distribution in ("normal", "lognormal"):
@@ -159,21 +159,9 @@ def _number(node: WrittenLaw, name: str, si: str) -> float:
     return parse_quantity(getattr(node, name), unit, written_at(node, name))
 
 
-def _order(node: WrittenLaw, numbers: dict[str, float], si: str) -> list[Fault]:
+def _order(node: WrittenLaw, numbers: dict[str, float]) -> list[Fault]:
     """Return where numbers that have to rise do not."""
     faults = []
-    deviation, mean = numbers.get("standard_deviation", 1.0), numbers.get("mean", 1.0)
-    low, high = numbers.get("p10", 1.0), numbers.get("p90", 1.0)
-    if node.distribution == "lognormal" and deviation > _MOST_SCATTER * abs(mean):
-        found, most = str(node.standard_deviation), f"at most {_MOST_SCATTER:g} times the mean"
-        faults.append(Fault(written_at(node, "standard_deviation"), shown(found), most))
-    if node.distribution == "lognormal" and high > _MOST_SCATTER**2 * abs(low):
-        found, most = str(node.p90), f"at most {_MOST_SCATTER**2:g} times p10"
-        faults.append(Fault(written_at(node, "p90"), shown(found), most))
-    if deviation <= 0.0:
-        found, expected = str(node.standard_deviation), "more than zero"
-        fix = "Write 'distribution: fixed' for what is certain."
-        faults.append(Fault(written_at(node, "standard_deviation"), shown(found), expected, fix))
     for low, high in (*_RISING, *_NOT_FALLING):
         if low in numbers and high in numbers:
             strictly = (low, high) in _RISING
@@ -182,6 +170,25 @@ def _order(node: WrittenLaw, numbers: dict[str, float], si: str) -> list[Fault]:
                 found = f"{high} {getattr(node, high)} and {low} {getattr(node, low)}"
                 word = f"{high} above {low}" if strictly else f"{high} no less than {low}"
                 faults.append(Fault(written_at(node, high), shown(found), word))
+    return faults
+
+
+def _scatter(node: WrittenLaw, numbers: dict[str, float]) -> list[Fault]:
+    """Return a standard deviation of nothing, and a lognormal law too wide to mean anything."""
+    faults = []
+    deviation, most = "standard_deviation", _MOST_SCATTER
+    if numbers.get(deviation, 1.0) <= 0.0:
+        fix = "Write 'distribution: fixed' for what is certain."
+        found = shown(str(node.standard_deviation))
+        faults.append(Fault(written_at(node, deviation), found, "more than zero", fix))
+    if node.distribution == "lognormal":
+        for wide, narrow, times in ((deviation, "mean", most), ("p90", "p10", most**2)):
+            if numbers.get(wide, 0.0) > times * abs(numbers.get(narrow, 0.0)):
+                found, expected = (
+                    shown(str(getattr(node, wide))),
+                    f"at most {times:g} times {narrow}",
+                )
+                faults.append(Fault(written_at(node, wide), found, expected))
     return faults
 
 
