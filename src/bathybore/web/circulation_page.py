@@ -36,7 +36,7 @@ from bathybore.usecases.fluid_told import (
 )
 from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.shapes import LedgerRow
-from bathybore.web.string_page import Told
+from bathybore.web.topic_page import Told
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from bathybore.usecases.mud_account import TITLES, facts, rows
 from bathybore.web.circulation_page import Rows
 from bathybore.web.ledger_page import ledger_row
 from bathybore.web.shapes import LedgerRow
-from bathybore.web.string_page import Told
+from bathybore.web.topic_page import Told
 
 
 @dataclass(frozen=True)

@@ -15,44 +15,25 @@ from bathybore.usecases.cleaning import Cleaning, cleanings
 from bathybore.usecases.placing_told import known
 from bathybore.usecases.tripping import Trip, trips
 from bathybore.usecases.walking import Walk
-from bathybore.web.ledger_page import ledger_rows
-from bathybore.web.shapes import LedgerRow
-from bathybore.web.string_page import Told
+from bathybore.web.topic_page import EMPTY, TopicBody, body
 
 PlacingKind = Literal["cement", "trips", "cuttings"]
 Placing = CementJob | Trip | Cleaning
 _WHAT: Final = {"cement": "casing", "trips": "section", "cuttings": "section"}
 
 
-@dataclass(frozen=True)
-class PlacingTable:
-    """A table of texts; the first column names the row."""
-
-    title: str
-    titles: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True)
-class PlacingAnswer:
+@dataclass(frozen=True, kw_only=True)
+class PlacingAnswer(TopicBody):
     """One cement job, trip or section of cuttings; empty where the plan has none.
 
     Attributes
     ----------
     names : of all there are
     name : of the one told
-    picture : what the picture shows, in words
     """
 
-    revision: int
     names: tuple[str, ...]
     name: str
-    passes: bool
-    facts: tuple[Told, ...]
-    tables: tuple[PlacingTable, ...]
-    rows: tuple[LedgerRow, ...]
-    picture: str
-    caution: str
 
 
 def found_in(walk: Walk, kind: PlacingKind) -> tuple[Placing, ...]:
@@ -85,19 +66,10 @@ def placing_answer(
     """Return what is told of one of them, texts in ``units``."""
     names = tuple(name_of(each) for each in found)
     if one is None:
-        return PlacingAnswer(revision, names, "", True, (), (), (), "", "")
+        return PlacingAnswer(revision=revision, names=names, name="", **EMPTY)
     topic = one.topic(units)
-    return PlacingAnswer(
-        revision=revision,
-        names=names,
-        name=topic.name,
-        passes=topic.passes,
-        facts=tuple(Told(*fact) for fact in topic.facts),
-        tables=tuple(PlacingTable(each.title, each.columns, each.rows) for each in topic.tables),
-        rows=ledger_rows(topic.records, hole.frame, units),
-        picture=_in_words(one, units),
-        caution=topic.caution,
-    )
+    told = body(hole, topic, _in_words(one, units), units)
+    return PlacingAnswer(revision=revision, names=names, name=topic.name, **told)
 
 
 def _in_words(one: Placing, units: UnitSystem) -> str:

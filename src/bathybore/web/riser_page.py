@@ -8,10 +8,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.drawings.riser import in_words
 from bathybore.model.hole import Hole
 from bathybore.usecases.riser_told import RiserPart
-from bathybore.web.ledger_page import ledger_rows
-from bathybore.web.placing_page import PlacingTable
-from bathybore.web.station_page import StationAnswer
-from bathybore.web.string_page import Told
+from bathybore.web.topic_page import TopicAnswer, no_topic, topic_answer
 
 RiserPartName = Literal["shape", "modes", "waves", "vibration", "hang-off", "open-water"]
 _NO_RISER = (
@@ -23,20 +20,8 @@ _NO_PIPE = "No pipe hangs in open water."
 
 def riser_answer(
     hole: Hole, part: RiserPartName, one: RiserPart | None, revision: int, units: UnitSystem
-) -> StationAnswer:
+) -> TopicAnswer:
     """Return a part, texts in ``units``."""
     if one is None:
-        missing = _NO_PIPE if part == "open-water" else _NO_RISER
-        return StationAnswer(revision, "", missing, True, (), (), (), "", "")
-    topic = one.topic(units)
-    return StationAnswer(
-        revision=revision,
-        title=topic.title,
-        missing="",
-        passes=topic.passes,
-        facts=tuple(Told(*fact) for fact in topic.facts),
-        tables=tuple(PlacingTable(each.title, each.columns, each.rows) for each in topic.tables),
-        rows=ledger_rows(topic.records, hole.frame, units),
-        picture=in_words(one, units),
-        caution=topic.caution,
-    )
+        return no_topic(_NO_PIPE if part == "open-water" else _NO_RISER, revision)
+    return topic_answer(hole, one.topic(units), in_words(one, units), revision, units)

@@ -81,9 +81,10 @@ from bathybore.web.shapes import (
     SteelAnswer,
     TravelMade,
 )
-from bathybore.web.station_page import StationAnswer, StationPart, station_answer
+from bathybore.web.station_page import StationPart, station_answer
 from bathybore.web.steel_page import steel_answer
 from bathybore.web.string_page import ReachAnswer, reach_answer
+from bathybore.web.topic_page import TopicAnswer
 from bathybore.web.view import View
 from bathybore.web.visitors import Visitor
 
@@ -277,7 +278,7 @@ class Room:
             raise InputErrors.one(kind, "none in the plan", "one to draw")
         return self.papers.drawn(lambda: placing_picture(one, units)).svg
 
-    def station(self, part: StationPart, units: UnitSystem) -> StationAnswer:
+    def station(self, part: StationPart, units: UnitSystem) -> TopicAnswer:
         """Return a part of station keeping of the newest walked revision."""
         pictured = self._picture()
         one = pictured.station(part)
@@ -289,7 +290,7 @@ class Room:
             raise InputErrors.one(part, "no riser", "a hole that is drilled with one, to draw")
         return self.papers.drawn(lambda: part_picture(one, units)).svg
 
-    def riser(self, part: RiserPartName, units: UnitSystem) -> StationAnswer:
+    def riser(self, part: RiserPartName, units: UnitSystem) -> TopicAnswer:
         """Return a part of the riser in the sea of the newest walked revision."""
         pictured = self._picture()
         one = pictured.riser(part)

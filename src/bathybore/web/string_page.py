@@ -11,14 +11,7 @@ from bathybore.usecases.string_reach import CAUTION, StringReach
 from bathybore.usecases.string_told import alone, down_the_string, facts
 from bathybore.web.ledger_page import ledger_rows
 from bathybore.web.shapes import LedgerRow
-
-
-@dataclass(frozen=True)
-class Told:
-    """A label and what is said beside it."""
-
-    label: str
-    text: str
+from bathybore.web.topic_page import Told
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
 from bathybore.web.riser_page import RiserPartName
 from bathybore.web.shapes import InUnits
-from bathybore.web.station_page import StationAnswer
+from bathybore.web.topic_page import TopicAnswer
 
 router = APIRouter(prefix="/holes/{hole}/riser", tags=["sea"], responses=ERRORS)
 
@@ -20,7 +20,7 @@ Part = Annotated[
 ]
 
 
-@router.get("/{part}", response_model=StationAnswer)
+@router.get("/{part}", response_model=TopicAnswer)
 def show_riser(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
     """Show one part of the riser in the sea, or pipe that hangs in open water."""
     return json(room.riser(part, units))

@@ -10,7 +10,8 @@ from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
 from bathybore.web.shapes import InUnits
-from bathybore.web.station_page import StationAnswer, StationPart
+from bathybore.web.station_page import StationPart
+from bathybore.web.topic_page import TopicAnswer
 
 router = APIRouter(prefix="/holes/{hole}/station", tags=["sea"], responses=ERRORS)
 
@@ -19,7 +20,7 @@ Part = Annotated[
 ]
 
 
-@router.get("/{part}", response_model=StationAnswer)
+@router.get("/{part}", response_model=TopicAnswer)
 def show_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
     """Show what the vessel holds, where it is meanwhile, or where disconnection must begin."""
     return json(room.station(part, units))
