@@ -57,17 +57,17 @@ class Earths:
     units: Mapping[str, str]
 
     @cached_property
-    def as_warm_as_planned(self) -> bool:
-        """Whether the temperature is that of the table, whose rows may be further apart."""
+    def heat(self) -> Array:
+        """(member, node) Temperature integrated from the sea bed down [K m].
+
+        As the walk does it where it is the table's, whose rows may be further apart.
+        """
         frame, warmth = self.frame, self.curves["temperature"]
         table = np.asarray(earth_value(frame.hole, "temperature", frame.z).si)
-        return len(warmth) == 1 and bool((warmth[0] == table).all())
-
-    @cached_property
-    def heat(self) -> Array:
-        """(member, node) Temperature integrated from the sea bed down [K m]."""
-        warmth = self.curves["temperature"]
-        layers = 0.5 * (warmth[:, 1:] + warmth[:, :-1]) * np.diff(self.frame.depth)
+        if len(warmth) == 1 and (warmth[0] == table).all():
+            mean = mean_temperature(frame.hole, float(frame.hole.sea_bed), frame.z)
+            return np.atleast_2d(np.asarray(mean.si) * frame.depth)
+        layers = 0.5 * (warmth[:, 1:] + warmth[:, :-1]) * np.diff(frame.depth)
         top = np.zeros((len(warmth), 1))
         return np.concatenate([top, np.cumsum(layers, axis=1)], axis=1)
 
@@ -121,9 +121,7 @@ class MemberGrid(Grid):
         return Value(name or column, curve, unit, _DRAWN, -1)
 
     def mean_temperature(self, top: float) -> Value:
-        if self.earths.as_warm_as_planned:
-            return super().mean_temperature(top)
-        above = _heat_of_sea(self.hole, top)
+        above = heat_of_sea(self.hole, top)
         mean = (above + self.earths.heat[:, self.nodes]) / (self.z - top)
         return Value("temperature", mean, "K", _DRAWN, -1)
 
@@ -141,7 +139,7 @@ class MemberGrid(Grid):
 
 
 @kept(FEW)
-def _heat_of_sea(hole: Hole, top: float) -> float:
+def heat_of_sea(hole: Hole, top: float) -> float:
     """Return the temperature integrated from a place above the sea bed down to it [K m]."""
     bed = float(hole.sea_bed)
     return float(mean_temperature(hole, top, bed).si) * (bed - top)

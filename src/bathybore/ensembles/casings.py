@@ -1,0 +1,458 @@
+"""What the casings of many members bear of the hole below them.
+
+Two cases hang on how deep the hole below a casing goes: full of a kick, held by the fracture
+pressure at the open shoe; and returns lost at the bottom. They are those of the walk, by the same
+equations, with the shoes, the mud and the rock of each member: pressure inside, pressure outside,
+all stresses together. The other cases (cementing, the test, heat and cold) are asked of the plan.
+
+Of a casing that a member sets early the plan's fluids outside are taken as they are planned at
+each depth; what hangs below ends at the member's own shoe. A spare string has no place in the
+plan and is not asked; one long enough to hang in the wellhead covers what is above it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final, TypeAlias
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.base.keeping import FEW, kept
+from bathybore.base.working import FromWalk, Value, work
+from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of, triaxial
+from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
+from bathybore.ensembles.window_of_members import BLOCK, earths_of, heat_of_sea
+from bathybore.kernels.gas import gas_column_top_pressure
+from bathybore.kernels.mud import compressible_column_pressure, density_at
+from bathybore.kernels.segments import ballooning_force, pressure_above_loss_zone
+from bathybore.kernels.string_mechanics import wall_tension
+from bathybore.kernels.tubular_strength import yield_at_temperature
+from bathybore.operations.casing_loads import (
+    Placement,
+    bending,
+    exposures,
+    inside_after_placement,
+    kick_intensity,
+    kick_is_gas,
+    outside_mud,
+    placement,
+    sea_column,
+    wall_left,
+    weight_per_length,
+)
+from bathybore.operations.columns import gravity
+from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.steps import StepKind
+
+KICK: Final = ("burst", "triaxial")
+LOST_RETURNS: Final = ("collapse", "triaxial")
+STRENGTH: Final = "casing_strength"
+INTENSITY: Final = "design_basis.kick_intensity"
+_ROUNDING: Final = 1e-9  # of the capacity: less is no failure
+_MADE: Final = FromWalk("of the member")
+# Whether members fail with the bit at a bottom (member) each.
+_Fails: TypeAlias = Callable[[Indices, Indices], Flags]
+
+
+@dataclass(frozen=True, eq=False)
+class Planned:
+    """A casing as the plan cements it, at the frame's nodes from its top to its shoe.
+
+    Attributes
+    ----------
+    string : index in the frame's strings
+    first, last : nodes at or above its top, and at its shoe
+    weight : of a metre as it hangs [N/m]
+    inside, outside : (node) [Pa] as it was placed
+    """
+
+    job: Placement
+    string: int
+    first: int
+    last: int
+    weight: float
+    inside: Array
+    outside: Array
+
+    @property
+    def nodes(self) -> slice:
+        return slice(self.first, self.last + 1)
+
+
+@kept(FEW)
+def planned_casings(frame: Frame) -> tuple[Planned, ...]:
+    """Return the casings of the plan below which anything is drilled with a riser."""
+    return tuple(_planned(frame))
+
+
+def _planned(frame: Frame) -> Iterator[Planned]:
+    names = [one.name for one in frame.strings]
+    bed = float(frame.hole.sea_bed)
+    for state in frame.states:
+        casing = state.activity.casing
+        if state.step.kind is not StepKind.CEMENT or casing is None or casing.is_conductor:
+            continue
+        if casing.name not in names or not exposures(frame.hole, casing):
+            continue
+        job = placement(state, casing)
+        top = max(float(casing.top) - bed, 0.0)
+        first = int(np.searchsorted(frame.depth, top + 1e-6, side="right")) - 1
+        last = int(np.argmin(np.abs(frame.depth - (float(casing.shoe) - bed))))
+        z = frame.z[first : last + 1]
+        yield Planned(
+            job=job,
+            string=names.index(casing.name),
+            first=first,
+            last=last,
+            weight=float(weight_per_length(job, casing.pipe)),
+            inside=np.asarray(inside_after_placement(job, z).si),
+            outside=np.asarray(outside_mud(job, z).si),
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class CasingBites:
+    """How deep the hole below them the casings bear.
+
+    Attributes
+    ----------
+    cases : 'kick' or 'lost-returns', and the casing that is asked
+    depth : (member, case) deepest bottom that is borne [m below sea bed]; infinite where all are
+    """
+
+    cases: tuple[str, ...]
+    depth: Array
+
+    @property
+    def first(self) -> Array:
+        """(member) The least of them."""
+        return np.asarray(self.depth.min(axis=1, initial=np.inf))
+
+
+def casing_bites(frame: Frame, made: Made, drawn: Drawn) -> CasingBites:
+    """Return how deep a hole the casings of the members bear below them."""
+    cases, found = list[str](), list[Array]()
+    holes = _Holes(frame, made, drawn)
+    for planned in planned_casings(frame):
+        asked = _Asked(holes, planned)
+        cases += [f"{case} {planned.job.casing.name}" for case in ("kick", "lost-returns")]
+        found += [asked.deepest(asked.kick_fails), asked.deepest(asked.loss_fails)]
+    depth = np.stack(found, axis=1) if found else np.empty((drawn.count, 0))
+    return CasingBites(tuple(cases), depth)
+
+
+class _Holes:
+    """The holes of the members, and the rock that they stand in."""
+
+    def __init__(self, frame: Frame, made: Made, drawn: Drawn) -> None:
+        self.frame, self.made, self.drawn = frame, made, drawn
+        self.hole, self.setting = frame.hole, frame.hole.setting
+        self.gravity = gravity(frame.hole)
+        self.earths = earths_of(frame, drawn)
+
+    @cached_property
+    def shoe_above(self) -> Indices:
+        """(member, string) Node of the deepest shoe that stands when a string's hole is drilled."""
+        shoes = np.nan_to_num(self.made.shoes, nan=-1.0)
+        deepest = np.maximum.accumulate(shoes, axis=1)
+        above = np.concatenate([deepest[:, :1], deepest[:, :-1]], axis=1)
+        nodes: Indices = np.searchsorted(self.frame.depth, above - 1e-6, side="left")
+        return nodes
+
+
+def rows(numbers: Array, members: Indices) -> Array:
+    """Return those of some members; of all where all have the same."""
+    return numbers if len(numbers) == 1 else numbers[members]
+
+
+@dataclass(frozen=True, eq=False)
+class Below:
+    """A hole below a casing: that of one string, in some members.
+
+    Attributes
+    ----------
+    section : of the plan
+    members : that drill it while the casing is bare to it
+    shoe : (member) node of the open shoe above it
+    bottoms : (member, node of the frame) where the bit comes to
+    """
+
+    section: int
+    string: int
+    members: Indices
+    shoe: Indices
+    bottoms: Flags
+
+    def of(self, part: Indices) -> Below:
+        return replace(
+            self,
+            members=self.members[part],
+            shoe=self.shoe[part],
+            bottoms=self.bottoms[part],
+        )
+
+
+class _Asked:
+    """One casing of the plan, asked in all members."""
+
+    def __init__(self, holes: _Holes, planned: Planned) -> None:
+        self.holes, self.planned = holes, planned
+        self.pipe, self.basis = planned.job.casing.pipe, planned.job.setting.basis
+        frame = holes.frame
+        self.depth, self.z = frame.depth[planned.nodes], frame.z[planned.nodes]
+        self.below = tuple(self._holes_below())
+
+    def _holes_below(self) -> Iterator[Below]:
+        """Yield the holes that the casing faces, until a string from the wellhead covers it."""
+        frame, made, sections = self.holes.frame, self.holes.made, self.holes.hole.plan.sections
+        bare = np.isfinite(made.shoes[:, self.planned.string])
+        for index in range(self.planned.string + 1, len(frame.strings)):
+            string = frame.strings[index]
+            here = made.string == index
+            there = bare & here.any(axis=1)
+            if sections[string.section].returns == "riser" and there.any():
+                members = np.flatnonzero(there)
+                shoe = self.holes.shoe_above[members, index]
+                yield Below(string.section, index, members, shoe, here[members])
+            bare = bare & ~self._covered(index)
+
+    def _covered(self, index: int) -> Flags:
+        """Return in which members a string covers the casing up to its top."""
+        frame, made = self.holes.frame, self.holes.made
+        string, hole = frame.strings[index], self.holes.hole
+        shoe = made.shoes[:, index]
+        if string.spare:
+            return np.asarray(shoe <= hole.inventory.casing[string.name].length)
+        casing = hole.plan.sections[string.section].casing
+        if casing is None:
+            return np.zeros(shoe.shape, bool)
+        top = float(hole.sea_bed if isinstance(casing.hung_at, str) else hole.z(casing.hung_at))
+        return np.isfinite(shoe) & (top <= float(self.planned.job.casing.top) + 1.0)
+
+    def deepest(self, asker: Callable[[Below], _Fails]) -> Array:
+        """Return the deepest bottom below the casing that it bears in one case."""
+        answer = np.full(self.holes.drawn.count, np.inf)
+        for whole in self.below:
+            for start in range(0, len(whole.members), BLOCK):
+                below = whole.of(np.arange(start, min(start + BLOCK, len(whole.members))))
+                found = _first_that_fails(asker(below), below.bottoms)
+                before = self.holes.frame.depth[np.maximum(found - 1, 0)]
+                ends = np.where(found >= 0, before, np.inf)
+                answer[below.members] = np.minimum(answer[below.members], ends)
+        return answer
+
+    # ---- a kick ----------------------------------------------------------------------------
+
+    def kick_fails(self, below: Below) -> _Fails:
+        """Ask for the greatest and the least kick that any bottom so far has brought.
+
+        Burst grows with the pressure inside, and all stresses together are a convex function of
+        it: between two pressures that are borne, all others are.
+        """
+        at_shoe = self.at_shoe(below)
+        greatest = np.fmax.accumulate(at_shoe, axis=1)
+        least = np.fmin.accumulate(at_shoe, axis=1)
+
+        def fails(members: Indices, bottoms: Indices) -> Flags:
+            part = below.of(members)
+            most, low = (kick[members, bottoms][:, None] for kick in (greatest, least))
+            failed = self._fails(part, KICK, self.full_of_kick(part, most), self.sea)
+            return failed | self._fails(part, ("triaxial",), self.full_of_kick(part, low), self.sea)
+
+        return fails
+
+    def at_shoe(self, below: Below) -> Array:
+        """Return the pressure at the open shoe by the bottom that a kick comes from, else NaN."""
+        frame, earths, hole = self.holes.frame, self.holes.earths, self.holes.hole
+        nodes = np.flatnonzero(below.bottoms.any(axis=0))
+        pore, fracture = (
+            rows(earths.curves[name], below.members)
+            for name in ("pore_pressure", "fracture_pressure")
+        )
+        lever = frame.z[nodes] - float(hole.drill_floor)
+        kick = pore[:, nodes] + self._intensity(below) * self.holes.gravity * lever
+        shoe = below.shoe[:, None]
+        inside = self._above(below, kick, np.maximum(nodes, shoe), shoe)
+        bound = np.take_along_axis(np.broadcast_to(fracture, below.bottoms.shape), shoe, axis=1)
+        found = np.full(below.bottoms.shape, np.nan)
+        found[:, nodes] = np.where(below.bottoms[:, nodes], np.minimum(inside, bound), np.nan)
+        return found
+
+    def _intensity(self, below: Below) -> Array | float:
+        section = self.holes.hole.plan.sections[below.section]
+        drawn = self.holes.drawn.numbers.get(INTENSITY)
+        if section.kick_intensity is None and drawn is not None:
+            return drawn[below.members][:, None]
+        return float(kick_intensity(self.holes.hole, section))
+
+    def full_of_kick(self, below: Below, at_shoe: Array) -> Array:
+        """Return the pressure inside over the casing's nodes, from that at the open shoe up."""
+        shoe = below.shoe[:, None]
+        nodes = np.arange(self.planned.first, self.planned.last + 1)
+        return self._above(below, at_shoe, shoe, np.minimum(nodes, shoe))
+
+    def _above(self, below: Below, pressure: Array, foot: Indices, node: Indices) -> Array:
+        """Return the pressure of gas, or of formation water, at nodes above a foot."""
+        frame, setting = self.holes.frame, self.holes.setting
+        height = frame.depth[foot] - frame.depth[node]
+        bottom = float(frame.z[below.bottoms.any(axis=0)].max(initial=0.0))
+        if not kick_is_gas(setting, float(frame.z[below.shoe.min()]), bottom):
+            water = sea_water(setting).density
+            return np.asarray(pressure_above_loss_zone(pressure, water, height, self.holes.gravity))
+        heat, warmth = (
+            rows(numbers, below.members)
+            for numbers in (self.holes.earths.heat, self.holes.earths.curves["temperature"])
+        )
+        taken = _taken(heat, foot) - _taken(heat, node)
+        mean = np.where(height > 1e-9, taken / np.maximum(height, 1e-9), _taken(warmth, foot))
+        return np.asarray(
+            gas_column_top_pressure(
+                pressure, height, mean, setting.basis.gas_gravity, gravity=self.holes.gravity
+            )
+        )
+
+    # ---- lost returns -------------------------------------------------------------------------
+
+    def loss_fails(self, below: Below) -> _Fails:
+        outside = self.backup(below)
+
+        def fails(members: Indices, bottoms: Indices) -> Flags:
+            part = below.of(members)
+            inside = self.fallen_back(part, bottoms[:, None])
+            return self._fails(part, LOST_RETURNS, inside, rows(outside, members))
+
+        return fails
+
+    def fallen_back(self, below: Below, bottom: Indices) -> Array:
+        """Return the pressure inside when returns are lost at a bottom (member, 1)."""
+        frame = self.holes.frame
+        lost = np.asarray(sea_column(self.holes.setting, frame.z).si)[bottom]
+        mud = np.take_along_axis(self.holes.made.density[below.members], bottom, axis=1)
+        height = frame.z[bottom] - self.z
+        return np.asarray(pressure_above_loss_zone(lost, mud, height, self.holes.gravity))
+
+    def backup(self, below: Below) -> Array:
+        """Return the pressure outside of the mud, the member's own, that it was cemented in."""
+        start, top = self.planned.job.column_top
+        fluid, height = self.planned.job.fluid_outside, self.z - start
+        shoe = self._shoes(below)[:, None]
+        mud = np.take_along_axis(self.holes.made.density[below.members], shoe, axis=1)
+        if not self.planned.job.on_riser:
+            mud = np.full_like(mud, fluid.density)  # what is left in the hole for it
+        part, hole = slice(self.planned.first, self.planned.last + 1), self.holes.hole
+        heat = (
+            heat_of_sea(hole, float(start)) + rows(self.holes.earths.heat, below.members)[:, part]
+        )
+        weighed = density_at(
+            mud,
+            0.0,
+            heat / np.maximum(height, 1e-9),
+            fluid.compressibility,
+            fluid.thermal_expansion,
+            fluid.reference_temperature,
+        )
+        given = (float(top), weighed, fluid.compressibility, height, self.holes.gravity)
+        return np.asarray(compressible_column_pressure(*given))
+
+    # ---- what it bears ------------------------------------------------------------------------
+
+    @cached_property
+    def sea(self) -> Array:
+        return np.asarray(sea_column(self.holes.setting, self.z).si)[None, :]
+
+    def _shoes(self, below: Below) -> Indices:
+        shoes = self.holes.made.shoes[below.members, self.planned.string]
+        nodes: Indices = np.searchsorted(self.holes.frame.depth, shoes - 1e-6, side="left")
+        return nodes
+
+    def _fails(
+        self, below: Below, questions: tuple[str, ...], inside: Array, outside: Array
+    ) -> Flags:
+        there = np.arange(self.planned.first, self.planned.last + 1) <= self._shoes(below)[:, None]
+        failed = np.zeros(len(below.members), bool)
+        for question in questions:
+            demand, capacity = self.judged(below, question, inside, outside)
+            over = demand - capacity > _ROUNDING * capacity
+            failed |= (over & there).any(axis=1)
+        return failed
+
+    def judged(
+        self, below: Below, question: str, inside: Array, outside: Array
+    ) -> tuple[Array, Array]:
+        """Return demand and capacity over the casing's nodes, its strength as drawn."""
+        body, within, without = self._body(below), *self._sides(inside, outside)
+        if question == "burst":
+            asked, there = burst(self.basis, body, within, without)
+        else:
+            force = Value("axial_force", self._force(below, inside, outside), "N", _MADE, -1)
+            if question == "collapse":
+                asked, there = collapse(self.basis, body, within, without, force)
+            else:
+                bent = bending(self.holes.setting, self.pipe.outside_diameter)
+                asked, there = triaxial(self.basis, body, within, without, force, bent)
+        strength = self.holes.drawn.number(STRENGTH)[below.members]
+        return np.asarray(asked.si), np.asarray(there.si) * strength
+
+    def _sides(self, inside: Array, outside: Array) -> tuple[Value, Value]:
+        return (
+            Value("internal_pressure", inside, "Pa", _MADE, -1),
+            Value("external_pressure", outside, "Pa", _MADE, -1),
+        )
+
+    def _body(self, below: Below) -> PipeBody:
+        warmth = rows(self.holes.earths.curves["temperature"], below.members)[:, self.planned.nodes]
+        hot = work(
+            yield_at_temperature,
+            yield_strength=self.pipe.yield_strength,
+            temperature=Value("temperature", warmth, "K", _MADE, -1),
+        ).named("yield_strength")
+        wall = wall_left(self.holes.setting, self.pipe.wall, True)
+        cold = self.pipe.yield_strength
+        return PipeBody(self.pipe.outside_diameter, wall, hot, cold, joint_of(self.pipe))
+
+    def _force(self, below: Below, inside: Array, outside: Array) -> Array:
+        """Return the axial force: as placed, and what the pressures since have added."""
+        planned, sizes = self.planned, (self.pipe.outside_diameter.si, self.pipe.inside_diameter.si)
+        shoe = self.holes.frame.depth[self._shoes(below)][:, None]
+        hanging = planned.weight * np.maximum(shoe - self.depth, 0.0)
+        placed = wall_tension(hanging, planned.inside, planned.outside, *sizes)
+        since = ballooning_force(inside - planned.inside, outside - planned.outside, *sizes)
+        return np.asarray(placed + since)
+
+
+def _taken(numbers: Array, nodes: Indices) -> Array:
+    """Return a curve of each member at nodes of its own."""
+    if len(numbers) == 1:
+        same: Array = numbers[0][nodes]
+        return same
+    found: Array = np.take_along_axis(
+        numbers, np.broadcast_to(nodes, (len(numbers), nodes.shape[1])), 1
+    )
+    return found
+
+
+def _first_that_fails(fails: Callable[[Indices, Indices], Flags], bottoms: Flags) -> Indices:
+    """Return the first bottom (member) that a casing does not bear, by halving; -1 where none.
+
+    What is asked only grows with the bottom: the greatest kick so far; mud that falls further
+    back, for it is heavier than the sea.
+    """
+    first = np.argmax(bottoms, axis=1)
+    last = bottoms.shape[1] - 1 - np.argmax(bottoms[:, ::-1], axis=1)
+    members = np.arange(len(bottoms))
+    failed = fails(members, last)
+    found = np.where(failed, last, -1)
+    members = members[failed]
+    above = first - 1  # borne, or above the hole
+    while members.size:
+        members = members[found[members] - above[members] > 1]
+        if not members.size:
+            break
+        middle = (found[members] + above[members]) // 2
+        failed = fails(members, middle)
+        found[members] = np.where(failed, middle, found[members])
+        above[members] = np.where(failed, above[members], middle)
+    return found
