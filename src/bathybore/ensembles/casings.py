@@ -135,16 +135,16 @@ class CasingBites:
 def casing_bites(frame: Frame, made: Made, drawn: Drawn) -> CasingBites:
     """Return how deep a hole the casings of the members bear below them."""
     cases, found = list[str](), list[Array]()
-    holes = _Holes(frame, made, drawn)
+    holes = Holes(frame, made, drawn)
     for planned in planned_casings(frame):
-        asked = _Asked(holes, planned)
+        asked = Asked(holes, planned)
         cases += [f"{case} {planned.job.casing.name}" for case in ("kick", "lost-returns")]
         found += [asked.deepest(asked.kick_fails), asked.deepest(asked.loss_fails)]
     depth = np.stack(found, axis=1) if found else np.empty((drawn.count, 0))
     return CasingBites(tuple(cases), depth)
 
 
-class _Holes:
+class Holes:
     """The holes of the members, and the rock that they stand in."""
 
     def __init__(self, frame: Frame, made: Made, drawn: Drawn) -> None:
@@ -195,10 +195,10 @@ class Below:
         )
 
 
-class _Asked:
+class Asked:
     """One casing of the plan, asked in all members."""
 
-    def __init__(self, holes: _Holes, planned: Planned) -> None:
+    def __init__(self, holes: Holes, planned: Planned) -> None:
         self.holes, self.planned = holes, planned
         self.pipe, self.basis = planned.job.casing.pipe, planned.job.setting.basis
         frame = holes.frame
@@ -387,7 +387,7 @@ class _Asked:
         if question == "burst":
             asked, there = burst(self.basis, body, within, without)
         else:
-            force = Value("axial_force", self._force(below, inside, outside), "N", _MADE, -1)
+            force = Value("axial_force", self.force(below, inside, outside), "N", _MADE, -1)
             if question == "collapse":
                 asked, there = collapse(self.basis, body, within, without, force)
             else:
@@ -413,7 +413,7 @@ class _Asked:
         cold = self.pipe.yield_strength
         return PipeBody(self.pipe.outside_diameter, wall, hot, cold, joint_of(self.pipe))
 
-    def _force(self, below: Below, inside: Array, outside: Array) -> Array:
+    def force(self, below: Below, inside: Array, outside: Array) -> Array:
         """Return the axial force: as placed, and what the pressures since have added."""
         planned, sizes = self.planned, (self.pipe.outside_diameter.si, self.pipe.inside_diameter.si)
         shoe = self.holes.frame.depth[self._shoes(below)][:, None]
