@@ -271,7 +271,11 @@ def test_curves_spread_as_told_about_the_plan(usual: Uncertainty, frame: Frame) 
         depth = frame.depth[node]
         for key, spread in (("pore_pressure", 30.0), ("collapse_pressure", 40.0)):
             moved = values(members, key, node) - planned[key][0, node]
-            density = moved / gravity(frame.hole) / depth
+            below = depth - usual.by_key[key].top
+            if below <= 0.0:
+                assert (moved == 0.0).all()  # the pores are open to the sea
+                continue
+            density = moved / gravity(frame.hole) / below
             assert abs(density.mean()) < 5.0 * spread / np.sqrt(count)
             assert abs(density.std() - spread) < 5.0 * spread / np.sqrt(2 * count)
         rate = np.log(values(members, "rate_of_penetration", node))
@@ -300,7 +304,7 @@ def test_errors_fall_as_members_grow_in_number(usual: Uncertainty, frame: Frame)
 
     Over the factors with normal scores the sum of n times the square of the error is chi-squared.
     """
-    plain = ["hook_load", "pipe_strength", "casing_strength", "riser_tension"]
+    plain = ["hook_load", "riser_tension", "lifting"]
     logs = ["handling_time", "bit_life", "friction_pressure", "cement_excess_used", "mud_loss"]
     members = many(usual, frame, 32)
     for count in (CHUNK, 32 * CHUNK):
@@ -313,7 +317,7 @@ def test_errors_fall_as_members_grow_in_number(usual: Uncertainty, frame: Frame)
                 drawn, low, high = np.log(drawn), np.log(low), np.log(high)
             spread = (high - low) / 2.0 / 1.2815515655446004
             errors.append((drawn.mean() - 0.5 * (low + high)) / spread * np.sqrt(count))
-        assert 0.9 < np.sum(np.square(errors)) < 33.0  # 1e-4 on either side of 9 degrees
+        assert 0.46 < np.sum(np.square(errors)) < 32.0  # 1e-4 on either side of 8 degrees
 
 
 def test_what_is_not_given_stays_so_and_what_is_certain_stays_one_row(
@@ -437,3 +441,16 @@ def test_arrival_is_spread_evenly_over_the_days_told(told: Uncertainty, frame: F
     width = last - first
     assert abs(start.mean() - 135.5) < 5.0 * width / np.sqrt(12 * start.size)
     assert np.ptp(start) > 0.99 * width
+
+
+def test_pores_that_are_open_to_the_sea_spread_nothing(usual: Uncertainty, frame: Frame) -> None:
+    """Down to 1,400 m the pore pressure of this hole is that of water: what spreads lies below."""
+    assert usual.by_key["pore_pressure"].top == usual.by_key["collapse_pressure"].top
+    top = usual.by_key["pore_pressure"].top
+    assert 1400.0 < top < 1800.0
+    assert usual.by_key["fracture_pressure"].top == 0.0
+    drawn, planned = draw(usual, frame, 5, 0, 64), planned_curves(frame)
+    above = frame.depth <= top
+    moved = drawn.curves["pore_pressure"] - planned["pore_pressure"]
+    assert (moved[:, above] == 0.0).all()
+    assert (moved[:, ~above] != 0.0).all()

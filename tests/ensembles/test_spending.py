@@ -554,16 +554,19 @@ def test_days_enough_bite_nothing(main: Frame) -> None:
 # --- money
 
 
-def test_money_is_days_and_goods_at_their_prices() -> None:
+def test_money_is_days_and_goods_at_their_prices(main: Frame) -> None:
     goods = {name: np.array([2.0]) for name in ("steel", "barite", "cement", "mud")}
     told = {"day_rate": "10 money/day", "steel_per_mass": "3 money/kg"}
     prices = Prices.model_validate({**told, "mud_per_volume": "5 money/m3"})
-    assert cost(prices, np.array([4.0 * DAY]), goods)[0] == pytest.approx(40.0 + 6.0 + 10.0)
+    days, drawn = np.array([4.0 * DAY]), _drawn(main)
+    assert cost(prices, days, goods, drawn)[0] == pytest.approx(40.0 + 6.0 + 10.0)
+    dearer = _drawn(main, 1, **{"prices.day_rate": np.array([20.0 / DAY])})
+    assert cost(prices, days, goods, dearer)[0] == pytest.approx(80.0 + 6.0 + 10.0)
     assert not_priced(prices) == "The cost is without barite, cement: no price is told."
 
 
-def test_without_the_price_of_a_day_there_is_no_cost_and_no_zero() -> None:
+def test_without_the_price_of_a_day_there_is_no_cost_and_no_zero(main: Frame) -> None:
     goods = {"steel": np.array([2.0])}
     prices = Prices.model_validate({"steel_per_mass": "3 money/kg"})
-    assert np.isnan(cost(prices, np.array([DAY]), goods)[0])
+    assert np.isnan(cost(prices, np.array([DAY]), goods, _drawn(main))[0])
     assert "day_rate" in not_priced(prices)

@@ -201,7 +201,8 @@ class _Drawing:
         if one.profile is not None:
             return np.asarray(planned + np.interp(depth, *one.profile) * moved)
         if one.is_pressure:
-            return planned + gravity(self.frame.hole) * depth * moved
+            below = np.maximum(depth - one.top, 0.0)
+            return planned + gravity(self.frame.hole) * below * moved
         foot = _foot(one, planned)
         return np.asarray(foot + (planned - foot) * moved)
 

@@ -24,6 +24,8 @@ class Uncertain:
         the depth below the sea bed that is added; of other curves a factor about 1
     planned : the number as planned; 1 of a factor; 0 or 1 of a curve
     correlation_length : [m] of a curve; None: one number moves the whole of it
+    top : of a pressure curve, above which nothing is uncertain: the pores are open to the sea;
+        what is added grows from there [m below sea bed]
     profile : of a pressure curve depths below the sea bed [m] and its standard deviations there
         [Pa]; what is added is then these times what the law gives, whose own deviation is one
     """
@@ -37,6 +39,7 @@ class Uncertain:
     meaning: str = ""
     correlation_length: float | None = None
     profile: tuple[tuple[float, ...], tuple[float, ...]] | None = None
+    top: float = 0.0
 
     @property
     def certain(self) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Final
@@ -13,14 +14,19 @@ from bathybore.base.working import Default, Given
 from bathybore.model.chart import written_at
 from bathybore.model.csv_columns import read_column
 from bathybore.model.files import shown
+from bathybore.model.hole import Hole
 from bathybore.model.known_uncertain import FILE, PRESSURES, Known
 from bathybore.model.laws import Bounds, Law
+from bathybore.model.tables import ProfileTable
 from bathybore.model.uncertain import Uncertain
 from bathybore.model.uncertainty_document import CurveEntry
 
 POSITIVE: Final = Bounds(0.0, open_below=True)
 FIXED: Final = Law("fixed")
 _MOST_SPREAD: Final = {"kg/m3": 500.0, "-": 1.0}  # beyond, nothing is known
+_OPEN_TO_SEA: Final = ("pore_pressure", "collapse_pressure")  # the wall is asked to hold the pores
+_GRAVITY: Final = 9.80665  # m/s2
+_WATER: Final = 1045.0  # kg/m3; denser than any water that stands in pores open to the sea
 _DEPTH: Final = "depth_below_sea_bed"
 # columns of a table of spread are named like their curve, but as a prognosis names this one
 _COLUMNS: Final = {"collapse_pressure": "hole_collapse_pressure"}
@@ -30,21 +36,37 @@ def usual_origin(known: Known) -> Default:
     return Default(known.key, known.source, f"{known.note} ({FILE})")
 
 
-def usual_curve(known: Known) -> Uncertain:
+def usual_curve(known: Known, hole: Hole) -> Uncertain:
     """Return a curve as uncertain as the table of known quantities has it."""
     law = _law(known.law.name, known.law["spread"], _planned(known))
-    return _uncertain(known, law, usual_origin(known), known.correlation_length)
+    one = _uncertain(known, law, usual_origin(known), known.correlation_length)
+    return replace(one, top=_usual_top(known, hole))
+
+
+def _usual_top(known: Known, hole: Hole) -> float:
+    return normally_pressured(hole.earth) if known.key in _OPEN_TO_SEA else 0.0
+
+
+def normally_pressured(earth: ProfileTable) -> float:
+    """Return how deep the pores are planned as open to the sea [m below sea bed].
+
+    Down to there the pore pressure is that of water: it depends on no rock, so no spread of
+    it is known to be. What spreads is the overpressure, from the depth where it begins.
+    """
+    depth = earth.depths[earth.depths > 0.0]
+    pore = earth.at("pore_pressure", depth) - earth.at("pore_pressure", earth.depths[0])
+    over = pore / (_GRAVITY * depth) > _WATER
+    return float(depth[over][0]) if over.any() else float(depth[-1])
 
 
 def written_curve(
-    known: Known, entry: CurveEntry, origin: Given, folder: Path, deepest: float
+    known: Known, entry: CurveEntry, origin: Given, folder: Path, hole: Hole
 ) -> Uncertain:
     """Return a curve as uncertain as a document has it.
 
     Parameters
     ----------
     folder : of the document
-    deepest : row of the earth table [m below sea bed], down to which a table of spread must reach
     """
     name, planned = entry.distribution or known.law.name, _planned(known)
     if name == "lognormal" and planned == 0.0:
@@ -57,8 +79,22 @@ def written_curve(
     if name != "fixed" and entry.spread is not None:
         law = _law(name, _spread(known, entry, entry.spread), planned)
     elif name != "fixed":
-        law, profile = _law(name, 1.0, planned), _profile(known, entry, folder, deepest)
-    return _uncertain(known, law, origin, entry.correlation_length, profile)
+        law, profile = _law(name, 1.0, planned), _profile(known, entry, folder, hole.earth.deepest)
+    one = _uncertain(known, law, origin, entry.correlation_length, profile)
+    return replace(one, top=_top(known, entry, hole))
+
+
+def _top(known: Known, entry: CurveEntry, hole: Hole) -> float:
+    """Return where the spread of a curve begins: as told, or where overpressure does."""
+    if entry.normal_above is None:
+        return _usual_top(known, hole)
+    at, told = written_at(entry, "normal_above"), entry.normal_above
+    if known.key not in PRESSURES:
+        raise InputErrors.one(at, f"{told}, of {known.key}", "it for pressures only")
+    top = hole.frame.below_sea_bed(told)
+    if not 0.0 <= top <= hole.earth.deepest:
+        raise InputErrors.one(at, str(told), f"a depth in the earth table {hole.earth.file}")
+    return float(top)
 
 
 def _planned(known: Known) -> float:
@@ -73,8 +109,11 @@ def _uncertain(
     length: float | None,
     profile: tuple[tuple[float, ...], tuple[float, ...]] | None = None,
 ) -> Uncertain:
+    unit, meaning = known.unit, known.meaning
+    if profile is not None:  # the law then counts deviations, which have no unit
+        unit, meaning = "-", f"{known.meaning}, in standard deviations of its table"
     return Uncertain(
-        known.key, "curve", known.unit, law, _planned(known), origin, known.meaning, length, profile
+        known.key, "curve", unit, law, _planned(known), origin, meaning, length, profile
     )
 
 

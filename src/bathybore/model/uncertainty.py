@@ -137,10 +137,10 @@ class _Judging:
                 found = f"'{key}', which the table {earth.file} does not give"
                 self._fault(self._at("curves", key), found, "a column of the earth table")
         elif entry is None:
-            self.found[key] = usual_curve(known)
+            self.found[key] = usual_curve(known, self.hole)
         else:
             origin = self._given("curves", key)
-            self.found[key] = written_curve(known, entry, origin, self.folder, earth.deepest)
+            self.found[key] = written_curve(known, entry, origin, self.folder, self.hole)
 
     def _factors(self) -> None:
         known = known_uncertain()

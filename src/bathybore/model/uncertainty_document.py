@@ -21,12 +21,11 @@ from bathybore.model.fields import (
     sourced,
 )
 from bathybore.model.files import read_text, shown
-from bathybore.model.hole_files import stands_beside
+from bathybore.model.hole_files import UNCERTAINTY_FILE, stands_beside
 from bathybore.model.laws import Written, WrittenLaw
 from bathybore.model.schema_faults import schema_faults
 from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
 
-UNCERTAINTY_FILE: Final = "uncertainty.yaml"
 CurveName = Literal[
     "pore_pressure",
     "fracture_pressure",
