@@ -69,9 +69,17 @@ def exponents(frame: Frame, key: str) -> Mapping[Part, float]:
 
 
 def _one(frame: Frame, key: str, value: float) -> Drawn:
-    steps = np.zeros((1, len(frame.states)))
     none = np.zeros(1, dtype=np.intp)
-    return Drawn(0, 1, {}, {key: np.full(1, value)}, none - 1, steps, np.zeros(1), none)
+    return Drawn(
+        first=0,
+        count=1,
+        curves={},
+        numbers={key: np.full(1, value)},
+        alternatives=none - 1,
+        trouble=np.zeros((1, len(frame.states))),
+        start=np.zeros(1),
+        mended=none,
+    )
 
 
 def _powers(

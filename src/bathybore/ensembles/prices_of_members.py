@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.ensembles.shapes import Drawn
 from bathybore.model.prices import Prices
 
 _PRICE = {
@@ -15,7 +16,7 @@ _PRICE = {
 }
 
 
-def cost(prices: Prices, days: Array, goods: dict[str, Array]) -> Array:
+def cost(prices: Prices, days: Array, goods: dict[str, Array], drawn: Drawn) -> Array:
     """Return the money (member) that days and goods cost at the prices that are told.
 
     Parameters
@@ -27,14 +28,21 @@ def cost(prices: Prices, days: Array, goods: dict[str, Array]) -> Array:
     -------
     NaN where the price of a day is not told: what is left would look like the whole.
     """
-    if prices.day_rate is None:
+    day_rate = _price(prices, "day_rate", drawn)
+    if day_rate is None:
         return np.full(len(days), np.nan)
-    money = prices.day_rate * days
+    money = day_rate * days
     for name, amount in goods.items():
-        price = getattr(prices, _PRICE[name])
+        price = _price(prices, _PRICE[name], drawn)
         if price is not None:
             money = money + price * amount
     return money
+
+
+def _price(prices: Prices, field: str, drawn: Drawn) -> Array | None:
+    """Return a price (member), as drawn where it is uncertain; None where it is not told."""
+    price = getattr(prices, field)
+    return None if price is None else drawn.number(f"prices.{field}", price)[:, 0]
 
 
 def not_priced(prices: Prices) -> str:

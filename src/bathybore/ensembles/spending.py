@@ -170,7 +170,7 @@ class _Run:
         return Spent(
             days=self.elapsed,
             waiting=self.waiting,
-            cost=cost(self.frame.hole.prices, self.elapsed, goods),
+            cost=cost(self.frame.hole.prices, self.elapsed, goods, self.drawn),
             day_at=self.day_at,
             step_end=np.stack(ends, axis=1),
             bites=self.short.depth,
