@@ -268,7 +268,8 @@ class _Judging:
             raise InputErrors.one(at, f"add, of {key}", "times, for it stays above zero")
         add = 0.0
         if entry.add is not None:
-            unit = TEMPERATURE_DIFFERENCE if quantity.unit == "K" else quantity.unit
+            unit = "kg/m3" if quantity.is_pressure else quantity.unit
+            unit = TEMPERATURE_DIFFERENCE if unit == "K" else unit
             add = parse_quantity(entry.add, unit, written_at(entry, "add"))
         below = self.hole.frame.below_sea_bed
         top = below(entry.top) if entry.top is not None else -math.inf
