@@ -130,7 +130,7 @@ def test_fixed_and_zero_spread_mean_certain(hole: Hole, tmp_path: Path) -> None:
     told = read(
         tmp_path,
         hole,
-        "curves: {temperature: {spread: 0}, pore_pressure: {distribution: fixed}}\n"
+        "curves: {temperature: {spread: 1e-300}, pore_pressure: {distribution: fixed}}\n"
         "factors: {bit_life: {distribution: fixed}}\n",
     )
     for key in ("temperature", "pore_pressure", "bit_life"):
@@ -296,6 +296,10 @@ FAULTS = {
     "deviation of nothing": (
         LAW + "{distribution: normal, mean: 4 m3, standard_deviation: 0 m3}",
         "standard_deviation: found 0 m3; expected more than zero. Write 'distribution: fixed'",
+    ),
+    "deviation next to nothing": (
+        LAW + "{distribution: lognormal, mean: 4 m3, standard_deviation: 1e-200 m3}",
+        "standard_deviation: found 1e-200 m3; expected more than zero. Write 'distribution: fixed'",
     ),
     "another dimension": (
         LAW + "{distribution: uniform, least: 2 m, greatest: 8 m3}",

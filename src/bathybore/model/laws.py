@@ -43,6 +43,7 @@ _RISING: Final = (("p10", "p90"), _CUT, ("least", "mean"), ("mean", "greatest"),
                   ("p10", "greatest"))  # fmt: skip
 _NOT_FALLING: Final = (("least", "most_likely"), ("most_likely", "greatest"))
 _MOST_SCATTER: Final = 100.0  # standard deviation over mean of a lognormal law
+_LEAST_SCATTER: Final = 1e-9  # of the mean: as good as certain
 _MOST: Final = 1e30  # SI; no quantity of a hole comes near
 
 
@@ -174,10 +175,11 @@ def _order(node: WrittenLaw, numbers: dict[str, float]) -> list[Fault]:
 
 
 def _scatter(node: WrittenLaw, numbers: dict[str, float]) -> list[Fault]:
-    """Return a standard deviation of nothing, and a lognormal law too wide to mean anything."""
+    """Return a standard deviation of nothing, or next to it, and a lognormal law beyond sense."""
     faults = []
     deviation, most = "standard_deviation", _MOST_SCATTER
-    if numbers.get(deviation, 1.0) <= 0.0:
+    least = _LEAST_SCATTER * abs(numbers.get("mean", 0.0))
+    if numbers.get(deviation, 1.0) <= least:
         fix = "Write 'distribution: fixed' for what is certain."
         found = shown(str(node.standard_deviation))
         faults.append(Fault(written_at(node, deviation), found, "more than zero", fix))

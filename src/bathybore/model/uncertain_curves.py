@@ -23,6 +23,7 @@ from bathybore.model.uncertainty_document import CurveEntry
 
 POSITIVE: Final = Bounds(0.0, open_below=True)
 FIXED: Final = Law("fixed")
+_LEAST_SPREAD: Final = 1e-9  # kg/m3 or share; less moves no number that anybody sees
 _MOST_SPREAD: Final = {"kg/m3": 500.0, "-": 1.0}  # beyond, nothing is known
 _OPEN_TO_SEA: Final = ("pore_pressure", "collapse_pressure")  # the wall is asked to hold the pores
 _GRAVITY: Final = 9.80665  # m/s2
@@ -154,7 +155,7 @@ def _law(name: str, spread: float, planned: float) -> Law:
 
     The spread is the standard deviation; of a lognormal law that over the mean.
     """
-    if name == "fixed" or spread == 0.0:
+    if name == "fixed" or spread < _LEAST_SPREAD:
         return FIXED
     bounds = POSITIVE if planned > 0.0 else Bounds()
     if name == "lognormal":
