@@ -12,6 +12,7 @@ import pytest
 from bathybore.base.errors import InputErrors
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.checks.riser import retrieving_checks, riser_checks
+from bathybore.checks.watch_circles import watch_circle_studies
 from bathybore.kernels.riser import minimum_top_tension
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
@@ -40,6 +41,12 @@ def state_of(hole: Hole) -> HoleState:
 
 def judged(hole: Hole) -> dict[str, CheckRecord]:
     return {record.name: record for record in riser_checks(state_of(hole))}
+
+
+def lost(hole: Hole) -> CheckRecord:
+    """Judge the blackout at the edge of the watch circle, no conductor looked at."""
+    found = {record.name: record for record in watch_circle_studies(state_of(hole))}
+    return found["drift-off"]
 
 
 def gear_of(hole: Hole) -> RiserGear:
@@ -86,13 +93,14 @@ def test_more_tension_straightens_the_riser_and_loads_its_steel(hole: Hole) -> N
         assert angles[0] > angles[-1]
     stresses = [demand(one["riser-stress"]) for one in records]
     assert stresses == sorted(stresses)
-    times = [capacity(one["drift-off"]) for one in records[:3]]
+    times = [capacity(lost(changed(hole, TENSION, setting))) for setting in settings[:3]]
     assert times == sorted(times)
 
 
 def test_too_little_tension_fails_at_the_joint_and_too_much_in_the_steel(hole: Hole) -> None:
     little, much = judged(changed(hole, TENSION, 6e6)), judged(changed(hole, TENSION, 14e6))
-    for name in ("riser-tension", "lift-off", "flex-joint", "flex-joint-after-loss", "drift-off"):
+    assert lost(changed(hole, TENSION, 6e6)).status is Status.FAILS
+    for name in ("riser-tension", "lift-off", "flex-joint", "flex-joint-after-loss"):
         assert little[name].status is Status.FAILS, name
     for name in ("tensioner-capacity", "riser-stress"):
         assert much[name].status is Status.FAILS, name
@@ -101,10 +109,11 @@ def test_too_little_tension_fails_at_the_joint_and_too_much_in_the_steel(hole: H
 
 def test_a_slack_riser_fails_and_is_never_left_unjudged(hole: Hole) -> None:
     records = judged(changed(hole, TENSION, 1e6))
-    for name in ("flex-joint", "flex-joint-after-loss", "drift-off"):
+    for name in ("flex-joint", "flex-joint-after-loss"):
         assert records[name].status is Status.FAILS
     assert demand(records["flex-joint"]) == pytest.approx(np.pi / 2.0)
-    assert capacity(records["drift-off"]) == 0.0
+    blackout = lost(changed(hole, TENSION, 1e6))
+    assert (blackout.status, capacity(blackout)) == (Status.FAILS, 0.0)
 
 
 def test_the_joint_bends_more_with_a_tensioner_lost(hole: Hole) -> None:
@@ -216,7 +225,7 @@ def test_stroke_is_offset_and_heave_and_tide(hole: Hole) -> None:
     assert judged(changed(hole, "vessel/tensioners/stroke", 1.0))["stroke"].status is Status.FAILS
     tide = judged(changed(hole, "site/environment/tide_range", 14.0))
     assert tide["stroke"].status is Status.FAILS
-    assert "stroke" in tide["drift-off"].note
+    assert "stroke" in lost(changed(hole, "site/environment/tide_range", 14.0)).note
 
 
 def test_a_rougher_sea_takes_more_stroke(hole: Hole) -> None:
@@ -232,27 +241,26 @@ def test_a_hull_that_floats_deeper_for_its_sizes_heaves_otherwise(hole: Hole) ->
 
 
 def test_a_wider_watch_circle_bends_the_joint_and_leaves_less_time(hole: Hole) -> None:
-    records = [
-        judged(changed(hole, "design_basis/watch_offset_share", s)) for s in (0.0, 0.01, 0.05)
-    ]
+    wider = [changed(hole, "design_basis/watch_offset_share", s) for s in (0.0, 0.01, 0.05)]
+    records = [judged(one) for one in wider]
     angles = [demand(one["flex-joint"]) for one in records]
-    times = [capacity(one["drift-off"]) for one in records]
+    times = [capacity(lost(one)) for one in wider]
     assert angles == sorted(angles)
     assert times == sorted(times, reverse=True)
     assert records[-1]["flex-joint"].status is Status.FAILS
 
 
 def test_a_slow_disconnection_fails(hole: Hole) -> None:
-    slow = judged(changed(hole, "inventory/preventer/disconnect_time", 600.0))["drift-off"]
-    late = judged(changed(hole, "design_basis/disconnect_reaction_time", 600.0))["drift-off"]
+    slow = lost(changed(hole, "inventory/preventer/disconnect_time", 600.0))
+    late = lost(changed(hole, "design_basis/disconnect_reaction_time", 600.0))
     assert slow.status is late.status is Status.FAILS
-    assert demand(slow) == pytest.approx(630.0)
+    assert demand(slow) == pytest.approx(620.0)
 
 
 def test_a_joint_that_turns_less_leaves_less_time(hole: Hole) -> None:
-    stiff = judged(changed(hole, "inventory/preventer/flex_joint_stop", np.radians(3.0)))
-    assert capacity(stiff["drift-off"]) < capacity(judged(hole)["drift-off"])
-    assert "stop" in stiff["drift-off"].note
+    stiff = lost(changed(hole, "inventory/preventer/flex_joint_stop", np.radians(3.0)))
+    assert capacity(stiff) < capacity(lost(hole))
+    assert "stop" in stiff.note
 
 
 # ---- current -----------------------------------------------------------------------------
@@ -378,7 +386,6 @@ def test_a_given_wellhead_pressure_replaces_the_gas(hole: Hole) -> None:
         ("vessel/hoist/hook_capacity", 5e6, "riser-hang"),
         ("design_basis/flex_joint_drilling", 0.01, "flex-joint"),
         ("design_basis/flex_joint_greatest", 0.01, "flex-joint-after-loss"),
-        ("design_basis/flex_joint_stop_share", 0.05, "drift-off"),
         ("design_basis/riser_stress_share", 0.2, "riser-stress"),
         ("design_basis/tensioner_share", 0.3, "tensioner-capacity"),
         ("design_basis/riser_drag_coefficient", 12.0, "flex-joint"),
@@ -391,6 +398,12 @@ def test_an_absurd_input_changes_the_verdict(
 ) -> None:
     assert judged(hole)[name].status in (Status.HOLDS, Status.TIGHT)
     assert judged(changed(hole, path, value))[name].status is Status.FAILS
+
+
+def test_a_stop_that_is_near_leaves_no_time(hole: Hole) -> None:
+    assert lost(hole).status is Status.HOLDS
+    near = changed(hole, "design_basis/flex_joint_stop_share", 0.05)
+    assert lost(near).status is Status.FAILS
 
 
 @pytest.mark.parametrize("lost", [-1, 6, 7])

@@ -55,7 +55,7 @@ def test_a_hole_without_a_riser_is_not_judged(main: Hole) -> None:
     bare = changed(main, "inventory/riser", None)
     state = replace(initial_state(bare), step=Step("step", StepKind.RUN_RISER, "A step"))
     found = list(watch_circle_studies(state))
-    assert len(found) == 3
+    assert len(found) == 5
     assert {one.status for one in found} == {Status.NOT_JUDGED}
 
 

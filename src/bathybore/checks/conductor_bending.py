@@ -86,11 +86,23 @@ def wellhead_checks(state: HoleState) -> Iterator[CheckRecord]:
     Later steps ask no more of it: their muds lie between the sea water and the heaviest mud
     that are looked at here, and set-up only gains.
     """
-    gear, reason = RiserGear.of(state.hole), ""
-    standing = state.casings
+    gear = RiserGear.of(state.hole)
     if gear is None:
-        reason = "riser, preventer or tensioners are not described"
-    elif not standing or not standing[0].is_conductor:
+        footing, reason = None, "riser, preventer or tensioners are not described"
+    else:
+        footing, reason = footing_of(state, gear)
+    if footing is None:
+        for question in _QUESTIONS:
+            yield unjudged(state.step.name, question, reason)
+        return
+    yield from _bent(state.step.name, footing)
+    yield from _borne(state, footing)
+
+
+def footing_of(state: HoleState, gear: RiserGear) -> tuple[Footing | None, str]:
+    """Return what stands under the preventer, or None and why it cannot be judged."""
+    standing, reason = state.casings, ""
+    if not standing or not standing[0].is_conductor:
         reason = "no conductor stands in the sea bed"
     elif not _strength_reaches(state, standing[0]):
         reason = f"{state.hole.earth.file} gives no soil strength down to the conductor's shoe"
@@ -98,13 +110,7 @@ def wellhead_checks(state: HoleState) -> Iterator[CheckRecord]:
         reason = "the conductor sticks up as high as the preventer is said to stand"
     elif not riser_pulls(gear):
         reason = "the planned tension leaves the riser slack"
-    if gear is None or reason:
-        for question in _QUESTIONS:
-            yield unjudged(state.step.name, question, reason)
-        return
-    footing = _footing(gear, standing)
-    yield from _bent(state.step.name, footing)
-    yield from _borne(state, footing)
+    return (None, reason) if reason else (_footing(gear, standing), "")
 
 
 def _strength_reaches(state: HoleState, conductor: CasingInPlace) -> bool:
@@ -141,15 +147,9 @@ def _bending(
 ) -> CheckRecord:
     """Judge axial and bending stress of one pipe at every node, under the worst pull."""
     setting = bent.footing.setting
-    demands = [_stress(bent, pull, casing) for pull in range(len(bent.pulls))]
+    demands = [pipe_stress(bent, pull, casing) for pull in range(len(bent.pulls))]
     worst = int(np.argmax([float(np.max(np.asarray(one.si))) for one in demands]))
-    share, strength = setting.basis.value("conductor_stress_share"), casing.pipe.yield_strength
-    capacity = Value(
-        "combined_stress",
-        float(share) * float(strength),
-        "Pa",
-        Solved("share of yield", "assumed", (share, strength)),
-    )
+    capacity = allowed_stress(bent.footing, casing)
     places = depths_of(setting, bent.footing.buried + float(setting.sea_bed))
     band, note = setting.basis.tight_band, _moment_of(bent, worst)
     return judge(step, question, demands[worst], capacity, band, places, note=note)
@@ -159,7 +159,16 @@ def _moment_of(bent: WellheadShape, pull: int) -> str:
     return f"Worst moment: {bent.pulls[pull].moment}."
 
 
-def _stress(bent: WellheadShape, pull: int, casing: CasingInPlace) -> Value:
+def allowed_stress(footing: Footing, casing: CasingInPlace) -> Value:
+    """Return what a pipe under the wellhead may be stressed to."""
+    share = footing.setting.basis.value("conductor_stress_share")
+    strength = casing.pipe.yield_strength
+    origin = Solved("share of yield", "assumed", (share, strength))
+    return Value("combined_stress", float(share) * float(strength), "Pa", origin)
+
+
+def pipe_stress(bent: WellheadShape, pull: int, casing: CasingInPlace) -> Value:
+    """Return axial and bending stress of one pipe at the nodes under one pull."""
     load, areas = bent.axial_load(pull), [one.pipe.body_area for one in bent.footing.pipes]
     axial = Value(
         "axial_stress",

@@ -191,6 +191,11 @@ def greatest_bending(sway: Swaying) -> Value:
 
 @kept(SOME)
 def equivalent_stress(sway: Swaying) -> Value:
+    """Return the stress at the offset where drilling stops."""
+    return stress_of(sway)
+
+
+def stress_of(sway: Swaying) -> Value:
     """Return von Mises' stress of the main pipe at the nodes: tension, mud, sea and bending.
 
     The whole setting pulls at the top, as for the stress without bending.
@@ -220,13 +225,19 @@ def equivalent_stress(sway: Swaying) -> Value:
     )
 
 
+def allowed_riser_stress(gear: RiserGear) -> Value:
+    """Return what the main pipe may be stressed to."""
+    share, strength = gear.setting.basis.value("riser_stress_share"), gear.joint.value(
+        "yield_strength"
+    )  # fmt: skip
+    origin = Solved("share of the yield strength", "api-rp-16q", (share, strength))
+    return Value("equivalent_stress", float(share) * float(strength), "Pa", origin)
+
+
 @kept(SOME)
 def _stress(step: str, sway: Swaying) -> CheckRecord:
     gear = sway.riser.gear
-    setting, strength = gear.setting, gear.joint.value("yield_strength")
-    share = setting.basis.value("riser_stress_share")
-    origin = Solved("share of the yield strength", "api-rp-16q", (share, strength))
-    capacity = Value("equivalent_stress", float(share) * float(strength), "Pa", origin)
+    setting, capacity = gear.setting, allowed_riser_stress(gear)
     depths = depths_of(setting, sway.riser.nodes)
     band, note = setting.basis.tight_band, gear.setting_note
     return judge(step, STRESS_IN_WAVES, equivalent_stress(sway), capacity, band, depths, note=note)

@@ -1,20 +1,17 @@
-"""How far the vessel may stand from above the well: angle of the lower joint, stroke, drift-off."""
+"""How far the vessel may stand from above the well: angle of the lower joint, and stroke."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot, pi, sqrt
+from math import pi, sqrt
 
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.units import show
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
-from bathybore.kernels.drift_off import drift_off_time
 from bathybore.kernels.riser import offset_stroke, stroke_needed
 from bathybore.kernels.riser_shape import lower_flex_joint_angle, offset_at_lower_angle
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.sea_conditions import current_note, greatest_heave
-from bathybore.operations.station import station_load
 
 _SHAPE_CAUTION = (
     "A string without bending stiffness in a straight line of current load, the stack upright: a "
@@ -42,23 +39,14 @@ STROKE = Question(
     "Stretch of the riser is taken as zero, and the riser as spaced out so that the whole stroke "
     "serves. Heave from the hull's main sizes: a motion analysis of the vessel replaces it.",
 )
-DRIFT_OFF = Question(
-    "drift-off",
-    Discipline.RISER,
-    "After a blackout at the edge of the watch circle, is there time to let go of the well?",
-    "A smaller watch circle, more tension, a faster disconnection, or less weather.",
-    "Mean load on a vessel at rest, water that moves along left out: gusts hasten it. The "
-    "strength of wellhead and casing may set a smaller limit than the riser.",
-)
-REACH_QUESTIONS = (ANGLE, ANGLE_AFTER_LOSS, STROKE, DRIFT_OFF)
+REACH_QUESTIONS = (ANGLE, ANGLE_AFTER_LOSS, STROKE)
 
 
 def reach_checks(step: str, gear: RiserGear) -> Iterator[CheckRecord]:
-    """Judge what offset, waves and a blackout ask of the riser at the planned tension."""
+    """Judge what offset and waves ask of the riser at the planned tension."""
     yield _angle_at(step, gear, ANGLE, "flex_joint_drilling", False)
     yield _angle_at(step, gear, ANGLE_AFTER_LOSS, "flex_joint_greatest", True)
     yield _stroke_of(step, gear)
-    yield _drift_off(step, gear)
 
 
 def _note(gear: RiserGear) -> str:
@@ -100,11 +88,11 @@ def _shape(gear: RiserGear, foot: Value) -> dict[str, Value]:
 
 
 def _angle(gear: RiserGear, pull: Value) -> Value:
-    return lower_joint_angle(gear, gear.foot_tension(pull))
+    return lower_joint_angle(gear, gear.foot_tension(pull), gear.watch_offset)
 
 
-def lower_joint_angle(gear: RiserGear, foot: Value) -> Value:
-    """Return the angle of the lower joint at the watch offset, by the tension left there."""
+def lower_joint_angle(gear: RiserGear, foot: Value, offset: Value) -> Value:
+    """Return the angle of the lower joint at an offset, by the tension left there."""
     if float(foot) <= 0.0:
         origin = Solved(
             "no tension is left at the foot and nothing holds the riser up: taken as lying over",
@@ -112,7 +100,7 @@ def lower_joint_angle(gear: RiserGear, foot: Value) -> Value:
             (foot,),
         )
         return Value("lower_flex_joint_angle", 0.5 * pi, "rad", origin)
-    return work(lower_flex_joint_angle, vessel_offset=gear.watch_offset, **_shape(gear, foot))
+    return work(lower_flex_joint_angle, vessel_offset=offset, **_shape(gear, foot))
 
 
 def _whole_stroke(gear: RiserGear) -> Value:
@@ -157,38 +145,3 @@ def offset_at_stroke(gear: RiserGear) -> Value:
         (stroke, heave, tide, length),
     )
     return Value("vessel_offset", sqrt(left * (2.0 * float(length) + left)), "m", origin)
-
-
-@kept(SOME)
-def _drift_off(step: str, gear: RiserGear) -> CheckRecord:
-    setting = gear.setting
-    limit, which = min(
-        (offset_at_stop(gear), "lower flex joint near its stop"),
-        (offset_at_stroke(gear), "stroke drawn out"),
-        key=lambda pair: float(pair[0]),
-    )
-    load = station_load(setting)
-    force = Value(
-        "drift_force",
-        hypot(float(load.surge), float(load.sway)),
-        "N",
-        Solved("mean load that no thrust balances", "definition", (load.surge, load.sway)),
-    )
-    time = work(
-        drift_off_time,
-        drift_force=force,
-        virtual_mass=setting.vessel.hull.value("displacement", "virtual_mass"),
-        vessel_offset=limit,
-        starting_offset=gear.watch_offset.named("starting_offset"),
-    )
-    release = gear.stack.value("disconnect_time")
-    reaction = setting.basis.value("disconnect_reaction_time")
-    needed = Value(
-        "drift_time",
-        float(release) + float(reaction),
-        "s",
-        Solved("reaction and disconnection", "definition", (reaction, release)),
-    )
-    words = f"Limit: {which}, at an offset of {show(float(limit), 'm')}."
-    note = f"{words} {_note(gear)}".strip()
-    return judge(step, DRIFT_OFF, needed, time, setting.basis.tight_band, note=note)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
 import numpy as np
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import show
 from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.offset_limits import OffsetLimit, OffsetLimits, offset_limits
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
-from bathybore.checks.riser_reach import offset_at_stop, offset_at_stroke
+from bathybore.kernels.drift_off import drift_off_time
 from bathybore.kernels.station_motion import (
     surge_added_mass,
     sway_added_mass,
@@ -32,9 +34,16 @@ from bathybore.operations.watch_circles import (
 COUNT = 36  # directions of the weather
 
 _CAUTION = (
-    "Mean loads, a hull at rest above the well, coefficients from memory: gusts hasten it, and "
-    "the strength of wellhead and casing may set a smaller limit than the riser. The vessel's "
-    "own drift-off analysis and its well-specific guidelines decide."
+    "Mean loads, a hull at rest above the well, coefficients from memory: gusts hasten it. The "
+    "connector itself and the fatigue of the wellhead are not among the limits. The vessel's own "
+    "drift-off analysis and its well-specific guidelines decide."
+)
+DRIFT_OFF = Question(
+    "drift-off",
+    Discipline.RISER,
+    "After a blackout at the edge of the watch circle, is there time to let go of the well?",
+    "A smaller watch circle, more tension, a faster disconnection, or less weather.",
+    "Mean load on a vessel at rest, water that moves along left out: gusts hasten it.",
 )
 DISCONNECT = Question(
     "watch-circle-disconnect",
@@ -59,28 +68,30 @@ DRIVE_OFF = Question(
     "Thrust is taken as pushing down the weather from above the well, and as gone once it is "
     "stopped. " + _CAUTION,
 )
+DRIVE_CIRCLE = Question(
+    "watch-circle-drive-off",
+    Discipline.RISER,
+    "With thrusters stuck, does the planned watch circle lie inside the offset at which "
+    "disconnection must begin?",
+    "Stop stuck thrusters sooner, disconnect faster, a smaller watch circle, a stronger conductor.",
+    "As of drive-off. Who disconnects at the alarm of stuck thrusters, and not at the circle, has "
+    "more time: drive-off tells it.",
+)
 
 
 def watch_circle_studies(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the watch circle by the way of a vessel that loses its thrust or cannot stop it."""
     step, gear = state.step.name, RiserGear.of(state.hole)
     if gear is None:
-        for question in (DISCONNECT, PREPARE, DRIVE_OFF):
+        for question in (DRIFT_OFF, DISCONNECT, PREPARE, DRIVE_OFF, DRIVE_CIRCLE):
             yield unjudged(step, question, "riser, preventer or tensioners are not described")
         return
-    yield _watch(step, gear)
-    yield _prepare(step, gear)
-    yield _drive(step, gear)
-
-
-@kept(SOME)
-def riser_limit(gear: RiserGear) -> tuple[Value, str]:
-    """Return the offset at which the riser must be off, and what sets it."""
-    return min(
-        (offset_at_stop(gear), "lower flex joint near its stop"),
-        (offset_at_stroke(gear), "stroke drawn out"),
-        key=lambda pair: float(pair[0]),
-    )
+    limits = offset_limits(state, gear)
+    yield _drift(step, gear, limits)
+    yield _watch(step, gear, limits)
+    yield _prepare(step, gear, limits)
+    yield _drive(step, gear, limits)
+    yield _drive_circle(step, gear, limits)
 
 
 @kept(SOME)
@@ -94,18 +105,17 @@ def sequence_of(gear: RiserGear) -> Sequence:
     )
 
 
-def circles_of_drift(gear: RiserGear) -> Circles:
+def circles_of_drift(gear: RiserGear, limit: OffsetLimit) -> Circles:
     """Return the circles of a blackout above the well."""
-    limit, _ = riser_limit(gear)
-    return drift_off(gear.setting, float(limit), sequence_of(gear), COUNT)
+    return drift_off(gear.setting, float(limit.offset), sequence_of(gear), COUNT)
 
 
-def circles_of_drive(gear: RiserGear) -> Circles:
+def circles_of_drive(gear: RiserGear, limit: OffsetLimit) -> Circles:
     """Return the circles of thrusters stuck at the planned share of their thrust."""
-    (limit, _), basis = riser_limit(gear), gear.setting.basis
+    basis = gear.setting.basis
     return drive_off(
         gear.setting,
-        float(limit),
+        float(limit.offset),
         sequence_of(gear),
         COUNT,
         basis.drive_off_thrust_share,
@@ -160,9 +170,9 @@ def _moving(gear: RiserGear) -> tuple[Value, ...]:
 
 
 @kept(SOME)
-def _watch(step: str, gear: RiserGear) -> CheckRecord:
-    setting, circles = gear.setting, circles_of_drift(gear)
-    limit, which = riser_limit(gear)
+def _watch(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
+    setting, limit = gear.setting, limits.least
+    circles, which = circles_of_drift(gear, limit), limit.words
     worst = int(np.argmin(circles.disconnect))
     origin = Solved(
         "offset on the way of the powerless vessel, the reaction and the release before it "
@@ -170,7 +180,7 @@ def _watch(step: str, gear: RiserGear) -> CheckRecord:
         '$m_"a" dot(v) = F(theta_"rel", v)$ in surge, sway and yaw',
         "definition",
         (
-            limit,
+            limit.offset,
             gear.stack.value("disconnect_time"),
             setting.basis.value("disconnect_reaction_time"),
             *_moving(gear),
@@ -182,7 +192,8 @@ def _watch(step: str, gear: RiserGear) -> CheckRecord:
             None,
             (
                 f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, "
-                f"{which} at {show(float(limit), 'm')} after {circles.time[worst]:.0f} s.",
+                f"{which} at {show(float(limit.offset), 'm')} after {circles.time[worst]:.0f} s.",
+                *limits.left_out,
                 gear.setting_note,
                 current_note(setting),
             ),
@@ -192,9 +203,9 @@ def _watch(step: str, gear: RiserGear) -> CheckRecord:
 
 
 @kept(SOME)
-def _prepare(step: str, gear: RiserGear) -> CheckRecord:
-    setting, circles = gear.setting, circles_of_drift(gear)
-    limit, which = riser_limit(gear)
+def _prepare(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
+    setting, limit = gear.setting, limits.least
+    circles, which = circles_of_drift(gear, limit), limit.words
     heading = setting.site.environment.value("heading_off_weather", "relative_wind_direction")
     turn = np.append(circles.directions, 2.0 * np.pi)
     radii = np.append(circles.prepare, circles.prepare[0])
@@ -205,7 +216,7 @@ def _prepare(step: str, gear: RiserGear) -> CheckRecord:
         "reaches the limit, weather on either bow as planned; straight between two directions",
         "definition",
         (
-            limit,
+            limit.offset,
             heading,
             gear.stack.value("disconnect_time"),
             basis.value("disconnect_reaction_time"),
@@ -214,14 +225,14 @@ def _prepare(step: str, gear: RiserGear) -> CheckRecord:
         ),
     )
     capacity = Value("vessel_offset", float(sides.min()), "m", origin)
-    note = f"Limit: {which}, at an offset of {show(float(limit), 'm')}."
+    note = f"Limit: {which}, at an offset of {show(float(limit.offset), 'm')}."
     return judge(step, PREPARE, gear.watch_offset, capacity, basis.tight_band, note=note)
 
 
 @kept(SOME)
-def _drive(step: str, gear: RiserGear) -> CheckRecord:
-    setting, circles = gear.setting, circles_of_drive(gear)
-    basis, (limit, which) = setting.basis, riser_limit(gear)
+def _drive(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
+    setting, limit = gear.setting, limits.least
+    circles, basis, which = circles_of_drive(gear, limit), setting.basis, limit.words
     release = gear.stack.value("disconnect_time")
     reaction = basis.value("disconnect_reaction_time")
     needed = Value(
@@ -237,7 +248,7 @@ def _drive(step: str, gear: RiserGear) -> CheckRecord:
         f"{COUNT} directions of the weather",
         "definition",
         (
-            limit,
+            limit.offset,
             basis.value("drive_off_thrust_share"),
             basis.value("drive_off_duration"),
             *_moving(gear),
@@ -247,6 +258,61 @@ def _drive(step: str, gear: RiserGear) -> CheckRecord:
     capacity = Value("drift_time", float(circles.time[worst]), "s", origin)
     note = (
         f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, {which} "
-        f"at {show(float(limit), 'm')}."
+        f"at {show(float(limit.offset), 'm')}."
     )
     return judge(step, DRIVE_OFF, needed, capacity, basis.tight_band, note=note)
+
+
+@kept(SOME)
+def _drive_circle(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
+    setting, limit = gear.setting, limits.least
+    circles, basis = circles_of_drive(gear, limit), setting.basis
+    worst = int(np.argmin(circles.disconnect))
+    origin = Solved(
+        "offset on the way of the vessel, thrust stuck and then gone, the reaction and the release "
+        f"before it reaches the limit, the least of {COUNT} directions of the weather",
+        "definition",
+        (
+            limit.offset,
+            gear.stack.value("disconnect_time"),
+            basis.value("disconnect_reaction_time"),
+            basis.value("drive_off_thrust_share"),
+            basis.value("drive_off_duration"),
+            *_moving(gear),
+        ),
+    )
+    capacity = Value("vessel_offset", float(circles.disconnect[worst]), "m", origin)
+    note = (
+        f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, "
+        f"{limit.words} at {show(float(limit.offset), 'm')} after {circles.time[worst]:.0f} s."
+    )
+    return judge(step, DRIVE_CIRCLE, gear.watch_offset, capacity, basis.tight_band, note=note)
+
+
+@kept(SOME)
+def _drift(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
+    setting, limit, load = gear.setting, limits.least, station_load(gear.setting)
+    force = Value(
+        "drift_force",
+        hypot(float(load.surge), float(load.sway)),
+        "N",
+        Solved("mean load that no thrust balances", "definition", (load.surge, load.sway)),
+    )
+    time = work(
+        drift_off_time,
+        drift_force=force,
+        virtual_mass=setting.vessel.hull.value("displacement", "virtual_mass"),
+        vessel_offset=limit.offset,
+        starting_offset=gear.watch_offset.named("starting_offset"),
+    )
+    release = gear.stack.value("disconnect_time")
+    reaction = setting.basis.value("disconnect_reaction_time")
+    needed = Value(
+        "drift_time",
+        float(release) + float(reaction),
+        "s",
+        Solved("reaction and disconnection", "definition", (reaction, release)),
+    )
+    words = f"Limit: {limit.words}, at an offset of {show(float(limit.offset), 'm')}."
+    note = " ".join(filter(None, (words, gear.setting_note, current_note(setting))))
+    return judge(step, DRIFT_OFF, needed, time, setting.basis.tight_band, note=note)

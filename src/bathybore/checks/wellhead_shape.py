@@ -150,9 +150,18 @@ def _ultimate(footing: Footing, depth: Array) -> Value:
     )
 
 
+def riser_pulls(gear: RiserGear, offset: Value | None = None) -> tuple[RiserPull, ...]:
+    """Return the moments that bound what the riser does; a slack riser pulls at nothing.
+
+    Parameters
+    ----------
+    offset : of the vessel; that at which drilling stops if left out
+    """
+    return _pulls(gear, gear.watch_offset if offset is None else offset)
+
+
 @kept(SOME)
-def riser_pulls(gear: RiserGear) -> tuple[RiserPull, ...]:
-    """Return the moments that bound what the riser does; a slack riser pulls at nothing."""
+def _pulls(gear: RiserGear, offset: Value) -> tuple[RiserPull, ...]:
     light = same(replace(gear, heaviest=sea_water(gear.setting)))
     pulls = []
     for words, one, after_loss in (
@@ -163,7 +172,7 @@ def riser_pulls(gear: RiserGear) -> tuple[RiserPull, ...]:
         pull = one.vertical_pull(after_loss=after_loss)
         foot = _nominal_foot(one, pull) if one is light else one.foot_tension(pull)
         if float(foot) > 0.0:
-            pulls.append(RiserPull(words, foot, lower_joint_angle(one, foot)))
+            pulls.append(RiserPull(words, foot, lower_joint_angle(one, foot, offset)))
     return tuple(pulls)
 
 

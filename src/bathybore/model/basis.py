@@ -319,6 +319,11 @@ class DesignBasis(Node):
     disconnect_advise_time: Duration = sourced(
         30.0, note="to call the crew to their posts before they must prepare"
     )
+    drift_off_stress_share: Fraction = sourced(
+        1.0,
+        note="of yield in riser, conductor and first casing while the vessel drifts off: an "
+        "accident, where 0.67 is for work and 0.8 for an extreme",
+    )
     drive_off_thrust_share: Fraction = sourced(
         1.0, note="of all thrust, that pushes down the weather when thrusters are stuck"
     )

@@ -163,6 +163,12 @@ def swaying(riser: SeaRiser) -> Swaying:
     return Swaying(riser, swayed, mean)
 
 
+def mean_at(sway: Swaying, offset: Value) -> Lying:
+    """Return how the riser lies on the mean in the same sea with the vessel at another offset."""
+    riser, flow = sway.riser, sway.swayed.mean_flow
+    return laid(riser, False, flow, _sea_inputs(riser.gear.setting)[:3], offset)
+
+
 @dataclass(frozen=True, eq=False)
 class Swinging:
     """The modes of the connected riser, and how vortices would drive each of them."""

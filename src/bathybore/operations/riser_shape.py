@@ -260,10 +260,22 @@ def lying_at(riser: SeaRiser, pull: Value, flow: Array, offset: float) -> BeamSh
     )
 
 
-def laid(riser: SeaRiser, after_loss: bool, flow: Array, waves: tuple[Value, ...]) -> Lying:
-    """Return the riser at rest under a mean flow, given as its square at the nodes."""
+def laid(
+    riser: SeaRiser,
+    after_loss: bool,
+    flow: Array,
+    waves: tuple[Value, ...],
+    offset: Value | None = None,
+) -> Lying:
+    """Return the riser at rest under a mean flow, given as its square at the nodes.
+
+    Parameters
+    ----------
+    offset : of the vessel; that at which drilling stops if left out
+    """
     gear = riser.gear
-    pull, offset = gear.vertical_pull(after_loss=after_loss), gear.watch_offset
+    pull = gear.vertical_pull(after_loss=after_loss)
+    offset = gear.watch_offset if offset is None else offset
     sides = [lying_at(riser, pull, flow, side * float(offset)) for side in (1.0, -1.0)]
     shape = BeamShape(
         np.array([one.displacement for one in sides]),

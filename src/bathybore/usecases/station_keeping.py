@@ -12,12 +12,12 @@ import numpy as np
 from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem, show
 from bathybore.checks.footprint import footprint_studies
+from bathybore.checks.offset_limits import OffsetLimits, offset_limits
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.station import holding_checks, reserve_needed, station_studies
 from bathybore.checks.watch_circles import (
     circles_of_drift,
     circles_of_drive,
-    riser_limit,
     sequence_of,
     watch_circle_studies,
 )
@@ -49,7 +49,13 @@ _HOLDING: Final = (
     "power",
     "heading-sector",
 )
-_LETTING_GO: Final = ("drift-off", "watch-circle-disconnect", "watch-circle-prepare", "drive-off")
+_LETTING_GO: Final = (
+    "drift-off",
+    "watch-circle-disconnect",
+    "watch-circle-prepare",
+    "drive-off",
+    "watch-circle-drive-off",
+)
 CAPABILITY_CAUTION: Final = (
     "Mean loads of formulas from memory, wind, waves and current from one side: gusts, slow drift "
     "and crossing seas come on top. Model tests and trials of the vessel replace them; her "
@@ -61,8 +67,8 @@ FOOTPRINT_CAUTION: Final = (
     "position reference come on top."
 )
 CIRCLES_CAUTION: Final = (
-    "Followed from rest above the well in mean loads. A gust, an offset at the start or a smaller "
-    "limit of wellhead or casing shortens the time. The vessel's drift-off analysis, the "
+    "Followed from rest above the well in mean loads. A gust or an offset at the start shortens "
+    "the time; connector and fatigue are no limits here. The vessel's drift-off analysis, the "
     "well-specific guidelines and the crew decide, not a circle."
 )
 
@@ -104,14 +110,13 @@ class WatchCircles:
 
     Attributes
     ----------
-    which : what sets the limit, in words
+    limits : of the offset, the least of which decides
     drift, drive : after a blackout, after thrusters are stuck
     """
 
     hole: Hole
     gear: RiserGear
-    limit: float
-    which: str
+    limits: OffsetLimits
     sequence: Sequence
     drift: Circles
     drive: Circles
@@ -122,6 +127,14 @@ class WatchCircles:
     @property
     def planned(self) -> float:
         return float(self.gear.watch_offset)
+
+    @property
+    def limit(self) -> float:
+        return float(self.limits.least.offset)
+
+    @property
+    def which(self) -> str:
+        return self.limits.least.words
 
     def rule(self, shares: tuple[float, float]) -> tuple[float, float]:
         """Return a rule of thumb as offsets [m]."""
@@ -134,7 +147,7 @@ class WatchCircles:
             name=self.name,
             title="Losing station",
             facts=_circle_facts(self, units),
-            tables=(_circle_table(self, units),),
+            tables=(_limit_table(self, units), _circle_table(self, units)),
             records=self.records,
             caution=CIRCLES_CAUTION,
             numbers=_circle_numbers(self),
@@ -188,17 +201,17 @@ def capability(walk: Walk) -> Capability:
 def watch_circles(walk: Walk) -> WatchCircles | None:
     """Return the watch circles of a walk; None where no riser is described."""
     gear = RiserGear.of(walk.hole)
-    if gear is None:
+    landed = _first(walk, StepKind.RUN_RISER)
+    if gear is None or landed is None:
         return None
-    limit, which = riser_limit(gear)
+    limits = offset_limits(landed, gear)
     return WatchCircles(
         hole=walk.hole,
         gear=gear,
-        limit=float(limit),
-        which=which,
+        limits=limits,
         sequence=sequence_of(gear),
-        drift=circles_of_drift(gear),
-        drive=circles_of_drive(gear),
+        drift=circles_of_drift(gear, limits.least),
+        drive=circles_of_drive(gear, limits.least),
         records=_asked_at(walk, StepKind.RUN_RISER, _LETTING_GO, watch_circle_studies),
     )
 
@@ -464,6 +477,18 @@ def _circle_facts(one: WatchCircles, units: UnitSystem) -> tuple[tuple[str, str]
     )
 
 
+def _limit_table(one: WatchCircles, units: UnitSystem) -> ToldTable:
+    depth = one.hole.site.water_depth
+    rows = [
+        (each.words, show(float(each.offset), "m", units, significant=3),
+         f"{float(each.offset) / depth:.1%}", "decides" if each is one.limits.least else "")
+        for each in sorted(one.limits.found, key=lambda each: float(each.offset))
+    ]  # fmt: skip
+    rows += [(words, "", "", "") for words in one.limits.left_out]
+    columns = ("what is reached", "offset", "of water depth", "")
+    return ToldTable("Offsets at which the riser must be off", columns, tuple(rows))
+
+
 def _circle_table(one: WatchCircles, units: UnitSystem) -> ToldTable:
     drift, drive = one.drift, one.drive
 
@@ -503,6 +528,8 @@ def _circle_numbers(one: WatchCircles) -> dict[str, Any]:
     told: dict[str, Any] = {
         "limit": number(one.limit, "m"),
         "limit_by": one.which,
+        "limits": {each.words: number(float(each.offset), "m") for each in one.limits.found},
+        "not_limited": list(one.limits.left_out),
         "planned": number(one.planned, "m"),
         "sequence": {
             name: number(getattr(one.sequence, name), "s")
