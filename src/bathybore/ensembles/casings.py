@@ -132,16 +132,24 @@ class CasingBites:
         return np.asarray(self.depth.min(axis=1, initial=np.inf))
 
 
+_CASES: Final = ("kick", "lost-returns")
+
+
+def casing_cases(frame: Frame) -> tuple[str, ...]:
+    """Return the cases of `casing_bites` in their order: what is asked, and of which casing."""
+    names = [planned.job.casing.name for planned in planned_casings(frame)]
+    return tuple(f"{case} {name}" for name in names for case in _CASES)
+
+
 def casing_bites(frame: Frame, made: Made, drawn: Drawn) -> CasingBites:
     """Return how deep a hole the casings of the members bear below them."""
-    cases, found = list[str](), list[Array]()
+    found = list[Array]()
     holes = Holes(frame, made, drawn)
     for planned in planned_casings(frame):
         asked = Asked(holes, planned)
-        cases += [f"{case} {planned.job.casing.name}" for case in ("kick", "lost-returns")]
         found += [asked.deepest(asked.kick_fails), asked.deepest(asked.loss_fails)]
     depth = np.stack(found, axis=1) if found else np.empty((drawn.count, 0))
-    return CasingBites(tuple(cases), depth)
+    return CasingBites(casing_cases(frame), depth)
 
 
 class Holes:

@@ -13,6 +13,7 @@ from bathybore import __version__
 from bathybore.base.arrays import Array
 from bathybore.base.errors import NotConverged
 from bathybore.ensembles.bites import bites, slowing
+from bathybore.ensembles.casings import casing_bites, casing_cases
 from bathybore.ensembles.drawing import draw, planned_curves
 from bathybore.ensembles.ledger_depths import LedgerDepths
 from bathybore.ensembles.making import ALONE, made
@@ -30,6 +31,7 @@ from bathybore.ensembles.shapes import (
     Policy,
 )
 from bathybore.ensembles.spending import Spent, asked_names, marks, spent
+from bathybore.ensembles.spent_alone import with_bites_alone
 from bathybore.model.uncertain import Uncertainty
 
 _COLUMN = {limit: column for column, limit in enumerate(LIMITS)}
@@ -67,7 +69,7 @@ class Ensemble:
     @cached_property
     def checks(self) -> tuple[str, ...]:
         """The ids of the questions that `Outcome.asked_first` counts."""
-        return (*self.ledger.checks, *asked_names(self.frame))
+        return _questions(self.frame, self.ledger)
 
     @cached_property
     def stamp(self) -> str:
@@ -100,6 +102,12 @@ def evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) 
 
 
 def members_of(drawn: Drawn, members: slice) -> Drawn:
+    """Return the inputs of members that follow one another."""
+    start, stop, _ = members.indices(drawn.count)
+    return replace(members_at(drawn, np.arange(start, stop)), first=drawn.first + start)
+
+
+def members_at(drawn: Drawn, members: Indices) -> Drawn:
     """Return the inputs of some of the members."""
 
     def some(value: Any) -> Any:
@@ -107,10 +115,9 @@ def members_of(drawn: Drawn, members: slice) -> Drawn:
             return {name: some(one) for name, one in value.items()}
         return value if len(value) == 1 < drawn.count else value[members]
 
-    start, stop, _ = members.indices(drawn.count)
     arrays = [one.name for one in fields(Drawn) if one.name not in ("first", "count")]
     less = {name: some(getattr(drawn, name)) for name in arrays}
-    return Drawn(first=drawn.first + start, count=stop - start, **less)
+    return Drawn(first=drawn.first, count=len(members), **less)
 
 
 def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
@@ -119,14 +126,13 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
     depth, asked = bites(ledger, frame, holes, loads)
     drawn = _with_rate(drawn, drawn.curves[_RATE] * slowing(ledger, frame, holes, loads))
     depth[:, [_COLUMN[limit] for limit in ALONE]] = holes.alone
+    _add_casings(frame, ledger, holes, loads, depth, asked)
     target = float(frame.depth[frame.target])
     end = np.minimum(np.minimum(holes.ends, depth.min(axis=1)), target)
-    took = _spent_within(frame, holes, end, drawn)
+    took, alone = _spent_within(frame, holes, end, drawn)
     for limit in _SPENT:
-        first = took.bites[limit] < depth[:, _COLUMN[limit]]
-        depth[first, _COLUMN[limit]] = took.bites[limit][first]
-        number = took.asked[limit] + len(ledger.tables)
-        asked[:, _COLUMN[limit]] = np.where(first, number, asked[:, _COLUMN[limit]])
+        number = alone.asked[limit] + len(ledger.tables)
+        _sooner(depth, asked, limit, alone.bites[limit], number)
     by, end = _ends(depth, holes, target)
     shoes = _cut_off(holes.shoes, end)
     return Outcome(
@@ -170,17 +176,57 @@ def _with_rate(drawn: Drawn, rate: Array) -> Drawn:
     return replace(drawn, curves=drawn.curves | {_RATE: rate})
 
 
-def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> Spent:
-    """Return what is spent; of a hole that runs out of something, what it spends up to there.
+def _questions(frame: Frame, ledger: LedgerDepths) -> tuple[str, ...]:
+    """Return what `Outcome.asked_first` counts: of the ledger, of what is spent, of casings."""
+    casings = (f"{case.replace(' ', '-')}/below" for case in casing_cases(frame))
+    return (*ledger.checks, *asked_names(frame), *casings)
 
-    What bites is kept as it was found on the way to the deeper end.
+
+def _sooner(depth: Array, asked: Indices, limit: Limit, bites: Array, number: Indices) -> None:
+    """Let a limit bite where it does sooner than what was asked of it before."""
+    column = _COLUMN[limit]
+    first = bites < depth[:, column]
+    depth[first, column] = bites[first]
+    asked[first, column] = number[first]
+
+
+def _add_casings(
+    frame: Frame,
+    ledger: LedgerDepths,
+    holes: Made,
+    drawn: Drawn,
+    depth: Array,
+    asked: Indices,
+) -> None:
+    """Ask the casings for the hole that each member makes below them."""
+    found = casing_bites(frame, holes, drawn)
+    if found.cases:
+        before = len(ledger.tables) + len(asked_names(frame))
+        _sooner(depth, asked, Limit.CASING, found.first, before + found.depth.argmin(axis=1))
+
+
+def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> tuple[Spent, Spent]:
+    """Return what is spent, and where what is spent would end the holes, asked alone.
+
+    A hole that runs out of something spends what it does up to there.
     """
     took = spent(frame, holes, end, drawn)
-    sooner = np.minimum(end, np.min([took.bites[limit] for limit in _SPENT], axis=0))
-    if not (sooner < end).any():
-        return took
-    less = spent(frame, holes, sooner, drawn)
-    return replace(less, bites=took.bites, asked=took.asked)
+    alone = with_bites_alone(frame, took, end, drawn)
+    sooner = np.min([took.bites[limit] for limit in _SPENT], axis=0)
+    again = np.flatnonzero(sooner < end)
+    if not again.size:
+        return took, alone
+    less = spent(frame, _some(holes, again), sooner[again], members_at(drawn, again))
+    whole = {one.name: getattr(took, one.name) for one in fields(Spent)}
+    for name, numbers in whole.items():
+        if isinstance(numbers, np.ndarray):
+            whole[name] = numbers.copy()
+            whole[name][again] = getattr(less, name)
+    return Spent(**whole), alone
+
+
+def _some(holes: Made, members: Indices) -> Made:
+    return Made(**{one.name: getattr(holes, one.name)[members] for one in fields(Made)})
 
 
 def _ends(depth: Array, holes: Made, target: float) -> tuple[Indices, Array]:

@@ -27,6 +27,7 @@ from bathybore.model.editing import Draft, Edit, HoleFiles
 from bathybore.model.fields import Node
 from bathybore.model.files import printable
 from bathybore.model.hole import Hole, HoleDocument
+from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.hole_numbers import number_at
 from bathybore.model.keys import path_of
 from bathybore.model.known_uncertain import known_factors
@@ -127,7 +128,10 @@ def member_files(draft: Draft, frame: Frame, drawn: Drawn, index: int) -> HoleFi
     after = draft.edited(edits)
     if after.hole is None:
         raise InputErrors(after.faults)
-    return after.files
+    # its numbers are drawn already: what was uncertain of it is so no more
+    return HoleFiles(
+        {name: text for name, text in after.files.texts.items() if name != UNCERTAINTY_FILE}
+    )
 
 
 def _title(frame: Frame, drawn: Drawn, index: int) -> str:
