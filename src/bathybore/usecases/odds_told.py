@@ -12,6 +12,7 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.knowing import Choice, Knowing
 from bathybore.ensembles.odds import Cause, Odds, Share, Spread
+from bathybore.ensembles.prices_of_members import not_priced
 from bathybore.ensembles.rules import Rule
 from bathybore.ensembles.sensitivity import Sensitivity
 from bathybore.ensembles.shapes import Frame
@@ -106,6 +107,8 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
         p10, p50, p90, _ = _spread(odds.spent["days"], "s", units)
         yield "Days", f"P10 {p10}, P50 {p50}, P90 {p90}, of those at the target"
     yield "Drawn", f"seed {found.order.seed}; {_told_of(found.uncertainty)}"
+    if left_out := not_priced(found.hole.prices):
+        yield "Money", left_out
     if odds.unjudged:
         first, why = odds.unjudged[0]
         yield "Not judged", f"{len(odds.unjudged)} members, the first {first}: {why}"
@@ -148,7 +151,7 @@ def _spent(odds: Odds, units: UnitSystem) -> ToldTable:
     rows = tuple(
         (label, *_spread(odds.spent[name], unit, units))
         for name, (label, unit) in _CALLED.items()
-        if odds.spent[name].of
+        if odds.spent[name].of and not np.isnan(odds.spent[name].p50)
     )
     columns = ("spent", "P10", "P50", "P90", "mean")
     return ToldTable("Spent by those that come to the target", columns, rows)
@@ -324,11 +327,17 @@ class WorthsTold:
                 rows,
             )
         ]
-        tables += [_choices(one, units) for one in self.found if len(one.odds.choices) > 1]
+        # what is no better than chance is no advice
+        tables += [_choices(one, units) for one in self.found if one.odds.low > 0.0]
         return Topic(
             name=self.name,
             title="What it is worth to know more",
             facts=(
+                (
+                    "Worth",
+                    "chosen on one half of the members, counted on the other: what is worth "
+                    "nothing comes out about zero, on either side of it",
+                ),
                 (
                     "Decided between",
                     "the plan, the next shoe 100 or 200 m higher or deeper, spares on board or not",
