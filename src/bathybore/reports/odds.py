@@ -1,0 +1,47 @@
+"""Pictures of the odds as files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TypeAlias
+
+from bathybore.base.units import UnitSystem
+from bathybore.drawings.knowing import draw_knowing
+from bathybore.drawings.odds import draw_odds
+from bathybore.drawings.picture import Picture, Sheet, settings
+from bathybore.drawings.robust import draw_robust
+from bathybore.drawings.tornado import draw_matters
+from bathybore.reports.picture_files import write_sheet
+from bathybore.usecases.odds_told import MattersTold, OddsTold, RobustTold, WorthsTold
+
+OddsPart: TypeAlias = OddsTold | MattersTold | WorthsTold | RobustTold
+
+
+def draw_part(found: OddsPart, units: UnitSystem = "metric") -> Sheet:
+    """Draw a part; within `settings`."""
+    if isinstance(found, OddsTold):
+        return draw_odds(found.found, units)
+    if isinstance(found, MattersTold):
+        return draw_matters(found.found, units)
+    if isinstance(found, WorthsTold):
+        return draw_knowing(found.found)
+    return draw_robust(found.found, found.frame, units)
+
+
+def part_picture(found: OddsPart, units: UnitSystem = "metric") -> Picture:
+    """Return the picture of a part."""
+    with settings():
+        return draw_part(found, units).finished()
+
+
+def write_picture(
+    found: OddsPart, svg: Path | None, png: Path | None, units: UnitSystem = "metric"
+) -> list[Path]:
+    """Write the picture of a part and return the paths.
+
+    Raises
+    ------
+    InputErrors
+        A file cannot be written.
+    """
+    return write_sheet(lambda: draw_part(found, units), svg, png)
