@@ -251,29 +251,35 @@ def plain_rock(hole: PlainHole, drawn: Drawn, member: int) -> Rock:
     )
 
 
-def plain_z(t: float, p: float) -> float:
-    """Return z of a gas at a reduced temperature and pressure."""
-    a1, a2, a3, a4, a5, a6, a7, a8, a9, a10, a11 = DAK
+def plain_isotherm(t: float) -> tuple[float, float, float, float]:
+    """Return the coefficients of the equation of state at a reduced temperature."""
+    a1, a2, a3, a4, a5, a6, a7, a8, a9, a10, _ = DAK
     attraction = a7 / t + a8 / (t * t)
     c1 = a1 + a2 / t + a3 / t**3 + a4 / t**4 + a5 / t**5
-    c2, c3, c4 = a6 + attraction, a9 * attraction, a10 / t**3
+    return c1, a6 + attraction, a9 * attraction, a10 / t**3
+
+
+def plain_z_and_slope(x: float, c1: float, c2: float, c3: float, c4: float) -> tuple[float, float]:
+    """Return z at a reduced density, and its slope."""
+    square = x * x
+    fifth, damped = c3 * square * square, DAK[10] * square
+    tail = c4 * math.exp(-damped)
+    z = 1.0 + x * (c1 + c2 * x - fifth) + tail * (1.0 + damped) * square
+    slope = c1 + 2.0 * c2 * x - 5.0 * fifth
+    return z, slope + 2.0 * x * tail * (1.0 + damped - damped * damped)
+
+
+def plain_z(t: float, p: float) -> float:
+    """Return z of a gas at a reduced temperature and pressure."""
+    c = plain_isotherm(t)
     light = 0.27 * p / t
     x = min(light / (1.0 + 0.2 * light), 3.0)
     while True:
-        square = x * x
-        fifth, damped = c3 * square * square, a11 * square
-        tail = c4 * math.exp(-damped)
-        z = 1.0 + x * (c1 + c2 * x - fifth) + tail * (1.0 + damped) * square
-        slope = c1 + 2.0 * c2 * x - 5.0 * fifth
-        slope += 2.0 * x * tail * (1.0 + damped - damped * damped)
+        z, slope = plain_z_and_slope(x, *c)
         step = (x * z - light) / (z + x * slope)
         x -= step
         if abs(step) <= 1e-10 * x:
-            break
-    square = x * x
-    damped = a11 * square
-    tail = c4 * math.exp(-damped) * (1.0 + damped) * square
-    return 1.0 + x * (c1 + c2 * x - c3 * square * square) + tail
+            return plain_z_and_slope(x, *c)[0]
 
 
 def plain_gas(pressure: float, warmth: float, hole: PlainHole) -> float:
