@@ -19,7 +19,14 @@ from typing import Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from bathybore.cli import import_page, odds_page, placing_commands, riser_page, station_page
+from bathybore.cli import (
+    import_page,
+    odds_page,
+    placing_commands,
+    reach_page,
+    riser_page,
+    station_page,
+)
 from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units
 from bathybore.cli.options import writing as _writing
 
@@ -383,6 +390,7 @@ placing_commands.add_to(app)
 station_page.add_to(app)
 riser_page.add_to(app)
 odds_page.add_to(app)
+reach_page.add_to(app)
 import_page.add_to(app)
 
 

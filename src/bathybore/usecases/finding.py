@@ -11,6 +11,9 @@ from bathybore.model.editing import read_draft
 from bathybore.model.hole_files import HOLE_FILE
 from bathybore.model.loading import document_file
 from bathybore.usecases.explaining import find
+from bathybore.usecases.reach import REACH as OF_REACH
+from bathybore.usecases.reach import silent
+from bathybore.usecases.reach_of import reach_at
 from bathybore.usecases.search_records import PROPOSAL, record_in
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, steel_choices
@@ -30,6 +33,8 @@ def record_at(hole: Path, check_id: str) -> CheckRecord:
     """
     if check_id.startswith(f"{PROPOSAL}-"):
         return _proposed(hole, check_id)
+    if check_id.startswith(f"{OF_REACH}/"):
+        return find(list(reach_at(hole, 0, 1, "metric", False, silent).records), check_id)
     from bathybore.usecases.walking import walk  # here: a search needs no walk
 
     return record_of(walk(hole), check_id)

@@ -53,7 +53,7 @@ _SPENT: Final = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)
 Told = Callable[[str, int, int], None]
 
 
-def _silent(what: str, done: int, of: int) -> None:
+def silent(what: str, done: int, of: int) -> None:
     """Tell nobody."""
 
 
@@ -87,7 +87,9 @@ class Bite:
 
     Attributes
     ----------
-    depth : None where it does not bite within the earth table
+    depth : None where it does not bite as far as it was asked
+    asked_to : the deepest depth at which it was: the end of the earth table; of stores, weather
+        and days the target, where the hole is left
     short : it bites above the target
     check : id of the question that bites first; empty where the search of muds and strings,
         which asks by node, says so
@@ -99,6 +101,7 @@ class Bite:
 
     limit: Limit
     depth: Depth | None
+    asked_to: Depth
     short: bool
     check: str
     judged: CheckRecord | None
@@ -142,7 +145,7 @@ def reach(
     hole: Hole,
     uncertainty: Uncertainty,
     units: UnitSystem = "metric",
-    told: Told = _silent,
+    told: Told = silent,
     reliefs: bool = True,
     ledger: LedgerDepths | None = None,
 ) -> Reach:
@@ -327,7 +330,8 @@ def _bite(
     asked: Asked, limit: Limit, found: tuple[Found, ...], units: UnitSystem, reliefs: bool
 ) -> Bite:
     frame = asked.frame
-    target, deepest = float(frame.depth[frame.target]), float(frame.depth[-1])
+    target = float(frame.depth[frame.target])
+    deepest = target if limit in _SPENT else float(frame.depth[-1])
     first = found[0] if found else None
     depth = np.inf if first is None else first.depth
     judged = None if first is None else asked.judged(first)
@@ -337,6 +341,7 @@ def _bite(
     return Bite(
         limit=limit,
         depth=None if first is None else _below(depth),
+        asked_to=_below(deepest),
         short=depth < target - 1e-3,
         check="" if first is None else first.check,
         judged=judged,
@@ -363,9 +368,10 @@ def _record(
     name = "depth_below_sea_bed"
     needed = Value(name, target, "m", frame.hole.plan.origin("target"))
     if first is None:
-        how = FromWalk("end of the earth table: the limit bites nowhere within it")
-        have, place, note = deepest, None, "It bites nowhere within the earth table."
-        return judge(REACH, question, needed, Value(name, have, "m", how), 0.0, place, note=note)
+        how = FromWalk("deepest depth asked about: the limit bites nowhere above it")
+        end = frame.hole.depth(deepest + float(frame.hole.sea_bed))
+        note = f"It bites nowhere down to {end}; deeper it is not asked."
+        return judge(REACH, question, needed, Value(name, deepest, "m", how), 0.0, note=note)
     behind: tuple[Value, ...] = ()
     if judged is not None and judged.demand is not None and judged.capacity is not None:
         behind = (judged.demand, judged.capacity)
