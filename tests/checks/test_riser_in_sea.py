@@ -259,3 +259,18 @@ def test_a_riser_that_leans_far_sways_outside_validity() -> None:
     loose = _landed(wide)["lower-flex-joint-in-waves"]
     assert loose.status is Status.OUTSIDE_VALIDITY
     assert "about the vertical" in loose.reason
+
+
+def test_waves_use_up_some_of_the_welds_and_vortices_apart() -> None:
+    hole = _hole()
+    state = _at(hole, StepKind.RETRIEVE_RISER)
+    found = {one.name: one for one in answers(vortex_studies, state)}
+    assert set(found) == {"riser-vortex-fatigue", "riser-wave-fatigue"}
+    record = found["riser-wave-fatigue"]
+    assert record.status is Status.HOLDS
+    assert "of the life used" in record.note
+    rough = _at(_hole(site__environment__significant_wave_height="6 m"), StepKind.RETRIEVE_RISER)
+    worse = {one.name: one for one in answers(vortex_studies, rough)}["riser-wave-fatigue"]
+    assert record.capacity is not None
+    assert worse.capacity is not None
+    assert float(worse.capacity) < float(record.capacity)

@@ -20,9 +20,11 @@ from bathybore.kernels.soft_string import bending_stress_from_dogleg
 from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.vortex_vibration import cycles_to_failure
+from bathybore.kernels.wave_fatigue import wave_fatigue_rate
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure
 from bathybore.operations.hung_riser import HungRiser, hung_riser
 from bathybore.operations.riser_in_waves import (
+    SWAY_PROBLEM,
     Swaying,
     Swinging,
     swaying,
@@ -99,6 +101,14 @@ RECOIL = Question(
     "Screening: a rigid riser, the mud run out at once, no friction. A recoil analysis with the "
     "tensioners' valves replaces it.",
 )
+WAVE_FATIGUE = Question(
+    "riser-wave-fatigue",
+    Discipline.RISER,
+    "Do the girth welds of the riser bear the bending by waves while it is connected?",
+    "More top tension, a calmer season, stiffer joints beside the flex joints.",
+    "The planned sea all the time, which is more than the place has; ranges by Rayleigh's law, the "
+    "main pipe alone. Fatigue by vortices adds to it: riser-vortex-fatigue.",
+)
 _AT_LANDING = (UPPER, LOWER_IN_WAVES, UPPER_IN_WAVES, STRESS_IN_WAVES, COMPRESSION, PEAK, RECOIL)
 
 
@@ -126,6 +136,7 @@ def vortex_studies(state: HoleState) -> Iterator[CheckRecord]:
     if gear is not None and gear.heaviest is not None:
         time = sum(float(one) for one in _since_landing(state))
         yield _vortex(state.step.name, swinging(sea_riser(gear)), time)
+        yield _wave_fatigue(state.step.name, swaying(sea_riser(gear)), time)
 
 
 def _since_landing(state: HoleState) -> tuple[Value, ...]:
@@ -315,6 +326,51 @@ def _vortex_note(swing: Swinging, mode: int, used: float) -> str:
         f"{2.0 * np.pi / vibration.frequency[mode]:.1f} s, amplitude "
         f"{vibration.amplitude[mode]:.2f} diameters, {100.0 * used:.2g} % of the life used."
     )
+
+
+@kept(SOME)
+def _wave_fatigue(step: str, sway: Swaying, connected: float) -> CheckRecord:
+    riser, swayed, setting = sway.riser, sway.swayed, sway.riser.gear.setting
+    rates = wave_fatigue_rate(weld_stress(sway), swayed.curvature_period)
+    node = int(np.argmax(np.asarray(rates)))
+    origin = Solved(SWAY_PROBLEM, "borgman-1969", sway.inputs, swayed.residual)
+    bent = Value("dogleg_severity", float(swayed.curvature[node]), "rad/m", origin)
+    bending = work(
+        bending_stress_from_dogleg,
+        outside_diameter=riser.gear.joint.value("outside_diameter"),
+        dogleg_severity=bent,
+        young_modulus=riser.young,
+    )
+    raised = setting.basis.value("riser_stress_concentration")
+    stress = Value(
+        "stress_deviation",
+        float(raised) * float(bending),
+        "Pa",
+        Solved("raised at the weld", "definition", (raised, bending)),
+    )
+    period = Value("crossing_period", float(swayed.curvature_period[node]), "s", origin)
+    rate = work(wave_fatigue_rate, stress_deviation=stress, crossing_period=period)
+    once = Solved("time in which the sum of Miner's rule is one", "definition", (rate,))
+    life = Value("duration", 1.0 / float(rate), "s", once)
+    factor = setting.basis.value("riser_fatigue_factor")
+    time = Value("duration", connected, "s", FromWalk("from landing to letting go"))
+    asked = Solved("time connected times the factor on it", "definition", (time, factor))
+    demand = Value("duration", float(factor) * connected, "s", asked)
+    place = setting.depth(float(riser.nodes[node]))
+    note = (
+        f"Stress at the weld {show(float(stress), 'Pa')} (standard deviation) every "
+        f"{float(period):.1f} s: {100.0 * connected / float(life):.2g} % of the life used."
+    )
+    return judge(step, WAVE_FATIGUE, demand, life, setting.basis.tight_band, place, note=note)
+
+
+def weld_stress(sway: Swaying) -> np.ndarray:
+    """Return the standard deviation of the stress at a weld at the nodes [Pa]."""
+    basis, joint = sway.riser.gear.setting.basis, sway.riser.gear.joint
+    stress = bending_stress_from_dogleg(
+        joint.outside_diameter, sway.swayed.curvature, float(sway.riser.young)
+    )
+    return basis.riser_stress_concentration * np.asarray(stress)
 
 
 # ---- let go of the well -----------------------------------------------------------------------

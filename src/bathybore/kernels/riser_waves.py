@@ -241,6 +241,7 @@ class Swayed:
     foot_angle, top_angle : [rad] against the upright at the foot, against the vessel at the top
     mean_flow : [m2/s2] mean of flow times its size at the nodes
     crossing_period : [s] mean period of the foot's angle
+    curvature_period : [s] mean period of the curvature of the nodes
     residual : of the drag's last round, relative
     """
 
@@ -251,6 +252,7 @@ class Swayed:
     top_angle: float
     mean_flow: Array
     crossing_period: float
+    curvature_period: Array
     residual: float
 
 
@@ -347,14 +349,18 @@ def _swayed(
     foot = moved[:, -1]
     speed = float(deviation(seaway.frequency * foot))
     angle = float(deviation(foot))
+    bent = nodal_curvature(moved, np.diff(riser.depth))
+    curvature, pace = deviation(bent), deviation(seaway.frequency[:, None] * bent)
+    period = 2.0 * np.pi * curvature / np.where(pace == 0.0, 1.0, pace)
     wet = riser.depth >= 0.0
     return Swayed(
         displacement=deviation(moved[:, 0::2]),
-        curvature=deviation(nodal_curvature(moved, np.diff(riser.depth))),
+        curvature=curvature,
         velocity=np.where(wet, spread, 0.0),
         foot_angle=angle,
         top_angle=float(deviation(moved[:, 1] + seaway.lean)),
         mean_flow=np.where(wet, mean_squared_flow(riser.current, spread), 0.0),
         crossing_period=2.0 * np.pi * angle / speed if speed > 0.0 else np.inf,
+        curvature_period=np.where(pace == 0.0, np.inf, period),
         residual=change,
     )  # fmt: skip

@@ -21,8 +21,8 @@ LOCK_IN_BAND: Final = 0.25  # of a mode's frequency to either side; common pract
 _KINEMATIC_VISCOSITY: Final = 1.4e-6  # m2/s, cold sea water
 
 # DNV-RP-C203, class D in sea water with cathodic protection; from memory
-_STEEP: Final = (11.764, 3.0)
-_SHALLOW: Final = (15.606, 5.0)
+STEEP: Final = (11.764, 3.0)
+SHALLOW: Final = (15.606, 5.0)
 
 
 @published(
@@ -126,7 +126,7 @@ def cycles_to_failure(stress_range: Real) -> Real:
         Cycles; without end where nothing swings.
     """
     size = np.maximum(np.asarray(stress_range), 1e-3) / 1e6  # a millipascal stands for none
-    steep, shallow = (10.0**intercept * size**-slope for intercept, slope in (_STEEP, _SHALLOW))
+    steep, shallow = (10.0**intercept * size**-slope for intercept, slope in (STEEP, SHALLOW))
     cycles: Array = np.maximum(steep, shallow)
     return cycles
 

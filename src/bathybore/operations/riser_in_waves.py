@@ -40,7 +40,7 @@ from bathybore.operations.sea_conditions import (
 STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common practice)
 MODES: Final = 20
 _GRID: Final = np.linspace(0.5, 3.2, 45)  # of the peak frequency: all but 1 % of the energy
-_PROBLEM: Final = (
+SWAY_PROBLEM: Final = (
     "beam in a Gaussian sea, frequency by frequency, its drag made linear about the mean flow "
     "until the water's speed past it settles: "
     "$(K + i omega C(sigma_u) - omega^2 M) y = f(omega)$"
@@ -108,7 +108,7 @@ class Swaying:
         """Return the most probable greatest swing in three hours from a standard deviation."""
         axis = -1 if np.ndim(deviation) else None
         spread = Value(name, deviation, unit,
-                       Solved(f"standard deviation: {_PROBLEM}", "borgman-1969", self.inputs,
+                       Solved(f"standard deviation: {SWAY_PROBLEM}", "borgman-1969", self.inputs,
                               self.swayed.residual, self._beyond()), axis)  # fmt: skip
         time = Value("duration", STORM, "s", FromWalk("a sea state, taken as steady for 3 h"))
         period = Value("wave_period", self.swayed.crossing_period, "s", spread.origin)

@@ -71,7 +71,12 @@ _MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
     RiserWaves.name: (
         RiserWaves,
         _waves,
-        ("lower-flex-joint-in-waves", "upper-flex-joint-in-waves", "riser-stress-in-waves"),
+        (
+            "lower-flex-joint-in-waves",
+            "upper-flex-joint-in-waves",
+            "riser-stress-in-waves",
+            "riser-wave-fatigue",
+        ),
     ),
     RiserVibration.name: (RiserVibration, _vibration, ("riser-vortex-fatigue",)),
     RiserHungOff.name: (
