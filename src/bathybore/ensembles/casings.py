@@ -24,7 +24,7 @@ from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of, triaxial
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
-from bathybore.ensembles.window_of_members import BLOCK, earths_of, heat_of_sea
+from bathybore.ensembles.window_of_members import earths_of, heat_of_sea
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.mud import compressible_column_pressure, density_at
 from bathybore.kernels.segments import ballooning_force, pressure_above_loss_zone
@@ -51,6 +51,7 @@ KICK: Final = ("burst", "triaxial")
 LOST_RETURNS: Final = ("collapse", "triaxial")
 STRENGTH: Final = "casing_strength"
 INTENSITY: Final = "design_basis.kick_intensity"
+BLOCK: Final = 128  # members at a time: what a cache holds
 _ROUNDING: Final = 1e-9  # of the capacity: less is no failure
 _MADE: Final = FromWalk("of the member")
 # Whether members fail with the bit at a bottom (member) each.
@@ -258,35 +259,66 @@ class Asked:
         """Ask for the greatest and the least kick that any bottom so far has brought.
 
         Burst grows with the pressure inside, and all stresses together are a convex function of
-        it: between two pressures that are borne, all others are.
+        it: between two pressures that are borne, all others are. So where a casing bears kicks
+        without weight and such as heavy as the sea, no column of gas need be worked out.
         """
-        at_shoe = self.at_shoe(below)
+        bears = ~self._bounds_fail(below)
+        at_shoe = np.full(below.bottoms.shape, np.nan)
+        doubtful = np.flatnonzero(~bears)
+        if doubtful.size:
+            at_shoe[doubtful] = self.at_shoe(below.of(doubtful))
         greatest = np.fmax.accumulate(at_shoe, axis=1)
         least = np.fmin.accumulate(at_shoe, axis=1)
 
         def fails(members: Indices, bottoms: Indices) -> Flags:
-            part = below.of(members)
-            most, low = (kick[members, bottoms][:, None] for kick in (greatest, least))
-            failed = self._fails(part, KICK, self.full_of_kick(part, most), self.sea)
-            return failed | self._fails(part, ("triaxial",), self.full_of_kick(part, low), self.sea)
+            failed = np.zeros(len(members), bool)
+            asked = np.flatnonzero(~bears[members])
+            if not asked.size:
+                return failed
+            part = below.of(members[asked])
+            most, low = (
+                kick[members[asked], bottoms[asked]][:, None] for kick in (greatest, least)
+            )
+            failed[asked] = self._fails(part, KICK, self.full_of_kick(part, most), self.sea)
+            inside = self.full_of_kick(part, low)
+            failed[asked] |= self._fails(part, ("triaxial",), inside, self.sea)
+            return failed
 
         return fails
 
+    def _bounds_fail(self, below: Below) -> Flags:
+        """Return where a casing fails under more, or less, than any kick brings inside."""
+        frame, shoe = self.holes.frame, below.shoe[:, None]
+        nodes = np.flatnonzero(below.bottoms.any(axis=0))
+        there = below.bottoms[:, nodes]
+        source, bound = self._sources(below, nodes), self._fracture(below)
+        sea = np.asarray(sea_column(self.holes.setting, frame.z).si)
+        lightest = source - np.maximum(sea[nodes] - sea[shoe], 0.0)
+        most = np.where(there, np.minimum(source, bound), -np.inf).max(axis=1)[:, None]
+        least = np.where(there, np.minimum(lightest, bound), np.inf).min(axis=1)[:, None]
+        inside = np.broadcast_to(most, (len(most), len(self.z)))
+        failed = self._fails(below, KICK, inside, self.sea)
+        inside = least - np.maximum(sea[shoe] - sea[self.planned.nodes], 0.0)
+        return failed | self._fails(below, ("triaxial",), inside, self.sea)
+
+    def _sources(self, below: Below, nodes: Indices) -> Array:
+        """Return the pressure of a kick where it comes in."""
+        pore = rows(self.holes.earths.curves["pore_pressure"], below.members)[:, nodes]
+        lever = self.holes.frame.z[nodes] - float(self.holes.hole.drill_floor)
+        return np.asarray(pore + self._intensity(below) * self.holes.gravity * lever)
+
+    def _fracture(self, below: Below) -> Array:
+        """Return the fracture pressure at the open shoe (member, 1)."""
+        fracture = rows(self.holes.earths.curves["fracture_pressure"], below.members)
+        return _taken(np.broadcast_to(fracture, below.bottoms.shape), below.shoe[:, None])
+
     def at_shoe(self, below: Below) -> Array:
         """Return the pressure at the open shoe by the bottom that a kick comes from, else NaN."""
-        frame, earths, hole = self.holes.frame, self.holes.earths, self.holes.hole
-        nodes = np.flatnonzero(below.bottoms.any(axis=0))
-        pore, fracture = (
-            rows(earths.curves[name], below.members)
-            for name in ("pore_pressure", "fracture_pressure")
-        )
-        lever = frame.z[nodes] - float(hole.drill_floor)
-        kick = pore[:, nodes] + self._intensity(below) * self.holes.gravity * lever
-        shoe = below.shoe[:, None]
-        inside = self._above(below, kick, np.maximum(nodes, shoe), shoe)
-        bound = np.take_along_axis(np.broadcast_to(fracture, below.bottoms.shape), shoe, axis=1)
+        nodes, shoe = np.flatnonzero(below.bottoms.any(axis=0)), below.shoe[:, None]
+        inside = self._above(below, self._sources(below, nodes), np.maximum(nodes, shoe), shoe)
+        brought = np.minimum(inside, self._fracture(below))
         found = np.full(below.bottoms.shape, np.nan)
-        found[:, nodes] = np.where(below.bottoms[:, nodes], np.minimum(inside, bound), np.nan)
+        found[:, nodes] = np.where(below.bottoms[:, nodes], brought, np.nan)
         return found
 
     def _intensity(self, below: Below) -> Array | float:
