@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from bathybore.base.arrays import Array
-from bathybore.ensembles.frame import frame_of
+from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.rules import Rule, rules
-from bathybore.ensembles.shapes import LIMITS, REACHED, Frame, Limit
+from bathybore.ensembles.shapes import LIMITS, REACHED, Frame, Limit, Policy
 from bathybore.model.loading import load_hole
 
 # conductor, casing-20, spare-16, casing-1338, casing-958, liner-7, core-hole
@@ -33,7 +33,7 @@ def told(frame: Frame, shoes: Array, readings: Array) -> dict[str, Rule]:
         ends_by=np.full(count, REACHED),
         unjudged={},
     )
-    return {rule.shoe: rule for rule in rules(frame, outcome, readings)}
+    return {rule.shoe: rule for rule in rules(frame, planned_policy(frame), outcome, readings)}
 
 
 def readings_at(column: int, values: Array) -> Array:
@@ -82,7 +82,7 @@ def test_a_hole_that_ended_there_names_no_string(frame: Frame, by: Limit, counts
         ends_by=np.where(low, LIMITS.index(by), REACHED),
         unjudged={},
     )
-    [rule] = rules(frame, outcome, readings_at(3, reading))
+    [rule] = rules(frame, planned_policy(frame), outcome, readings_at(3, reading))
     assert rule.early.of == (400 if counts else int((~low).sum()))
     if counts:
         assert (rule.set_first, rule.closes.p50) == ("", 2500.0)
@@ -102,3 +102,20 @@ def test_few_members_give_no_rule(frame: Frame) -> None:
     shoes[:15, 2] = 1300.0
     rule = told(frame, shoes, readings_at(1, np.linspace(1100.0, 1300.0, 30)))["casing-20"]
     assert np.isnan(rule.threshold)
+
+
+def test_another_policy_is_judged_by_its_own_bottoms(frame: Frame) -> None:
+    """Shoes set higher on purpose are not early."""
+    reading = np.linspace(1200.0, 1400.0, 400)
+    shoes = np.tile(PLANNED, (400, 1))
+    shoes[:, 4] = 3200.0
+    outcome = replace(
+        made_up.outcome(0, 400),
+        shoes=shoes,
+        depth=np.full(400, 4950.0),
+        ends_by=np.full(400, REACHED),
+        unjudged={},
+    )
+    higher = Policy((85.0, 700.0, 1900.0, 3200.0, 4600.0, 4950.0))
+    [rule] = rules(frame, higher, outcome, readings_at(3, reading))
+    assert (rule.bottom, rule.early.count) == (3200.0, 0)

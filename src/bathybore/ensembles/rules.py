@@ -15,7 +15,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.ensembles.odds import Share, Spread, share_of, spread_of
-from bathybore.ensembles.shapes import LIMITS, Flags, Frame, Limit, Outcome
+from bathybore.ensembles.shapes import LIMITS, Flags, Frame, Limit, Outcome, Policy
 
 _CLOSES = [LIMITS.index(one) for one in (Limit.WINDOW, Limit.CAVING, Limit.DIAMETER)]
 _FEWEST = 20  # members on either side that a rule is made of
@@ -29,7 +29,7 @@ class Rule:
     ----------
     shoe : name of the string whose shoe is tested
     section : name of the string planned below it
-    bottom : its planned bottom [m below sea bed]
+    bottom : its bottom as the policy has it [m below sea bed]
     threshold : reading below which the section is taken to close early [kg/m3]; NaN where
         no reading tells it better than none
     early : of all members that came to the test, those whose section closed early; left out are
@@ -50,30 +50,32 @@ class Rule:
     set_first: str
 
 
-def rules(frame: Frame, outcome: Outcome, readings: Array) -> tuple[Rule, ...]:
+def rules(frame: Frame, policy: Policy, outcome: Outcome, readings: Array) -> tuple[Rule, ...]:
     """Return the rule of every shoe that is tested.
 
     Parameters
     ----------
+    policy : that the members followed
     readings : (member, string) what a leak-off test at each member's shoes would read, its error
         included [kg/m3]; NaN where no test is made
     """
     kept = [at for at, one in enumerate(frame.strings) if not one.spare]
     return tuple(
-        _rule(frame, outcome, readings[:, above], above, below)
-        for above, below in pairwise(kept)
+        _rule(frame, outcome, readings[:, above], above, below, bottom)
+        for (above, below), bottom in zip(pairwise(kept), policy.bottoms[1:], strict=True)
         if np.isfinite(readings[:, above]).any()
     )
 
 
-def _rule(frame: Frame, outcome: Outcome, reading: Array, above: int, below: int) -> Rule:
-    string = frame.strings[below]
+def _rule(
+    frame: Frame, outcome: Outcome, reading: Array, above: int, below: int, bottom: float
+) -> Rule:
     first, depth = _first_below(outcome, above, below)
     ended = ~outcome.reached & (depth >= outcome.depth - 1e-3)
     # a hole that something else ended tells nothing of where its window would have closed
     tested = np.isfinite(reading) & (~ended | np.isin(outcome.ends_by, _CLOSES))
     first = np.where(ended, -1, first)
-    early = tested & (depth < string.bottom - 1e-3)
+    early = tested & (depth < bottom - 1e-3)
     chosen = tested & (np.arange(len(reading)) % 2 == 0)
     counted = tested & ~chosen
     threshold = _threshold(reading[chosen], early[chosen])
@@ -82,8 +84,8 @@ def _rule(frame: Frame, outcome: Outcome, reading: Array, above: int, below: int
     named = [frame.strings[at].name for at in first[closed] if at >= 0]
     return Rule(
         shoe=frame.strings[above].name,
-        section=string.name,
-        bottom=string.bottom,
+        section=frame.strings[below].name,
+        bottom=bottom,
         threshold=threshold,
         early=share_of(early[tested]),
         early_below=share_of(early[low]),

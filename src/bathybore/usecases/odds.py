@@ -165,7 +165,7 @@ def odds(ensemble: Ensemble, order: OddsOrder, told: Told = _silent) -> OddsFoun
         order=order,
         outcome=outcome,
         odds=found,
-        rules=rules(frame, outcome, leak_offs(ensemble, outcome)),
+        rules=rules(frame, ensemble.policy, outcome, leak_offs(ensemble, outcome)),
         records=tuple(_records(frame.hole, found, order)),
     )
 
@@ -436,6 +436,6 @@ def robust(
     outcome = run_of(best, members)
     return Robust(
         chosen=chosen,
-        rules=rules(ensemble.frame, outcome, leak_offs(best, outcome)),
+        rules=rules(ensemble.frame, chosen.policy, outcome, leak_offs(best, outcome)),
         words=in_words(ensemble.frame, ensemble.policy, chosen.policy),
     )
