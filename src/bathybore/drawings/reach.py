@@ -30,8 +30,8 @@ from bathybore.ensembles.shapes import LIMITS
 from bathybore.usecases.reach import Bite, Reach
 
 WIDTH: Final = 170.0
-HEIGHT: Final = 152.0
-_LEFT, _WIDE, _TOP, _TALL = 18.0, 122.0, 34.0, 96.0
+HEIGHT: Final = 138.0
+_LEFT, _WIDE, _TOP, _TALL = 18.0, 122.0, 24.0, 96.0
 _NAMES: Final = _LEFT + _WIDE + 2.5
 _BAR: Final = 0.62  # of the width of a column
 _MEDIAN: Final = Stroke("P50 of the members", palette.INK, 2.2)
@@ -75,7 +75,7 @@ def draw_reach(found: Reach, units: UnitSystem = "metric") -> Sheet:
 
 def _bar(axes: Axes, column: int, bite: Bite, deepest: float, unit: str) -> None:
     """Draw a bar down to where a limit bites, its depth under it, the members' spread on it."""
-    depth = deepest if bite.depth is None else from_si(bite.depth.metres, "m", unit)
+    depth = from_si((bite.depth or bite.asked_to).metres, "m", unit)
     fill = FILLS[bite.limit].drawn()
     axes.add_patch(Rectangle((column - 0.5 * _BAR, 0.0), _BAR, depth, zorder=2.0, **fill))
     told = f"{pretty_number(round(depth), 5)}" if bite.depth is not None else "deeper"
@@ -99,7 +99,8 @@ def _bar(axes: Axes, column: int, bite: Bite, deepest: float, unit: str) -> None
         ends = [column - 0.5 * half, column + 0.5 * half]
         axes.plot(ends, [level, level], color=_SPREAD.colour, lw=_SPREAD.width, zorder=3.5)
     ends = [column - half, column + half]
-    axes.plot(ends, [p50, p50], color=_MEDIAN.colour, lw=_MEDIAN.width, zorder=3.5)
+    if p50 < deepest:
+        axes.plot(ends, [p50, p50], color=_MEDIAN.colour, lw=_MEDIAN.width, zorder=3.5)
 
 
 def _lines(axes: Axes, paper: Axes, found: Reach, unit: str, deepest: float) -> None:

@@ -119,6 +119,7 @@ class Reach:
     bites : of every limit, the first to bite first
     deepest : end of the earth table, below which nothing is said
     members : of the ensemble that the spreads are from; 0 where there are none
+    sought : reliefs were looked for
     """
 
     hole: Hole
@@ -126,6 +127,7 @@ class Reach:
     deepest: Depth
     bites: tuple[Bite, ...]
     members: int = 0
+    sought: bool = True
 
     @property
     def passes(self) -> bool:
@@ -175,7 +177,7 @@ def reach(
     order = sorted(bites, key=lambda one: np.inf if one.depth is None else one.depth.metres)
     frame = asked.frame
     target, deepest = (_below(float(frame.depth[i])) for i in (frame.target, -1))
-    return Reach(hole, target, deepest, tuple(order))
+    return Reach(hole, target, deepest, tuple(order), sought=reliefs)
 
 
 @kept(4)

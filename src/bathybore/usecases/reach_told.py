@@ -94,7 +94,7 @@ def _tables(found: Reach, units: UnitSystem) -> list[ToldTable]:
         )
     tables = [ToldTable(title, columns, tuple(rows))]
     relieved = [one for one in found.bites if one.depth is not None]
-    if relieved:
+    if relieved and found.sought:
         rows = [(str(one.limit), *relief_told(one, found, units)) for one in relieved]
         columns = ("limit", "cheapest relief found", "then bites at", "asks for", "costs")
         tables.append(ToldTable("Relief, asked of the ledger again", columns, tuple(rows)))
