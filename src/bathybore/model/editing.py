@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,7 +14,13 @@ from bathybore.model.csv_splicing import insert_row, line_number, remove_row, se
 from bathybore.model.fields import GateError
 from bathybore.model.files import read_text, refuse_halves, refuse_unreadable, shown
 from bathybore.model.hole import Hole
-from bathybore.model.hole_files import HOLE_FILE, HoleFiles, stands_beside, write_files
+from bathybore.model.hole_files import (
+    HOLE_FILE,
+    UNCERTAINTY_FILE,
+    HoleFiles,
+    stands_beside,
+    write_files,
+)
 from bathybore.model.keys import holds_text, is_entry, is_field, path_of, present
 from bathybore.model.loading import document_file, read_table_text
 from bathybore.model.reading import TABLES, Reading, read_hole, table_file
@@ -26,6 +33,7 @@ from bathybore.model.yaml_writing import AsTyped, plain_content
 __all__ = ["Draft", "Edit", "HoleFiles", "read_draft", "write_files"]
 
 _LONGEST_TEXT: Final = 10_000
+_UNCERTAIN: Final = "an uncertainty document"
 
 
 @dataclass(frozen=True)
@@ -110,12 +118,18 @@ class Draft:
 def read_draft(folder: Path) -> Draft:
     """Read the files of a hole's folder; a table that cannot be read is a fault of the draft.
 
+    What uncertainty.yaml says is not judged here: the hole is whole without it.
+
     Raises
     ------
     InputErrors
-        There is no document, or it is no text.
+        There is no document, or it is no text; or what is uncertain is told by no text.
     """
     texts = {HOLE_FILE: read_text(document_file(folder), MOST_BYTES, "a hole document", HOLE_FILE)}
+    if os.path.lexists(folder / UNCERTAINTY_FILE):
+        texts[UNCERTAINTY_FILE] = read_text(
+            folder / UNCERTAINTY_FILE, MOST_BYTES, _UNCERTAIN, UNCERTAINTY_FILE
+        )
     unread: dict[str, tuple[Fault, ...]] = {}
     faults: tuple[Fault, ...] = ()
     try:
@@ -181,11 +195,14 @@ class _Work:
 
     def _table(self, edit: Edit) -> None:
         named = [table_file(name, self.tree) for name in TABLES] if self.tree else []
+        named.append(UNCERTAINTY_FILE)
         # what a document with faults names may be a path out of the folder
         named = [name for name in named if isinstance(name, str) and stands_beside(name)]
         if edit.file not in self.texts and edit.file not in named:
             files = ", ".join([*self.texts, *(n for n in named if n not in self.texts)])
             raise InputErrors.one(shown(edit.file), "a file that the hole does not have", files)
+        if edit.file == UNCERTAINTY_FILE:
+            refuse_unreadable(edit.text, MOST_BYTES, _UNCERTAIN, UNCERTAINTY_FILE)
         self.texts[edit.file] = edit.text
         self.unread.pop(edit.file, None)
         if edit.file == HOLE_FILE:
@@ -206,8 +223,9 @@ class _Work:
         self.texts[edit.file] = change(self._text_of(edit), edit.file, edit.row)
 
     def _text_of(self, edit: Edit) -> str:
-        if edit.file == HOLE_FILE or edit.file not in self.texts:
-            tables = ", ".join(name for name in self.texts if name != HOLE_FILE)
+        documents = (HOLE_FILE, UNCERTAINTY_FILE)
+        if edit.file in documents or edit.file not in self.texts:
+            tables = ", ".join(name for name in self.texts if name not in documents)
             raise InputErrors.one(shown(edit.file), "no such table", tables or "a table")
         return self.texts[edit.file]
 

@@ -14,11 +14,15 @@ from bathybore.base.errors import Fault, InputErrors
 from bathybore.model.files import refuse_halves, shown, shown_path, unreadable
 
 HOLE_FILE: Final = "hole.yaml"
+UNCERTAINTY_FILE: Final = "uncertainty.yaml"  # may stand beside it
 
 
 @dataclass(frozen=True)
 class HoleFiles:
-    """The texts of a hole's files by name; that of the document is always hole.yaml."""
+    """The texts of a hole's files by name; that of the document is always hole.yaml.
+
+    Tables that the document names belong to it, and what is said to be uncertain, if anything is.
+    """
 
     texts: Mapping[str, str]
 
@@ -44,14 +48,18 @@ def write_files(folder: Path, files: HoleFiles, expected: HoleFiles) -> None:
     data = {name: _encoded(name, text) for name, text in files.texts.items()}
     held = {name: _encoded(name, text) for name, text in expected.texts.items()}
     changed = {name: new for name, new in data.items() if held.get(name) != new}
+    # a table that is not named any more may stay; this file counts by being there
+    gone = [UNCERTAINTY_FILE] if UNCERTAINTY_FILE in held.keys() - data.keys() else []
     moves: list[tuple[Path, Path]] = []
     try:
         _refuse_other(folder, held, [*held, *(name for name in data if name not in held)])
         for name, new in changed.items():
             moves.append((_written_beside(folder / name, new), folder / name))
-        _refuse_other(folder, held, list(changed))  # writing took its time
+        _refuse_other(folder, held, [*changed, *gone])  # writing took its time
         for draft, place in moves:
             draft.replace(place)
+        for name in gone:
+            (folder / name).unlink()
         _settle(folder)
     except (OSError, ValueError) as error:
         where = shown_path(folder)

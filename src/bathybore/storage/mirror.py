@@ -18,7 +18,7 @@ _SETTLED: Final = 0.3  # [s] an editor may take to write a file that was found c
 
 _SUFFIXES: Final = (".yaml", ".csv")
 # what is left of a file that was being written beside its place
-_HALF_WRITTEN: Final = re.compile(r"\.(hole\.yaml|.+\.csv)-[0-9a-f]{16}")
+_HALF_WRITTEN: Final = re.compile(r"\.((hole|uncertainty)\.yaml|.+\.csv)-[0-9a-f]{16}")
 _Look: TypeAlias = tuple[tuple[str, int, int, int], ...]
 
 
