@@ -26,6 +26,7 @@ from bathybore.usecases.string_reach import StringReach, string_reach
 from bathybore.usecases.walking import Walk, study
 from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
+from bathybore.web.outlook import Outlook
 from bathybore.web.placing_page import Placing, PlacingKind, found_in
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
@@ -110,6 +111,10 @@ class Pictured:
 
     def riser(self, part: str) -> RiserPart | None:
         return self._once(("riser", part), lambda: riser_in_sea.part_of(self.walk, part))
+
+    def outlook(self, key: Hashable, make: Callable[[], Outlook]) -> Outlook:
+        """Return reach and odds for what is uncertain, told apart by ``key``."""
+        return self._once(("outlook", key), make)
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         """Make something once. Two who ask at the same time may both make it: it is the same."""

@@ -27,7 +27,9 @@ from bathybore.drawings.steel import steel_picture
 from bathybore.drawings.string_loads import string_picture
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
+from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.reading import table_file
+from bathybore.model.uncertainty import load_uncertainty
 from bathybore.model.yaml_tree import Tree
 from bathybore.storage.desk import Desk
 from bathybore.usecases.circulating import circulating_steps
@@ -39,10 +41,12 @@ from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
 from bathybore.usecases.kicking import kick_of
+from bathybore.usecases.odds import ODDS, OddsFound
 from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
+from bathybore.usecases.reach import REACH, Reach
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
-from bathybore.usecases.string_reach import REACH
+from bathybore.usecases.string_reach import REACH as STRING_REACH
 from bathybore.usecases.table_texts import TableText, Which, no_survey, table_text
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.circulation_page import (
@@ -52,6 +56,15 @@ from bathybore.web.circulation_page import (
     fluids_answer,
 )
 from bathybore.web.kick_page import KickAnswer, MudAnswer, kick_answer, mud_answer
+from bathybore.web.odds_page import (
+    FirstBite,
+    OddsPart,
+    Progress,
+    first_bite,
+    odds_answer,
+    odds_page_picture,
+)
+from bathybore.web.outlook import Outlook, Turn
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.placing_page import (
@@ -124,6 +137,7 @@ class Room:
         self._walking = threading.Lock()
         self._newest: Snapshot | None = None
         self._listeners: list[Callable[[], None]] = []
+        self._turn = Turn()
 
     def listen(self, told: Callable[[], None]) -> None:
         """Have a function called, in any thread, when there may be a new revision."""
@@ -205,8 +219,10 @@ class Room:
         records = pictured.walk.records
         if check.startswith(STEEL):
             records = tuple(one for choice in pictured.steel() for one in choice.records)
-        elif check.startswith(f"{REACH}/"):
+        elif check.startswith(f"{STRING_REACH}/"):
             records = pictured.string().records
+        elif check.startswith((f"{ODDS}/", f"{REACH}/")):
+            records = self._worked(ODDS if check.startswith(ODDS) else REACH, units)[0].records
         elif not any(one.id == check for one in records):
             pictured.study()
             records = pictured.walk.records
@@ -301,6 +317,67 @@ class Room:
         if one is None:
             raise InputErrors.one(part, "no such part", "a hole that has it, to draw")
         return self.papers.drawn(lambda: riser_picture(one, units)).svg
+
+    def odds(self, part: OddsPart, units: UnitSystem) -> TopicAnswer:
+        """Return reach, odds or rules of the newest walked revision; it may take a minute.
+
+        Raises
+        ------
+        Refused
+            A newer revision came meanwhile.
+        InputErrors
+            The hole, or what is uncertain of it, cannot be used.
+        """
+        found, revision = self._worked(part, units)
+        return odds_answer(part, found, revision, units)
+
+    def odds_picture(self, part: OddsPart, units: UnitSystem) -> str:
+        if part == "rules":
+            raise InputErrors.one(part, "a table", "reach, reliefs or odds, to draw")
+        found, _ = self._worked(part, units)
+        return self.papers.drawn(lambda: odds_page_picture(found, units)).svg
+
+    def odds_progress(self) -> Progress:
+        return Progress(self._turn.text)
+
+    def first_bite(self, units: UnitSystem) -> FirstBite:
+        """Return what bites first, if it was worked out; nothing is worked out for it."""
+        now = self.newest()
+        if now.pictured is None or now.faults or now.pictured.walk.stopped:
+            return first_bite(None, now.revision.number, units)
+        known = self._outlook(now.pictured).known_reach(units)
+        return first_bite(known, now.revision.number, units)
+
+    def _worked(self, part: OddsPart, units: UnitSystem) -> tuple[Reach | OddsFound, int]:
+        """Return a part with the revision that it is of, worked out unless it is known."""
+        now = self.newest()
+        pictured = self._picture()
+        outlook = self._outlook(pictured)
+        what = ODDS if part == "rules" else part
+        known = outlook.known(what, units)
+        if known is not None:
+            return known, pictured.revision
+
+        def work(say: Callable[[str], None]) -> Reach | OddsFound:
+            if part == "reach":
+                return outlook.reach(say)
+            return outlook.reliefs(units, say) if part == "reliefs" else outlook.odds(say)
+
+        return self._turn.take(lambda: self._is_head(now), work), pictured.revision
+
+    def _outlook(self, pictured: Pictured) -> Outlook:
+        """Return reach and odds by what uncertainty.yaml and the tables that it names say now."""
+        if not self.desk.write():  # it reads the folder: the newest revision first
+            told = self.desk.notices
+            found = told[-1].text if told else "files that could not be written"
+            raise InputErrors.one(str(self.desk.folder), found, "the newest revision")
+        own, hole = self.desk.draft.files.texts, pictured.walk.hole
+        beside = sorted(path for path in self.desk.folder.glob("*.csv") if path.name not in own)
+        tables = tuple((path.name, path.stat().st_mtime_ns) for path in beside)
+        return pictured.outlook(
+            (own.get(UNCERTAINTY_FILE, ""), tables),
+            lambda: Outlook(hole, load_uncertainty(self.desk.folder, hole)),
+        )
 
     def fluids(self, units: UnitSystem) -> FluidsAnswer:
         """Return the fluids of the newest walked revision as measured."""
