@@ -20,7 +20,7 @@ from bathybore.ensembles.window_of_members import (
 )
 from bathybore.search.bounds import COLLAPSE, Bounds, KickLoad, Terms, hole_water
 
-_PIECE: Final = 32768  # pairs of nodes, all members counted, at a time: what a cache holds
+_PIECE: Final = 8192  # pairs of nodes, all members counted, at a time: what a cache holds
 
 
 @dataclass(frozen=True, eq=False)
