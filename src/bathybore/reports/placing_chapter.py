@@ -82,7 +82,7 @@ def topics_chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
         blocks.append(Facts(topic.facts, topic.title))
         blocks += [_table(topic, table) for table in topic.tables]
         if topic.records:
-            blocks.append(_questions(topic))
+            blocks.append(questions(topic))
         if picture is not None:
             blocks.append(Drawing(picture()))
     if parts:
@@ -100,7 +100,8 @@ def _table(topic: Topic, table: ToldTable) -> Table:
     return Table(f"{topic.name}: {table.title[:1].lower()}{table.title[1:]}", columns, table.rows)
 
 
-def _questions(topic: Topic) -> Table:
+def questions(topic: Topic) -> Table:
+    """Return the records of a topic as a table."""
     return Table(
         f"{topic.name}: questions",
         (

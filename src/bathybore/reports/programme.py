@@ -17,6 +17,7 @@ from bathybore.reports.circulation_chapter import circulations
 from bathybore.reports.files import write_whole
 from bathybore.reports.kick_chapter import kick_chapters
 from bathybore.reports.mud_chapter import mud
+from bathybore.reports.odds_chapter import odds_and_reach
 from bathybore.reports.page import page
 from bathybore.reports.placing_chapter import placing
 from bathybore.reports.prognosis_chapter import prognosis_chapter
@@ -59,7 +60,8 @@ def programme(
     ----------
     signatures : given in the tool; those under other revisions are told apart
     revision : of the hole that was walked, where revisions are kept
-    source : the files it was walked from; without them alternatives and prognosis are left out
+    source : the files it was walked from; without them alternatives, prognosis and odds are
+        left out
     """
     writer = Writer(walk, ledger(walk, units), units)
     mark = ""
@@ -89,6 +91,7 @@ def programme(
             *station(writer),
             *risers(writer),
             *alternatives(source.draft if source else None, units),
+            *odds_and_reach(source.folder if source else None, walk.hole, units),
             chapters.steps(writer),
             chapters.consumables(writer),
             chapters.barriers(writer),

@@ -9,8 +9,10 @@ from bathybore.base.errors import InputErrors
 from bathybore.checks.record import CheckRecord
 from bathybore.model.editing import read_draft
 from bathybore.model.hole_files import HOLE_FILE
-from bathybore.model.loading import document_file
+from bathybore.model.loading import document_file, load_hole
+from bathybore.model.uncertainty import load_uncertainty
 from bathybore.usecases.explaining import find
+from bathybore.usecases.odds import ODDS, usual_odds
 from bathybore.usecases.reach import REACH as OF_REACH
 from bathybore.usecases.reach import silent
 from bathybore.usecases.reach_of import reach_at
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
 
 def record_at(hole: Path, check_id: str) -> CheckRecord:
-    """Return the record with an id, of the walk of a hole or of a search as usual.
+    """Return the record with an id, of the walk of a hole, of a search or of odds as usual.
 
     Raises
     ------
@@ -35,6 +37,10 @@ def record_at(hole: Path, check_id: str) -> CheckRecord:
         return _proposed(hole, check_id)
     if check_id.startswith(f"{OF_REACH}/"):
         return find(list(reach_at(hole, 0, 1, "metric", False, silent).records), check_id)
+    if check_id.startswith(f"{ODDS}/"):
+        told = load_hole(hole)
+        uncertainty = load_uncertainty(document_file(hole).parent, told)
+        return find(list(usual_odds(told, uncertainty).records), check_id)
     from bathybore.usecases.walking import walk  # here: a search needs no walk
 
     return record_of(walk(hole), check_id)

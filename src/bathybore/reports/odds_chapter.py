@@ -1,0 +1,99 @@
+"""The chapter on odds and reach: will the hole come to its target, and what stops it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from bathybore.base.errors import InputErrors, NotConverged, OrderError
+from bathybore.base.units import UnitSystem
+from bathybore.drawings.odds import odds_picture
+from bathybore.drawings.reach import reach_picture
+from bathybore.model.hole import Hole
+from bathybore.model.uncertain import Uncertainty
+from bathybore.model.uncertainty import load_uncertainty
+from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
+from bathybore.reports.placing_chapter import questions
+from bathybore.usecases.odds import usual_odds
+from bathybore.usecases.odds_told import OddsTold
+from bathybore.usecases.placing_told import ToldTable
+from bathybore.usecases.reach import reach, with_spreads
+from bathybore.usecases.reach_told import ReachTold
+
+TITLE: Final = "Odds and reach"
+_NARROW, _WIDE = 8, 30  # letters that a column is at least and at most given room for
+_SHORT: Final = 24  # letters in the longest cell of a column of numbers
+_OPENING: Final = (
+    "The hole made many times as it may turn out: rock, factors, trouble and weather are drawn, "
+    "the crew weighs the mud and sets the strings as each hole asks, and the questions of the "
+    "ledger end it. The table of rules is for the crew to carry. Left to the command line, because "
+    "they take many runs: which uncertainty matters, what a measurement is worth, where the shoes "
+    "stand best (bathybore odds, with matters, knowing, robust), and what would relieve each limit "
+    "(bathybore reach)."
+)
+
+
+def odds_and_reach(folder: Path | None, hole: Hole, units: UnitSystem) -> tuple[Chapter, ...]:
+    """Return the chapter of a hole whose folder is at hand; nothing without it.
+
+    Raises
+    ------
+    InputErrors
+        What the folder says to be uncertain cannot be used.
+    """
+    if folder is None:
+        return ()
+    uncertainty = load_uncertainty(folder, hole)
+    try:
+        blocks = tuple(_blocks(hole, uncertainty, units))
+    except InputErrors as error:  # of the hole: such as an earth table that ends too high
+        return (_not_worked_out(tuple(str(fault) for fault in error.faults)),)
+    except OrderError as error:
+        return (_not_worked_out((str(error),)),)
+    except NotConverged as error:
+        return (_not_worked_out((f"A solver did not converge: {error}",)),)
+    return (Chapter(TITLE, (Text(_OPENING), *blocks)),)
+
+
+def _not_worked_out(reasons: tuple[str, ...]) -> Chapter:
+    """Return the chapter without odds; what stands in their way costs no other chapter."""
+    told = Text("The odds could not be worked out.", "warning")
+    return Chapter(TITLE, (Text(_OPENING), told, Items(reasons)))
+
+
+def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator[Block]:
+    found = usual_odds(hole, uncertainty)
+    planned = reach(hole, uncertainty, units, reliefs=False, ledger=found.ensemble.ledger)
+    spreads = {one.limit: one.depth for one in found.odds.bites}
+    drawn = with_spreads(planned, spreads, found.order.members)
+    odds, deep = OddsTold(found).topic(units), ReachTold(planned).topic(units)
+    yield Facts(odds.facts, odds.title)
+    yield questions(odds)
+    tables = [_table(one) for one in odds.tables]
+    yield from tables[:2]  # who comes how far, and what ends the others: what is drawn
+    yield Drawing(odds_picture(found, units))
+    yield from tables[2:]
+    # where limits bite the members stands in a table of the odds, and is drawn beside the plan's;
+    # the questions of the reach say what its table says
+    yield Facts(deep.facts, deep.title)
+    yield Drawing(reach_picture(drawn, units))
+    yield from (_table(one) for one in deep.tables)
+    yield Text(odds.caution, "warning")
+    yield Text(deep.caution, "warning")
+
+
+def _table(table: ToldTable) -> Table:
+    """Return a table whose columns are as wide as what they hold asks for."""
+    columns = []
+    for number, name in enumerate(table.columns):
+        cells = [row[number] for row in table.rows]
+        longest = max(len(text) for text in (name, *cells))
+        figures = number > 0 and longest <= _SHORT and all(_is_number(cell) for cell in cells)
+        share = min(max(longest, _NARROW), _WIDE)
+        columns.append(Column(name, float(share), "number" if figures else "words"))
+    return Table(table.title, tuple(columns), table.rows)
+
+
+def _is_number(cell: str) -> bool:
+    return not cell or cell[0].isdigit() or cell[0] in "+-<>"
