@@ -407,3 +407,29 @@ def test_a_change_that_cannot_be_kept_is_not_written_over(folder: Path) -> None:
     with opened(folder) as desk:
         kept = desk.draft.files.texts["hole.yaml"] == changed
         assert kept
+
+
+def test_what_is_uncertain_comes_goes_and_comes_back_with_its_file(folder: Path) -> None:
+    """It counts by being there: undone, its file is taken away, and stays away."""
+    file = folder / "uncertainty.yaml"
+    with opened(folder) as desk:
+        file.write_text("factors:\n  bit_life: {distribution: fixed}\n", encoding="utf-8")
+        settled()
+        revision = desk.notice()
+        assert revision is not None
+        assert revision.label == CHANGED_OUTSIDE
+        assert file.name in desk.draft.files.texts
+        desk.undo("Ada")
+        assert desk.write()
+        assert not file.exists()
+        settled()
+        assert desk.notice() is None
+        desk.redo("Ada")
+        assert desk.write()
+        assert "bit_life" in file.read_text(encoding="utf-8")
+        file.unlink()
+        settled()
+        assert desk.notice() is not None
+        assert file.name not in desk.draft.files.texts
+    with opened(folder) as desk:
+        assert file.name not in desk.draft.files.texts
