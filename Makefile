@@ -32,7 +32,7 @@ check-style: setup
 	$(BIN)/mypy
 
 test: check-style chromium
-	$(BIN)/python -m pytest -n 2 -m "not soak"
+	$(BIN)/python -m pytest -n 2 --dist worksteal -m "not soak"
 
 # The browser that the tests of the workspace use.
 chromium:

@@ -5,22 +5,21 @@ from __future__ import annotations
 import os
 import signal
 import socket
-import subprocess
 from pathlib import Path
 
 import pytest
-from served import COMMAND, DENSITY, PASSWORD, PATIENCE, Visit, free_port, server
+from click.testing import Result
+from served import DENSITY, PASSWORD, PATIENCE, Visit, free_port, server
+from typer.testing import CliRunner
+
+from bathybore.cli.main import app
 
 
-def run(*words: object, given: str = "") -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [COMMAND, *map(str, words)],
-        input=given,
-        capture_output=True,
-        text=True,
-        timeout=PATIENCE,
-        check=False,
-    )
+def here(*words: object, given: str | None = None) -> Result:
+    """Run a command in this process that is soon done: should it begin to serve, it fails."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("uvicorn.Server.run", lambda *_, **__: pytest.fail("it serves"))
+        return CliRunner().invoke(app, list(map(str, words)), input=given)
 
 
 def test_it_prints_the_address_and_ctrl_c_leaves_all_in_the_files(folder: Path) -> None:
@@ -61,22 +60,22 @@ def test_a_port_that_is_taken_is_told_or_the_next_one_used(folder: Path) -> None
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         port = taken.getsockname()[1]
-        done = run("serve", folder, "--port", port, "--no-browser")
-    assert done.returncode == 2
+        done = here("serve", folder, "--port", port, "--no-browser")
+    assert done.exit_code == 2
     assert f"port {port}, in use" in done.stderr
     assert "--port" in done.stderr
 
 
 def test_a_wide_host_without_accounts_is_refused_and_says_how(folder: Path) -> None:
-    done = run("serve", folder, "--host", "0.0.0.0", "--no-browser")
-    assert done.returncode == 2
+    done = here("serve", folder, "--host", "0.0.0.0", "--no-browser")
+    assert done.exit_code == 2
     assert "bathybore account add" in done.stderr
 
 
 def test_a_second_server_on_the_same_holes_is_refused(folder: Path) -> None:
     with server(folder, free_port()):
-        done = run("serve", folder, "--port", free_port(), "--no-browser")
-    assert done.returncode == 2
+        done = here("serve", folder, "--port", free_port(), "--no-browser")
+    assert done.exit_code == 2
     assert "another server" in done.stderr
 
 
@@ -92,32 +91,32 @@ def test_what_cannot_be_served_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], told: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    done = run(*words, "--no-browser")
-    assert done.returncode == 2
+    done = here(*words, "--no-browser")
+    assert done.exit_code == 2
     assert told in done.stderr
     assert "Traceback" not in done.stderr
 
 
 def test_accounts_are_added_listed_and_removed(folder: Path) -> None:
-    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
-    assert added.returncode == 0, added.stderr
-    again = run("account", "add", "Edda", "--role", "sign", "--in", folder, given=f"{PASSWORD}\n")
-    assert again.returncode == 2
-    assert run("account", "list", "--in", folder).stdout.split() == ["Edda", "edit"]
-    assert run("account", "remove", "Edda", "--in", folder).returncode == 0
-    assert run("account", "remove", "Edda", "--in", folder).returncode == 2
-    assert run("account", "list", "--in", folder).stdout == ""
+    added = here("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
+    assert added.exit_code == 0, added.stderr
+    again = here("account", "add", "Edda", "--role", "sign", "--in", folder, given=f"{PASSWORD}\n")
+    assert again.exit_code == 2
+    assert here("account", "list", "--in", folder).stdout.split() == ["Edda", "edit"]
+    assert here("account", "remove", "Edda", "--in", folder).exit_code == 0
+    assert here("account", "remove", "Edda", "--in", folder).exit_code == 2
+    assert here("account", "list", "--in", folder).stdout == ""
 
 
 def test_a_weak_password_is_refused_and_not_repeated(folder: Path) -> None:
-    added = run("account", "add", "Edda", "--role", "edit", "--in", folder, given="too short\n")
-    assert added.returncode == 2
+    added = here("account", "add", "Edda", "--role", "edit", "--in", folder, given="too short\n")
+    assert added.exit_code == 2
     assert "12 to 1000 characters" in added.stderr
     assert "too short" not in added.stderr
 
 
 def test_a_wide_server_with_accounts_serves_behind_a_login(folder: Path) -> None:
-    run("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
+    here("account", "add", "Edda", "--role", "edit", "--in", folder, given=f"{PASSWORD}\n")
     port = free_port()
     with server(folder, port, "--host", "0.0.0.0") as process:
         visit = Visit(f"http://127.0.0.1:{port}")
