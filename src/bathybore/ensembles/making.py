@@ -155,10 +155,8 @@ class _Making:
         goal = self.frame.target if final else bottom
         found = self._run(ways, index, ignored, goal)
         for spare in spares:
-            if not (found.last < goal).any():
-                break
-            self._set_spare(ways, spare, ignored, goal, found.last < goal)
-            found = self._run(ways, index, ignored, goal)
+            if (found.last < goal).any():
+                found = self._below_spare(ways, index, spare, ignored, goal, found)
         self._keep(ways.nodes, index, found)
         self.top = found.last
 
@@ -218,11 +216,24 @@ class _Making:
             reach = as_liner
         return np.searchsorted(self.frame.depth, reach + 1e-6, side="right") - 1
 
-    def _set_spare(self, ways: Ways, spare: int, ignored: Flags, goal: int, needed: Flags) -> None:
-        found = self._run(ways, spare, ignored, goal)
-        found = replace(found, last=np.where(needed, found.last, self.top))
-        self._keep(ways.nodes, spare, found)
-        self.top = found.last
+    def _below_spare(
+        self, ways: Ways, index: int, spare: int, ignored: Flags, goal: int, found: Served
+    ) -> Served:
+        """Set a spare where a section is not served to its goal, and go on below it.
+
+        Nothing is asked of members that need none, or gain nothing by it.
+        """
+        needed, out_of_mud = found.last < goal, self.out_of_mud
+        to = self._run(ways, spare, ignored | ~needed[:, None], goal)
+        to = replace(to, last=np.where(needed, to.last, self.top))
+        self._keep(ways.nodes, spare, to)
+        gains = to.last > self.top
+        self.top = to.last
+        again = self._run(ways, index, ignored | ~gains[:, None], goal)
+        self.out_of_mud = np.where(gains, self.out_of_mud, out_of_mud)
+        return Served(
+            np.where(gains, again.last, found.last), np.where(gains[:, None], again.mud, found.mud)
+        )
 
     def _close(self, ways: Ways, top: int) -> None:
         """Keep in mind which nodes of a section, as planned, no density serves even alone.

@@ -172,13 +172,15 @@ def _lower_to_kick(high: Array, kick: KickLoad, asks: Array, asked: Flags, last:
     for start in range(0, len(order), BLOCK):
         block = order[start : start + BLOCK]
         top = int(np.argmax(asked[block].any(axis=0)))
-        part, rows = kick.of_members(block), block[:, None]
+        part, mine, borne = kick.of_members(block), asked[block], high[block]
         pieces = _pieces(top, int(decides[block[0]]), int(last[block].max()), _PIECE // len(block))
-        for weak, foot, starts, feet in pieces:
-            borne = np.where(asked[rows, weak], part.borne(weak, foot), np.inf)
-            least = np.minimum.reduceat(borne, starts, axis=1)
-            least = np.where(asked[rows, feet], least, np.inf)
-            high[rows, feet] = np.minimum(high[rows, feet], least)
+        for weak, foot, starts in pieces:
+            by_pair = np.where(mine[:, weak], part.borne(weak, foot), np.inf)
+            least = np.minimum.reduceat(by_pair, starts, axis=1)
+            feet = slice(foot[0], foot[-1] + 1)
+            least[~mine[:, feet]] = np.inf
+            np.minimum(borne[:, feet], least, out=borne[:, feet])
+        high[block] = borne
     np.minimum.accumulate(high, axis=1, out=high)
 
 
@@ -209,8 +211,8 @@ def _weakest(kick: KickLoad, asked: Flags, bottom: Indices) -> Array:
 
 def _pieces(
     top: int, foot: int, bottom: int, most: int
-) -> Iterator[tuple[Indices, Indices, Indices, Indices]]:
-    """Yield weak points from a top and bottoms pair by pair, where each bottom starts, bottoms.
+) -> Iterator[tuple[Indices, Indices, Indices]]:
+    """Yield weak points from a top and bottoms pair by pair, and where each bottom starts.
 
     Parameters
     ----------
@@ -226,5 +228,5 @@ def _pieces(
         counts = feet - top + 1
         starts = np.cumsum(counts) - counts
         weak = np.arange(pairs) - np.repeat(starts, counts) + top
-        yield weak, np.repeat(feet, counts), starts, feet
+        yield weak, np.repeat(feet, counts), starts
         foot = end
