@@ -47,7 +47,7 @@ def _facts(found: Reach, units: UnitSystem) -> list[tuple[str, str]]:
         return [("Bites first", "no limit, within what is known of the earth"), *rows]
     where = "above the target" if first.short else "below the target"
     rows.insert(0, ("Bites first", f"{first.limit}, at {first.depth.show(units)}, {where}"))
-    return rows
+    return [*rows, *(reliefs_told(found, units) if found.sought else ())]
 
 
 def where(depth: Depth | None, asked_to: Depth, units: UnitSystem) -> str:
@@ -68,10 +68,14 @@ def numbers_of(bite: Bite, units: UnitSystem) -> str:
     judged = bite.judged
     if judged is None or judged.demand is None or judged.capacity is None:
         return "see window" if not bite.check and bite.depth is not None else ""
-    need, have = (
-        show(float(one), one.unit, units, significant=4) for one in (judged.demand, judged.capacity)
-    )
+    need, have = (_shown(float(one), one.unit, units) for one in (judged.demand, judged.capacity))
     return f"{need} of {have}"
+
+
+def _shown(value: float, unit: str, units: UnitSystem) -> str:
+    if unit == "s" and value > _DAY:
+        return f"{value / _DAY:.1f} days"
+    return show(value, unit, units, significant=4)
 
 
 def _tables(found: Reach, units: UnitSystem) -> list[ToldTable]:
@@ -92,33 +96,28 @@ def _tables(found: Reach, units: UnitSystem) -> list[ToldTable]:
             f". Of {found.members} members one, five and nine in ten are bitten at P10, P50, P90 "
             "or higher"
         )
-    tables = [ToldTable(title, columns, tuple(rows))]
-    relieved = [one for one in found.bites if one.depth is not None]
-    if relieved and found.sought:
-        rows = [(str(one.limit), *relief_told(one, found, units)) for one in relieved]
-        columns = ("limit", "cheapest relief found", "then bites at", "asks for", "costs")
-        tables.append(ToldTable("Relief, asked of the ledger again", columns, tuple(rows)))
-    return tables
+    return [ToldTable(title, columns, tuple(rows))]
 
 
-def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> tuple[str, str, str, str]:
-    """Return a relief, where the limit bites then, what it asks for and what it costs."""
+def reliefs_told(found: Reach, units: UnitSystem) -> list[tuple[str, str]]:
+    """Return every limit that bites with its relief in words, the first to bite first."""
+    biting = [one for one in found.bites if one.depth is not None]
+    return [(f"Relief: {one.limit}", relief_told(one, found, units)) for one in biting]
+
+
+def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> str:
+    """Return a relief in words: what is changed, where the limit bites then, what it costs."""
     relief = bite.relief
     if relief is None:
-        return "nothing that was tried helps", "", "", ""
-    words = ", and ".join(relief.changes)
-    if not relief.enough:
-        words += "; not enough"
+        return "nothing that was tried helps"
+    words = f"{', and '.join(relief.changes)} ({relief.effort}{_costs(relief, found)}). "
+    words += f"Then it bites at {where(relief.reaches, bite.asked_to, units)}"
+    words += "." if relief.enough else ": not enough."
     if relief.then_fails:
         some = ", ".join(relief.then_fails[:3])
         more = len(relief.then_fails) - 3
-        words += f"; but then fails: {some}" + (f" and {more} more" if more > 0 else "")
-    return (
-        words,
-        where(relief.reaches, bite.asked_to, units),
-        str(relief.effort),
-        _costs(relief, found),
-    )
+        words += f" But then fails: {some}" + (f" and {more} more." if more > 0 else ".")
+    return words
 
 
 def _costs(relief: Relief, found: Reach) -> str:
@@ -127,7 +126,7 @@ def _costs(relief: Relief, found: Reach) -> str:
         parts.append(f"{relief.days / _DAY:+.1f} days")
     if relief.cost is not None and abs(float(relief.cost)) >= 1.0:
         parts.append(f"{float(relief.cost):+,.0f} {found.hole.prices.currency}")
-    return ", ".join(parts) or "no price told"
+    return "".join(f"; {part}" for part in parts)
 
 
 def _numbers(bite: Bite) -> dict[str, Any]:
