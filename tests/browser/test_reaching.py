@@ -51,7 +51,7 @@ def test_the_first_page_of_an_empty_folder_and_the_guide_keep_the_rules(
         if not guide.get_by_role("button", name="Next").count():
             break
         guide.get_by_role("button", name="Next").click()
-    assert stops == 9
+    assert stops == 10
     guide.get_by_role("button", name="Done").click()
     expect(guide).to_have_count(0)
 

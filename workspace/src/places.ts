@@ -1,10 +1,10 @@
-// The places of the workspace. One that has nothing to show yet is not listed: the reach of every
-// limit, the sea side and the odds get their entries with their first content.
+// The places of the workspace, in the order of their keys.
 import type { Component } from 'svelte';
 import Alternatives from './alternatives/Alternatives.svelte';
 import Compare from './compare/Compare.svelte';
 import Fluids from './fluids/Fluids.svelte';
 import Inputs from './inputs/Inputs.svelte';
+import Odds from './odds/Odds.svelte';
 import Programme from './programme/Programme.svelte';
 import Sea from './sea/Sea.svelte';
 import Home from './Home.svelte';
@@ -24,4 +24,5 @@ export const PLACES: PlaceEntry[] = [
   { id: 'alternatives', label: 'Alternatives', key: '5', page: Alternatives },
   { id: 'fluids', label: 'Fluids', key: '6', page: Fluids },
   { id: 'sea', label: 'Sea', key: '7', page: Sea },
+  { id: 'odds', label: 'Odds', key: '8', page: Odds },
 ];

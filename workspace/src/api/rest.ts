@@ -38,8 +38,8 @@ export function sentence(fault: Fault): string {
   return `${fault.where}: found ${fault.found}; expected ${fault.expected}.${fix}`;
 }
 
-export async function get<T>(path: string): Promise<T> {
-  return answer<T>(await fetch(`./api${path}`, { credentials: 'same-origin' }));
+export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
+  return answer<T>(await fetch(`./api${path}`, { credentials: 'same-origin', signal: signal ?? null }));
 }
 
 export async function post<T>(path: string, body: unknown = {}): Promise<T> {

@@ -408,6 +408,86 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/odds/first": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show First Bite
+         * @description Say what bites first, if it is known; nothing is worked out for it.
+         */
+        get: operations["show_first_bite"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/odds/progress": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Progress
+         * @description Say what is being worked out for somebody who waits.
+         */
+        get: operations["show_progress"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/odds/{part}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Show Odds
+         * @description Show where each limit bites, the odds of the hole, or the rules that a crew carries.
+         */
+        get: operations["show_odds"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/odds/{part}/picture.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Draw Odds
+         * @description Draw the reach of each limit, or days, chance and endings by depth.
+         */
+        get: operations["draw_odds"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/placing/{kind}": {
         parameters: {
             query?: never;
@@ -1597,6 +1677,23 @@ export interface components {
             status: string;
         };
         /**
+         * FirstBite
+         * @description What bites first, if it was worked out for the newest revision.
+         *
+         *     Attributes
+         *     ----------
+         *     text : the limit and where it bites; empty where it is not known
+         *     short : it bites above the target
+         */
+        FirstBite: {
+            /** Revision */
+            revision: number;
+            /** Short */
+            short: boolean;
+            /** Text */
+            text: string;
+        };
+        /**
          * FitTold
          * @description Readings of one condition with the laws fitted to them.
          */
@@ -2312,7 +2409,6 @@ export interface components {
          *     ----------
          *     names : of all there are
          *     name : of the one told
-         *     picture : what the picture shows, in words
          */
         PlacingAnswer: {
             /** Caution */
@@ -2332,19 +2428,7 @@ export interface components {
             /** Rows */
             rows: components["schemas"]["LedgerRow"][];
             /** Tables */
-            tables: components["schemas"]["PlacingTable"][];
-        };
-        /**
-         * PlacingTable
-         * @description A table of texts; the first column names the row.
-         */
-        PlacingTable: {
-            /** Rows */
-            rows: string[][];
-            /** Title */
-            title: string;
-            /** Titles */
-            titles: string[];
+            tables: components["schemas"]["TopicTable"][];
         };
         /**
          * PressureCurve
@@ -2424,6 +2508,14 @@ export interface components {
             rows: components["schemas"]["NodeRow"][];
             /** Table */
             table: string;
+            /** Text */
+            text: string;
+        };
+        /**
+         * Progress
+         * @description What is being worked out for this hole, in words; empty when nothing is.
+         */
+        Progress: {
             /** Text */
             text: string;
         };
@@ -2955,35 +3047,6 @@ export interface components {
             type: "state";
         };
         /**
-         * StationAnswer
-         * @description One part of station keeping.
-         *
-         *     Attributes
-         *     ----------
-         *     missing : why nothing is told; empty where it is
-         *     picture : what the picture shows, in words
-         */
-        StationAnswer: {
-            /** Caution */
-            caution: string;
-            /** Facts */
-            facts: components["schemas"]["Told"][];
-            /** Missing */
-            missing: string;
-            /** Passes */
-            passes: boolean;
-            /** Picture */
-            picture: string;
-            /** Revision */
-            revision: number;
-            /** Rows */
-            rows: components["schemas"]["LedgerRow"][];
-            /** Tables */
-            tables: components["schemas"]["PlacingTable"][];
-            /** Title */
-            title: string;
-        };
-        /**
          * Steel
          * @description A conductor, casing or liner where it stands or hangs.
          *
@@ -3266,6 +3329,46 @@ export interface components {
             label: string;
             /** Text */
             text: string;
+        };
+        /**
+         * TopicAnswer
+         * @description One topic.
+         *
+         *     Attributes
+         *     ----------
+         *     missing : why nothing is told; empty where it is
+         */
+        TopicAnswer: {
+            /** Caution */
+            caution: string;
+            /** Facts */
+            facts: components["schemas"]["Told"][];
+            /** Missing */
+            missing: string;
+            /** Passes */
+            passes: boolean;
+            /** Picture */
+            picture: string;
+            /** Revision */
+            revision: number;
+            /** Rows */
+            rows: components["schemas"]["LedgerRow"][];
+            /** Tables */
+            tables: components["schemas"]["TopicTable"][];
+            /** Title */
+            title: string;
+        };
+        /**
+         * TopicTable
+         * @description A table of texts; the first column names the row.
+         */
+        TopicTable: {
+            /** Rows */
+            rows: string[][];
+            /** Title */
+            title: string;
+            /** Titles */
+            titles: string[];
         };
         /** UndoAsked */
         UndoAsked: {
@@ -5129,6 +5232,363 @@ export interface operations {
             };
         };
     };
+    show_first_bite: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FirstBite"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    show_progress: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Progress"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    show_odds: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. */
+                part: "reach" | "reliefs" | "odds" | "rules";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TopicAnswer"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    draw_odds: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. */
+                part: "reach" | "reliefs" | "odds" | "rules";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     show_placing: {
         parameters: {
             query?: {
@@ -5988,7 +6448,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["StationAnswer"];
+                    "application/json": components["schemas"]["TopicAnswer"];
                 };
             };
             /** @description Nobody is logged in. */
@@ -6405,7 +6865,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["StationAnswer"];
+                    "application/json": components["schemas"]["TopicAnswer"];
                 };
             };
             /** @description Nobody is logged in. */
