@@ -114,6 +114,12 @@ def _planned(frame: Frame) -> Iterator[Planned]:
         )
 
 
+@kept(FEW)
+def _sea(frame: Frame) -> Array:
+    """Return the pressure of the sea, and of sea water in the rock below it, at the nodes."""
+    return np.asarray(sea_column(frame.hole.setting, frame.z).si)
+
+
 @dataclass(frozen=True, eq=False)
 class CasingBites:
     """How deep the hole below them the casings bear.
@@ -292,7 +298,7 @@ class Asked:
         nodes = np.flatnonzero(below.bottoms.any(axis=0))
         there = below.bottoms[:, nodes]
         source, bound = self._sources(below, nodes), self._fracture(below)
-        sea = np.asarray(sea_column(self.holes.setting, frame.z).si)
+        sea = _sea(frame)
         lightest = source - np.maximum(sea[nodes] - sea[shoe], 0.0)
         most = np.where(there, np.minimum(source, bound), -np.inf).max(axis=1)[:, None]
         least = np.where(there, np.minimum(lightest, bound), np.inf).min(axis=1)[:, None]
@@ -369,7 +375,7 @@ class Asked:
     def fallen_back(self, below: Below, bottom: Indices) -> Array:
         """Return the pressure inside when returns are lost at a bottom (member, 1)."""
         frame = self.holes.frame
-        lost = np.asarray(sea_column(self.holes.setting, frame.z).si)[bottom]
+        lost = _sea(frame)[bottom]
         mud = np.take_along_axis(self.holes.made.density[below.members], bottom, axis=1)
         height = frame.z[bottom] - self.z
         return np.asarray(pressure_above_loss_zone(lost, mud, height, self.holes.gravity))
@@ -401,7 +407,7 @@ class Asked:
 
     @cached_property
     def sea(self) -> Array:
-        return np.asarray(sea_column(self.holes.setting, self.z).si)[None, :]
+        return _sea(self.holes.frame)[None, self.planned.nodes]
 
     def _shoes(self, below: Below) -> Indices:
         shoes = self.holes.made.shoes[below.members, self.planned.string]
@@ -412,18 +418,29 @@ class Asked:
         self, below: Below, questions: tuple[str, ...], inside: Array, outside: Array
     ) -> Flags:
         there = np.arange(self.planned.first, self.planned.last + 1) <= self._shoes(below)[:, None]
-        failed = np.zeros(len(below.members), bool)
+        failed, body = np.zeros(len(below.members), bool), self._body(below)
         for question in questions:
-            demand, capacity = self.judged(below, question, inside, outside)
+            demand, capacity = self.judged(below, question, inside, outside, body)
             over = demand - capacity > _ROUNDING * capacity
             failed |= (over & there).any(axis=1)
         return failed
 
     def judged(
-        self, below: Below, question: str, inside: Array, outside: Array
+        self,
+        below: Below,
+        question: str,
+        inside: Array,
+        outside: Array,
+        body: PipeBody | None = None,
     ) -> tuple[Array, Array]:
-        """Return demand and capacity over the casing's nodes, its strength as drawn."""
-        body, within, without = self._body(below), *self._sides(inside, outside)
+        """Return demand and capacity over the casing's nodes, its strength as drawn.
+
+        Parameters
+        ----------
+        body : the casing's in these members, where it is at hand
+        """
+        body = self._body(below) if body is None else body
+        within, without = self._sides(inside, outside)
         if question == "burst":
             asked, there = burst(self.basis, body, within, without)
         else:

@@ -7,6 +7,7 @@ drills with, how it cements is the plan's business, and stays as it is written t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import log
 
 import numpy as np
@@ -69,7 +70,7 @@ class Practice:
     def riser_flow_rate(self) -> float:
         return self.flow_rate + self.section.booster_flow_rate
 
-    @property
+    @cached_property
     def collars(self) -> tuple[float, float]:
         """Outside diameter of the widest heavy part [m], and the length of all of them [m]."""
         parts = self.hole.plan.strings[self.section.string]
@@ -77,7 +78,7 @@ class Practice:
         widest = max(float(self._pipe(p.pipe).outside_diameter) for p in heavy)
         return widest, sum(p.length or 0.0 for p in heavy)
 
-    @property
+    @cached_property
     def pipes(self) -> tuple[float, float]:
         """Outside diameter [m] of the pipe in the hole and of that in the riser."""
         parts = self.hole.plan.strings[self.section.string]
