@@ -63,8 +63,16 @@ def margin(record: CheckRecord) -> float:
 
 @pytest.mark.parametrize("root", [0.3, 7.0, 61.5, 99.0])
 @pytest.mark.parametrize("power", [0.5, 1.0, 3.0])
-def test_a_limit_is_found_and_never_passed(root: float, power: float) -> None:
-    found = greatest_offset(lambda x: (x / root) ** power - 1.0, 100.0)
+@pytest.mark.parametrize("near", [0.1, 5.0, 80.0, 500.0])
+def test_a_limit_is_found_and_never_passed(root: float, power: float, near: float) -> None:
+    asked = []
+
+    def excess(offset: float) -> float:
+        asked.append(offset)
+        return (offset / root) ** power - 1.0
+
+    found = greatest_offset(excess, near, 100.0)
+    assert len(asked) < 25
     assert found is not None
     assert root * (1.0 - 1.5e-3) <= found <= root
 
@@ -75,14 +83,14 @@ def test_a_shape_that_is_not_found_is_not_borne() -> None:
             raise NotConverged("clay")
         return -1.0
 
-    found = greatest_offset(excess, 100.0)
+    found = greatest_offset(excess, 1.0, 100.0)
     assert found is not None
     assert 39.9 <= found <= 40.0
 
 
 def test_nothing_borne_and_nothing_reached() -> None:
-    assert greatest_offset(lambda _: 0.1, 100.0) == 0.0
-    assert greatest_offset(lambda _: -0.1, 100.0) is None
+    assert greatest_offset(lambda _: 0.1, 1.0, 100.0) == 0.0
+    assert greatest_offset(lambda _: -0.1, 1.0, 100.0) is None
 
 
 # ---- on the holes --------------------------------------------------------------------------

@@ -114,7 +114,7 @@ def _riser_stress(gear: RiserGear) -> Value | None:
         stress = stress_of(replace(sway, mean=mean_at(sway, there)))
         return float(np.max(np.asarray(stress.si))) / float(allowed) - 1.0
 
-    found = greatest_offset(excess, _WIDEST * float(gear.length))
+    found = greatest_offset(excess, *_span(gear))
     if found is None:
         return None
     how = (
@@ -137,7 +137,7 @@ def _bending(footing: Footing) -> Value | None:
             for pull in range(len(bent.pulls))
         )
 
-    found = greatest_offset(excess, _WIDEST * float(footing.gear.length))
+    found = greatest_offset(excess, *_span(footing.gear))
     if found is None:
         return None
     how = "offset at which conductor or first casing has all the stress it bears in an accident"
@@ -151,6 +151,12 @@ def _bending(footing: Footing) -> Value | None:
     return _at(found, how, inputs)
 
 
+def _span(gear: RiserGear) -> tuple[float, float]:
+    """Return an offset to begin at and the farthest that is looked at."""
+    most = _WIDEST * float(gear.length)
+    return max(2.0 * float(gear.watch_offset), 0.02 * most), most
+
+
 def _allowed(setting: Setting, strength: Value) -> Value:
     """Return what a pipe may be stressed to while the vessel drifts off."""
     share = setting.basis.value("drift_off_stress_share")
@@ -162,12 +168,14 @@ def _at(offset: float, how: str, inputs: tuple[Value, ...]) -> Value:
     return Value("vessel_offset", offset, "m", Solved(how, "definition", inputs, _CLOSE))
 
 
-def greatest_offset(excess: Callable[[float], float], most: float) -> float | None:
+def greatest_offset(excess: Callable[[float], float], near: float, most: float) -> float | None:
     """Return the greatest offset that is known to be borne, within a thousandth; None up to most.
 
     Parameters
     ----------
     excess : above zero where the limit is passed; a shape that is not found is one not borne
+    near : an offset to begin at, above zero
+    most : farther off nothing is looked at
 
     Raises
     ------
@@ -181,29 +189,38 @@ def greatest_offset(excess: Callable[[float], float], most: float) -> float | No
         except NotConverged:
             return inf
 
-    low, high = 0.0, most
-    below, above = passed(low), passed(high)
+    low, below = 0.0, passed(0.0)
     if below > 0.0:
         return 0.0
-    if above <= 0.0:
-        return None
+    high = min(near, most)
+    above = passed(high)
+    while above <= 0.0:  # twice as far off, until it is not borne: far off a shape is costly
+        if high >= most:
+            return None
+        low, below, high = high, above, min(2.0 * high, most)
+        above = passed(high)
+    return _closed_in(passed, low, below, high, above)
+
+
+def _closed_in(
+    passed: Callable[[float], float], low: float, below: float, high: float, above: float
+) -> float:
+    """Close in on a root from both sides; what has been borne is returned."""
+    was_low = None
     for _ in range(_MOST_TRIALS):
         if high - low <= _CLOSE * high:
             return low
         share = below / (below - above) if isfinite(above) else 0.5
-        trial = low + min(max(share, 0.02), 0.98) * (high - low)
+        # never nearer to an end than a step that would close in from there
+        edge = min(0.5, 0.9 * _CLOSE * high / (high - low))
+        trial = low + min(max(share, edge), 1.0 - edge) * (high - low)
         here = passed(trial)
-        # a step past the root from both sides closes in where a straight line would creep
-        if here <= 0.0:
+        is_low = here <= 0.0
+        if is_low:
             low, below = trial, here
-            probe = min(trial * (1.0 + 0.9 * _CLOSE), high)
+            above = 0.5 * above if was_low else above  # the end that stays pulls less
         else:
             high, above = trial, here
-            probe = max(trial * (1.0 - 0.9 * _CLOSE), low)
-        if low < probe < high and abs(here) < 0.05:
-            there = passed(probe)
-            if there <= 0.0:
-                low, below = probe, there
-            else:
-                high, above = probe, there
+            below = 0.5 * below if was_low is False else below
+        was_low = is_low
     raise NotConverged("limit of the offset: it was not closed in on")
