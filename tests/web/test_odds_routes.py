@@ -11,8 +11,10 @@ from typing import Any
 import pytest
 from served import Visit
 
+from bathybore.storage.workspace import Workspace
 from bathybore.web.answers import Refused
 from bathybore.web.outlook import MEMBERS, Turn
+from bathybore.web.room import Room
 
 HOLE = "/holes/riserless"
 
@@ -152,3 +154,31 @@ def test_long_work_is_done_one_at_a_time_and_says_how_far_it_is() -> None:
 @pytest.mark.parametrize("part", ["nothing", "all"])
 def test_a_part_that_is_not_there_is_refused(visit: Visit, part: str) -> None:
     assert visit.get(f"{HOLE}/odds/{part}").status_code == 422
+
+
+def test_a_server_that_ends_waits_for_no_long_work(folder: Path) -> None:
+    """Work under way ends at the next change that is tried."""
+    workspace = Workspace(folder)
+    try:
+        room = Room(workspace.open("riserless"))
+        said = list[str]()
+        take = room._turn.take
+
+        def leaving(wanted: Callable[[], bool], work: Callable[..., Any]) -> Any:
+            def told(say: Callable[[str], None]) -> Any:
+                def heard(text: str) -> None:
+                    say(text)
+                    said.append(text)
+                    if text.startswith("drawing"):
+                        room.leave()
+
+                return work(heard)
+
+            return take(wanted, told)
+
+        room._turn.take = leaving  # type: ignore[method-assign]
+        with pytest.raises(Refused):
+            room.odds("odds", "metric")
+        assert said[-1].startswith("drawing and judging members: 0 of")
+    finally:
+        workspace.close()

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -170,9 +171,10 @@ def reach(
     found = asked.all_bites(ledger or ledger_depths(asked.frame, told))
     bites = []
     for number, limit in enumerate(LIMITS):
-        told(str(limit), number, len(LIMITS))
+        tell = partial(told, str(limit), number, len(LIMITS))
+        tell()
         mine = tuple(one for one in found if one.limit is limit)
-        bites.append(_bite(asked, limit, mine, units, reliefs))
+        bites.append(_bite(replace(asked, trying=tell), limit, mine, units, reliefs))
     told("", len(LIMITS), len(LIMITS))
     order = sorted(bites, key=lambda one: np.inf if one.depth is None else one.depth.metres)
     frame = asked.frame
@@ -216,6 +218,10 @@ class Found:
     table: Table | None = None
 
 
+def _go_on() -> None:
+    """Nobody waits."""
+
+
 @dataclass(frozen=True, eq=False)
 class Asked:
     """One hole as it is planned, ready to be asked where its limits bite.
@@ -223,12 +229,14 @@ class Asked:
     Attributes
     ----------
     uncertainty : of the hole as it stands; only its time of arrival is used
+    trying : called before every change of it that is tried: who waits may give up
     """
 
     uncertainty: Uncertainty
     frame: Frame
     drawn: Drawn
     made: Made
+    trying: Callable[[], None] = _go_on
 
     @classmethod
     def of(cls, hole: Hole, uncertainty: Uncertainty, later: float = 0.0) -> Asked:
@@ -269,7 +277,7 @@ class Asked:
         return tuple(sorted(found, key=lambda one: one.depth))
 
     def _tabulated(self, ledger: LedgerDepths) -> Iterator[Found]:
-        every = each_bite(ledger, self.frame, self.made, self.drawn)
+        every = each_bite(ledger, self.frame, self.made, self.drawn, slowest=1.0)
         for table, depth in zip(ledger.tables, every, strict=True):
             if np.isfinite(depth[0]):
                 yield Found(table.limit, float(depth[0]), table.id, table)
@@ -477,6 +485,7 @@ def _climbed(
     """Return the least rung that relieves the question that bites first, else the last to help."""
     helped = None
     for rung, change in enumerate(ladder):
+        start.trying()
         one = _try(start, limit, found, change, rung, goal, later)
         if one is not None:
             helped = one

@@ -48,5 +48,8 @@ class House:
         return next(one for one in self.workspace.holes() if one.id == made)
 
     def close(self) -> None:
-        """Write all files and end."""
+        """Give up long work, write all files and end."""
+        with self._lock:
+            for room in self._rooms.values():
+                room.leave()
         self.workspace.close()

@@ -76,7 +76,7 @@ def _rules_topic(found: OddsFound, units: UnitSystem) -> Topic:
     topic = OddsTold(found).topic(units)
     facts = (
         ("Counted in", f"{found.odds.reached.of} members"),
-        ("On what is read", "of the two columns the hole goes on by the one that the test says"),
+        ("How to read it", "'so it was' counts members that read less, 'else' those that do not"),
     )
     tables = (rules_table(found.rules, units),)
     return replace(topic, title="Rules for the crew", facts=facts, tables=tables, records=())

@@ -95,7 +95,7 @@ class Outlook:
         return self._once("odds", lambda: odds(ensemble, OddsOrder(members=MEMBERS), told))
 
     def _ensemble(self, say: Callable[[str], None]) -> Ensemble:
-        told = _telling(say, "asking every question at every depth, section")
+        told = _telling(say, "asking every question at every depth of")
         return self._once("ensemble", lambda: ensemble_of(self.hole, self._uncertainty, told=told))
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:

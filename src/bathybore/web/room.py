@@ -138,10 +138,15 @@ class Room:
         self._newest: Snapshot | None = None
         self._listeners: list[Callable[[], None]] = []
         self._turn = Turn()
+        self._left = False
 
     def listen(self, told: Callable[[], None]) -> None:
         """Have a function called, in any thread, when there may be a new revision."""
         self._listeners.append(told)
+
+    def leave(self) -> None:
+        """Give up long work, so that the server can end."""
+        self._left = True
 
     def changed(self) -> None:
         """Tell whoever listens; called by who made a change, once its answer is on the way."""
@@ -363,7 +368,9 @@ class Room:
                 return outlook.reach(say)
             return outlook.reliefs(units, say) if part == "reliefs" else outlook.odds(say)
 
-        return self._turn.take(lambda: self._is_head(now), work), pictured.revision
+        return self._turn.take(
+            lambda: not self._left and self._is_head(now), work
+        ), pictured.revision
 
     def _outlook(self, pictured: Pictured) -> Outlook:
         """Return reach and odds by what uncertainty.yaml and the tables that it names say now."""
