@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -29,7 +30,12 @@ from bathybore.model.uncertainty import load_uncertainty
 from bathybore.operations.casing_loads import LoadCase, exposures, lost_returns, worst_kick
 from bathybore.operations.steps import StepKind
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "benchmarks"))
+from plain_casings import PlainStrength, plain_casings  # noqa: E402
+from plain_holes import plain_hole, plain_made, plain_rock  # noqa: E402
+
+EXAMPLES = ROOT / "examples"
 DEFAULTS = EXAMPLES / "riserless"  # which has no document of what is uncertain
 
 
@@ -189,3 +195,14 @@ def test_a_hole_without_a_riser_asks_nothing() -> None:
     found = casing_bites(frame, made(frame, planned_policy(frame), drawn), drawn)
     assert found.cases == ()
     assert (found.first == np.inf).all()
+
+
+def test_a_loop_of_plain_numbers_gives_the_same_depths(main: Frame) -> None:
+    drawn, policy = some(main, 4, 0.55), planned_policy(main)
+    found = casing_bites(main, made(main, policy, drawn), drawn)
+    plain, casings = plain_hole(main, policy), plain_casings(main)
+    for member in range(drawn.count):
+        shoes, density, string, _, _ = plain_made(plain, drawn, member)
+        rock = plain_rock(plain, drawn, member)
+        strength = PlainStrength(plain, rock, drawn, member, density)
+        np.testing.assert_array_equal(found.depth[member], strength.bites(casings, shoes, string))
