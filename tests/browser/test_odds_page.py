@@ -32,8 +32,10 @@ def test_reach_odds_and_rules_are_shown_opened_and_reached_by_keys(
     page.set_default_timeout(LONG)
     expect(page.get_by_role("button", name="What bites first?")).to_be_visible()
     page.keyboard.press("Alt+8")
-    expect(page.get_by_role("status").get_by_text("Working it out")).to_be_visible()
-    expect(page.get_by_text(re.compile("asking every question at every depth"))).to_be_visible()
+    expect(page.get_by_role("status").get_by_text("Working it out")).to_be_visible(timeout=LONG)
+    expect(page.get_by_text(re.compile("asking every question at every depth"))).to_be_visible(
+        timeout=LONG
+    )
     shown(page, "Reach")
     reach = page.get_by_role("article", name="Reach")
     expect(reach).to_contain_text("Bites first")
@@ -55,7 +57,7 @@ def test_reach_odds_and_rules_are_shown_opened_and_reached_by_keys(
     keep(page, "odds-light")
     assert violations(page) == []
     odds.get_by_role("button", name=re.compile("target|chance", re.I)).first.press("Enter")
-    expect(page.locator(".working")).to_contain_text("members")
+    expect(page.locator(".working")).to_contain_text("members", timeout=LONG)
     assert violations(page) == []
     page.keyboard.press("Escape")
 
@@ -64,11 +66,13 @@ def test_reach_odds_and_rules_are_shown_opened_and_reached_by_keys(
     assert violations(page) == []
     tabs.get_by_role("button", name="Rules").press("Enter")
     expect(page.get_by_role("heading", name="Rules")).to_be_visible()
-    expect(page.get_by_text("Working it out")).to_have_count(0)
+    expect(page.get_by_text("Working it out")).to_have_count(0, timeout=LONG)
     keep(page, "rules-dark")
     assert violations(page) == []
     page.keyboard.press("Alt+1")
-    expect(page.get_by_role("button", name=re.compile("^Bites first: "))).to_be_visible()
+    expect(page.get_by_role("button", name=re.compile("^Bites first: "))).to_be_visible(
+        timeout=LONG
+    )
     keep(page, "column-bites-first")
 
 
@@ -107,13 +111,15 @@ def test_it_is_asked_once_when_calm_and_follows_an_edit(opened: Callable[..., Pa
         }"""
     )
     after = later_than(page, before)
-    expect(page.get_by_text(f"What stands here is of revision {before}.")).to_be_visible()
-    expect(page.get_by_text("What stands here is of revision")).to_have_count(0)
+    expect(page.get_by_text(f"What stands here is of revision {before}.")).to_be_visible(
+        timeout=LONG
+    )
+    expect(page.get_by_text("What stands here is of revision")).to_have_count(0, timeout=LONG)
     shown(page, "Reach")
     assert len(requests) == 3  # three edits, one question
     undo(page)
     later_than(page, after)
-    expect(page.get_by_text("What stands here is of revision")).to_have_count(0)
+    expect(page.get_by_text("What stands here is of revision")).to_have_count(0, timeout=LONG)
     assert len(requests) in (3, 4)
     shown(page, "Reach")
 
@@ -125,5 +131,5 @@ def test_reliefs_are_looked_for_when_asked(opened: Callable[..., Page]) -> None:
     go(page, "Odds")
     shown(page, "Reach")
     page.get_by_role("button", name="Look for reliefs").click()
-    expect(page.get_by_text(re.compile("looking for relief of"))).to_be_visible()
-    expect(page.get_by_text("Relief, asked of the ledger again")).to_be_visible()
+    expect(page.get_by_text(re.compile("looking for relief of"))).to_be_visible(timeout=LONG)
+    expect(page.get_by_text("Relief, asked of the ledger again")).to_be_visible(timeout=LONG)

@@ -13,7 +13,13 @@ from bathybore.base.depth import Datum
 from bathybore.model.editing import HoleFiles
 from bathybore.model.loading import load_hole
 from bathybore.model.yaml_tree import parse_tree
-from bathybore.usecases.changes import MOST_CELLS, Change, document_changes, table_changes
+from bathybore.usecases.changes import (
+    MOST_CELLS,
+    Change,
+    document_changes,
+    table_changes,
+    text_change,
+)
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.ledger import DAY
 from bathybore.usecases.walking import Walk, study, walk_loaded
@@ -193,6 +199,29 @@ def test_many_cells_are_told_as_one(main_walk: Walk) -> None:
 
 
 # -- verdicts --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("then", "now", "told"),
+    [
+        ("", "a\nb\n", ("", "2 lines, 2 of them new or other")),
+        ("a\nb\n", "", ("2 lines", "")),
+        ("a\nb\nc\n", "a\nx\nc\n", ("3 lines", "3 lines, 1 of them new or other")),
+        ("a\nb\n", "b\n", ("2 lines", "1 lines, 0 of them new or other")),
+    ],
+)
+def test_another_text_is_one_change(then: str, now: str, told: tuple[str, str]) -> None:
+    assert text_change("f.yaml", "what", then, now) == (Change("f.yaml", "what", *told),)
+    assert text_change("f.yaml", "what", now, now) == ()
+
+
+def test_what_is_uncertain_is_among_the_inputs(main_walk: Walk) -> None:
+    folder = EXAMPLES / "main"
+    texts = {name: (folder / name).read_text(encoding="utf-8") for name in ("hole.yaml",)}
+    more = {**texts, "uncertainty.yaml": "factors: {}\n"}
+    compared = compare(main_walk, main_walk, HoleFiles(texts), HoleFiles(more))
+    assert [one.key for one in compared.inputs] == ["uncertainty.yaml"]
+    assert compare(main_walk, main_walk, HoleFiles(more), HoleFiles(more)).inputs == ()
 
 
 def test_only_what_changed_is_told(heavier: Comparison, main_walk: Walk) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from typing import Any, Final, TypeAlias
 
 import numpy as np
@@ -149,6 +150,16 @@ def _text(tree: Tree, path: Path | None, content: Any) -> str:
         return tree.written.get(path, "")
     count = sum(1 for one in tree.written if one[: len(path)] == path)
     return f"{count} values" if count != 1 else "1 value"
+
+
+def text_change(file: str, label: str, then: str, now: str) -> tuple[Change, ...]:
+    """Return a file that is not the same as one change, by lines; an empty text is no file."""
+    if then == now:
+        return ()
+    old, new = then.splitlines(), now.splitlines()
+    same = sum(block.size for block in SequenceMatcher(None, old, new, False).get_matching_blocks())
+    told = f"{len(new)} lines, {len(new) - same} of them new or other" if new else ""
+    return (Change(file, label, f"{len(old)} lines" if old else "", told),)
 
 
 def table_changes(then: ProfileTable, now: ProfileTable, system: UnitSystem) -> tuple[Change, ...]:

@@ -10,9 +10,9 @@ from bathybore.base.depth import Datum
 from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.model.editing import HoleFiles
-from bathybore.model.hole_files import HOLE_FILE
+from bathybore.model.hole_files import HOLE_FILE, UNCERTAINTY_FILE
 from bathybore.model.yaml_tree import parse_tree
-from bathybore.usecases.changes import Change, document_changes, table_changes
+from bathybore.usecases.changes import Change, document_changes, table_changes, text_change
 from bathybore.usecases.ledger import DAY, URGENCY
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.scene import Scene
@@ -84,12 +84,14 @@ def compare(
         A document is no YAML: it is not the one that was walked.
     """
     trees = [parse_tree(files.texts[HOLE_FILE], HOLE_FILE) for files in (then_files, now_files)]
+    uncertain = [files.texts.get(UNCERTAINTY_FILE, "") for files in (then_files, now_files)]
     tables = [(then.hole.earth, now.hole.earth), (then.hole.sea, now.hole.sea)]
     if then.hole.survey is not None and now.hole.survey is not None:
         tables.append((then.hole.survey, now.hole.survey))
     return Comparison(
         inputs=(
             *document_changes(*trees),
+            *text_change(UNCERTAINTY_FILE, "what is uncertain", *uncertain),
             *(change for pair in tables for change in table_changes(*pair, system)),
         ),
         verdicts=tuple(_verdicts(then, now)),
