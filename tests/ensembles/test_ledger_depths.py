@@ -12,7 +12,7 @@ from planned_members import as_planned
 
 from bathybore.checks.ledger import answers, askers_of, records_of
 from bathybore.checks.record import Status
-from bathybore.ensembles.bites import bites
+from bathybore.ensembles.bites import SLOWEST, bites, each_bite
 from bathybore.ensembles.cut_holes import cut, made_to
 from bathybore.ensembles.frame import frame_of
 from bathybore.ensembles.ledger_depths import (
@@ -301,14 +301,14 @@ def straight(x: float, known: np.ndarray, values: np.ndarray) -> float:
 
 def test_hotter_rock_and_faster_drilling_bite_sooner() -> None:
     this = frame("main")
-    made, drawn = as_planned(this, 2)
+    made, drawn = as_planned(this, 3)
     heat = this.hole.earth.at("temperature", this.depth)
     rate = this.hole.earth.at("rate_of_penetration", this.depth)
     drawn = replace(
         drawn,
         curves={
-            "temperature": np.stack([heat, heat + 60.0]),
-            "rate_of_penetration": np.stack([rate, rate * 1.5]),
+            "temperature": np.stack([heat, heat + 60.0, heat]),
+            "rate_of_penetration": np.stack([rate, rate * 1.5, rate * 1.5 / SLOWEST]),
         },
     )
     depth, first = bites(ledger("main"), this, made, drawn)
@@ -316,8 +316,14 @@ def test_hotter_rock_and_faster_drilling_bite_sooner() -> None:
     assert np.isinf(depth[0, [hot, full]]).all()
     at_limit = np.interp(this.hole.vessel.tool_temperature_limit - 60.0, heat, this.depth)
     assert depth[1, hot] == pytest.approx(at_limit, abs=0.01)
-    assert depth[1, full] == pytest.approx(top_of(this, 0), abs=30.0)
-    assert ledger("main").checks[first[1, full]] == "drill-top-hole/cuttings"
+    # the crew slows down first; where that is not enough, at the top of the first hole
+    assert np.isinf(depth[1, full])
+    assert depth[2, full] == pytest.approx(top_of(this, 0), abs=30.0)
+    assert ledger("main").checks[first[2, full]] == "drill-top-hole/cuttings"
+    as_fast = each_bite(ledger("main"), this, made, drawn, slowest=1.0)
+    bitten = {t.id: found for t, found in zip(ledger("main").tables, as_fast, strict=True)}
+    cuttings = bitten["drill-top-hole/cuttings"]
+    assert np.isfinite(cuttings).tolist() == [False, True, True]
 
 
 def test_pressure_of_the_pores_shifts_what_the_preventer_must_hold() -> None:

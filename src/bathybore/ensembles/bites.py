@@ -50,9 +50,17 @@ def bites(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> tuple
     return depth, first
 
 
-def each_bite(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Iterator[Array]:
-    """Yield where each question of the ledger bites each member (member) [m below sea bed]."""
-    members = _Members(frame, made, drawn)
+def each_bite(
+    ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn, slowest: float = SLOWEST
+) -> Iterator[Array]:
+    """Yield where each question of the ledger bites each member (member) [m below sea bed].
+
+    Parameters
+    ----------
+    slowest : share of the rate of penetration to which the crew slows down before cuttings
+        bite; 1 for a crew that drills as planned
+    """
+    members = _Members(frame, made, drawn, slowest)
     for table in ledger.tables:
         yield _first(_at_nodes(frame, table), members)
 
@@ -83,11 +91,17 @@ def slowing(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Arr
 
 @dataclass(frozen=True, eq=False)
 class _Members:
-    """Members as they drill on: what stands in for their own below their ends."""
+    """Members as they drill on: what stands in for their own below their ends.
+
+    Attributes
+    ----------
+    slowest : share of the rate of penetration to which the crew slows down
+    """
 
     frame: Frame
     made: Made
     drawn: Drawn
+    slowest: float = SLOWEST
 
     @cached_property
     def density(self) -> Array:
@@ -140,8 +154,7 @@ class _Members:
         if table.check == "preventer-rating":
             return own + _kick(self.frame, table.section, self.frame.depth)
         if table.check == "cuttings":
-            drilled = self.frame.depth >= top_of(self.frame, table.section)
-            return np.fmax.accumulate(np.where(drilled, own, -np.inf), axis=1)
+            return _fastest(own, self.frame.depth, top_of(self.frame, table.section))
         return own
 
 
@@ -254,10 +267,14 @@ def _planned_curve(frame: Frame, table: Table, depth: Array) -> Array | None:
     if coring is not None and table.depth[0] > hole.frame.below_sea_bed(coring.top):
         return None  # a core is cut at its own rate
     nodes = np.unique([*frame.depth, *depth])
-    rate = np.fmax.accumulate(
-        np.where(nodes >= top_of(frame, table.section), hole.earth.at(column, nodes), -np.inf)
-    )
+    rate = _fastest(hole.earth.at(column, nodes), nodes, top_of(frame, table.section))
     return np.asarray(rate[np.searchsorted(nodes, depth)])
+
+
+def _fastest(rate: Array, depth: Array, top: float) -> Array:
+    """Return the greatest rate since the top of a section (…, node); above it the rate itself."""
+    drilled = depth >= top
+    return np.where(drilled, np.fmax.accumulate(np.where(drilled, rate, -np.inf), axis=-1), rate)
 
 
 def _is_told(frame: Frame) -> bool:
@@ -314,7 +331,7 @@ def _when_set(table: Table, members: _Members) -> Array:
 def _along(at: _AtNodes, members: _Members) -> Array:
     """Find the first node of a question's section that bites, and the place before it."""
     never = np.full(members.drawn.count, np.inf)
-    slowest = _slowest(at.table)
+    slowest = _slowest(at.table, members)
     nodes = _near(at, members, slowest)
     if nodes is None:
         return never
@@ -327,9 +344,9 @@ def _along(at: _AtNodes, members: _Members) -> Array:
     return _crossing(at, members, nodes, bitten, capacity - demand)
 
 
-def _slowest(table: Table) -> float:
+def _slowest(table: Table, members: _Members) -> float:
     """Return the share of a demand that is left when the crew has done what it can about it."""
-    return SLOWEST if table.check == _CUTTINGS else 1.0
+    return members.slowest if table.check == _CUTTINGS else 1.0
 
 
 def _asked_of(at: _AtNodes, members: _Members, nodes: slice) -> tuple[Array, Array]:
@@ -383,7 +400,7 @@ def _crossing(at: _AtNodes, members: _Members, nodes: slice, bitten: Flags, left
         curve = np.broadcast_to(members.curve(at.table)[:, nodes], count)
         demand = demand * curve[who, above]
     demand = demand * np.broadcast_to(members.factor(moved.demand), count)[who, 0]
-    demand = demand * _slowest(at.table)
+    demand = demand * _slowest(at.table, members)
     capacity = capacity * np.broadcast_to(members.factor(moved.capacity), count)[who, 0]
     before = capacity - demand
     deep = members.frame.depth[nodes]
