@@ -90,7 +90,7 @@ def odds(
 
     if (member is None) != (to is None):
         raise typer.BadParameter("--member and --to go together")
-    order = OddsOrder(members or USUAL, seed, workers, scheduler, keep)
+    order = OddsOrder(USUAL if members is None else members, seed, workers, scheduler, keep)
     with progress() as told:
         ensemble = ensemble_at(hole, seed, told)
         if member is not None and to is not None:
@@ -121,12 +121,14 @@ def _found(
     from bathybore.usecases import odds as asked
     from bathybore.usecases import odds_told as telling
 
+    few = asked.FEW if members is None else members
     if part is Part.matters:
-        return telling.MattersTold(asked.matters(ensemble, order, members or asked.FEW, told))
+        return telling.MattersTold(asked.matters(ensemble, order, few, told))
     if part is Part.knowing:
-        return telling.WorthsTold(asked.worths(ensemble, order, members or 2 * asked.FEW, told))
+        many = 2 * asked.FEW if members is None else members
+        return telling.WorthsTold(asked.worths(ensemble, order, many, told))
     if part is Part.robust:
-        best = asked.robust(ensemble, order, Goal(goal), level, members or asked.FEW, told)
+        best = asked.robust(ensemble, order, Goal(goal), level, few, told)
         return telling.RobustTold(best, ensemble.frame)
     return telling.OddsTold(asked.odds(ensemble, order, told))
 

@@ -202,7 +202,10 @@ class _Kept:
     stamp: str
 
     def __post_init__(self) -> None:
-        self.folder.mkdir(parents=True, exist_ok=True)
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise _not_writable(self.folder, error) from error
         place = self.folder / _STAMP
         if place.exists():
             if _stamp_in(place) != self.stamp:
@@ -242,11 +245,19 @@ class _Kept:
 def _stamp_in(place: Path) -> str:
     try:
         return str(json.loads(place.read_text("utf-8"))["stamp"])
-    except (ValueError, KeyError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError) as error:
         raise InputErrors.one(str(place), "no stamp of a run", "the file a run wrote") from error
 
 
 def _write(place: Path, data: bytes) -> None:
     draft = place.with_suffix(".draft")
-    draft.write_bytes(data)
-    draft.replace(place)
+    try:
+        draft.write_bytes(data)
+        draft.replace(place)
+    except OSError as error:
+        raise _not_writable(place, error) from error
+
+
+def _not_writable(place: Path, error: OSError) -> InputErrors:
+    found = error.strerror or "it cannot be written"
+    return InputErrors.one(str(place), found, "a folder that can be written")

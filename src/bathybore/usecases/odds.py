@@ -269,7 +269,14 @@ class Matters:
 def matters(
     ensemble: Ensemble, order: OddsOrder, members: int = FEW, told: Told = _silent
 ) -> Matters:
-    """Return which uncertainty matters, by shares of the variance and one by one."""
+    """Return which uncertainty matters, by shares of the variance and one by one.
+
+    Raises
+    ------
+    InputErrors
+        Too few members for an interval, or as `ensembles.running.run`.
+    """
+    _refuse_few(members)
     names, run_of = groups(ensemble.uncertainty), _run_of(order)
     of, done = 2 + 2 * len(names), 0
 
@@ -304,6 +311,11 @@ def matters(
             swings[answer] = tuple(sorted(spreads, key=lambda one: one.spread.p10 - one.spread.p90))
     nothing = answers_as_planned(ensemble)
     return Matters(members, done, shares, swings, nothing)
+
+
+def _refuse_few(members: int) -> None:
+    if members < 2:  # one number has no scatter to tell an interval from
+        raise InputErrors.one("members", str(members), "2 or more")
 
 
 def _varies(numbers: Array) -> bool:
@@ -425,7 +437,14 @@ def robust(
     members: int = FEW,
     told: Told = _silent,
 ) -> Robust:
-    """Return where the strings are best set over all that may be, with the rules for the crew."""
+    """Return where the strings are best set over all that may be, with the rules for the crew.
+
+    Raises
+    ------
+    InputErrors
+        As `matters` and `ensembles.choosing.best_policy`.
+    """
+    _refuse_few(members)
 
     def tell(what: str, tried: int) -> None:
         told(f"policies ({what})", tried, 0)
