@@ -145,7 +145,7 @@ def test_periods_of_the_modes_are_near_those_of_the_string() -> None:
 def test_vortices_cost_more_in_a_stronger_current() -> None:
     def life(current: str) -> float:
         hole = _hole(site__environment__surface_current=current)
-        (record,) = vortex_studies(_at(hole, StepKind.RETRIEVE_RISER))
+        (record, _) = vortex_studies(_at(hole, StepKind.RETRIEVE_RISER))
         assert record.capacity is not None
         return float(record.capacity)
 
@@ -154,7 +154,7 @@ def test_vortices_cost_more_in_a_stronger_current() -> None:
 
 def test_connected_time_is_that_between_landing_and_letting_go() -> None:
     state = _at(_hole(), StepKind.RETRIEVE_RISER)
-    (record,) = vortex_studies(state)
+    (record, _) = vortex_studies(state)
     names = [one.name for one in state.durations]
     since = sum(float(one) for one in state.durations[names.index("run-riser") + 1 :])
     assert record.demand is not None

@@ -20,6 +20,7 @@ from bathybore.kernels.riser_modes import nodal_curvature
 from bathybore.kernels.tensioned_beam import (
     BAND,
     Ends,
+    Numbers,
     bands_of,
     consistent_load,
     gathered,
@@ -342,7 +343,7 @@ def _side_by_side(bands: Complex, right: Complex) -> Complex:
 def _swayed(
     riser: InWater, seaway: Seaway, moved: Complex, spread: Array, steps: Array, change: float
 ) -> Swayed:
-    def deviation(part: Complex) -> Array:
+    def deviation(part: Numbers) -> Array:
         root: Array = np.sqrt(steps @ np.abs(part) ** 2)
         return root
 
