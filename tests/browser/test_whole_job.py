@@ -18,10 +18,10 @@ def test_from_an_empty_folder_to_a_signed_document(
     page = visit(served_empty, guided=False)
     expect(page.get_by_role("heading", name="No hole here yet")).to_be_visible()
     keep(page, "empty-folder")
-    page.get_by_label("Name").fill("Petrel Rise 1")
+    page.get_by_label("Name").fill("Turnstone Rise 1")
     page.get_by_role("button", name="Begin", exact=True).click()
     judged(page)
-    assert (served_empty.folder / "Petrel Rise 1" / "hole.yaml").is_file()
+    assert (served_empty.folder / "Turnstone Rise 1" / "hole.yaml").is_file()
     page.get_by_role("complementary", name="Guided look").get_by_role(
         "button", name="Close"
     ).click()

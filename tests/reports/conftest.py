@@ -46,7 +46,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Walk:
     quoted = "'" + HOSTILE.replace("'", "''") + "'"
     for old, new in (
         ("name: Tern Basin deep hole", f"name: {quoted}"),
-        ("name: Grey Petrel (invented)", f"name: {quoted}"),
+        ("name: Grey Turnstone (invented)", f"name: {quoted}"),
         ("mud-1", '"#m$1<b>"'),
     ):
         assert old in text
