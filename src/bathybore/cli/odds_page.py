@@ -54,7 +54,7 @@ def odds(
         typer.Option("--members", "-n", help="How many holes are drawn [usually 2000, or 1024]."),
     ] = None,
     seed: Annotated[int, typer.Option(help="Of the draw: the same seed, the same bytes.")] = 1,
-    workers: Annotated[int, typer.Option(help="Threads on this machine.")] = 1,
+    workers: Annotated[int, typer.Option(help="Processes on this machine.")] = 1,
     scheduler: Annotated[
         str, typer.Option(metavar="tcp://…", help="A Dask scheduler whose workers do it instead.")
     ] = "",

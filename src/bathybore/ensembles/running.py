@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, fields
 from importlib import import_module
 from io import BytesIO
 from itertools import islice
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final, Protocol
 from zipfile import BadZipFile
@@ -27,6 +29,7 @@ from bathybore.ensembles.shapes import Outcome
 MOST: Final = 2_000_000  # members whose outcomes stay below a gigabyte
 _STAMP: Final = "run.json"
 PATIENCE: Final = 10.0  # s to find a scheduler
+_TRIES: Final = 4  # how often a broken set of workers is begun again
 _AHEAD: Final = 4  # chunks a worker has before it: enough never to wait, few to hold
 
 
@@ -57,7 +60,7 @@ def run(
 
     Parameters
     ----------
-    workers : threads on this machine
+    workers : processes on this machine
     scheduler : address of a Dask scheduler whose workers do it instead
     keep : folder that finished chunks are written to, and found in when the run begins again
     told : called with the number of members done so far
@@ -97,16 +100,45 @@ def _here(recipe: Recipe, workers: int) -> _Work:
             yield job, recipe.chunk(*job)
 
     def side_by_side(jobs: list[Job]) -> Iterator[tuple[Job, Outcome]]:
-        with ThreadPoolExecutor(workers) as pool:
-            waiting = iter(jobs)
-            ahead = [(job, pool.submit(recipe.chunk, *job)) for job in islice(waiting, 2 * workers)]
-            while ahead:
-                job, future = ahead.pop(0)
-                outcome = future.result()
-                ahead += [(more, pool.submit(recipe.chunk, *more)) for more in islice(waiting, 1)]
-                yield job, outcome
+        todo = list(jobs)
+        for left in reversed(range(_TRIES)):
+            try:
+                for job, outcome in _in_processes(recipe, workers, todo):
+                    todo.remove(job)
+                    yield job, outcome
+                return
+            except BrokenProcessPool:  # a worker was killed: what it had is done again
+                if not left:
+                    raise
 
     return one_by_one if workers == 1 else side_by_side
+
+
+def _in_processes(recipe: Recipe, workers: int, jobs: list[Job]) -> Iterator[tuple[Job, Outcome]]:
+    """Work out chunks in processes of their own: threads would wait for one another."""
+    with ProcessPoolExecutor(
+        min(workers, len(jobs) or 1),
+        mp_context=get_context("spawn"),
+        initializer=_take,
+        initargs=(recipe,),
+    ) as pool:
+        futures = {pool.submit(_taken_chunk, *job): job for job in jobs}
+        try:
+            for future in as_completed(futures):
+                yield futures[future], future.result()
+        finally:
+            pool.shutdown(wait=False, cancel_futures=True)
+
+
+_TAKEN: list[Recipe] = []  # of a worker process
+
+
+def _take(recipe: Recipe) -> None:
+    _TAKEN[:] = [recipe]
+
+
+def _taken_chunk(first: int, count: int) -> Outcome:
+    return _TAKEN[0].chunk(first, count)
 
 
 def _far(recipe: Recipe, address: str) -> _Work:
