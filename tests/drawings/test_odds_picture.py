@@ -89,8 +89,8 @@ def whole(sheet: Sheet) -> None:
         boxes = [text.get_window_extent() for text in axes.texts if text.get_text()]
         for i, one in enumerate(boxes):
             assert not any(one.overlaps(other) for other in boxes[i + 1 :]), axes.texts[i]
-        if axes.get_legend() is not None:
-            extent = axes.get_legend().get_window_extent()
+        if (legend := axes.get_legend()) is not None:
+            extent = legend.get_window_extent()
             assert extent.x0 >= box.x0 - 1.0
             assert extent.x1 <= box.x1 + 1.0
             assert extent.y0 >= box.y0 - 1.0

@@ -10,6 +10,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from bathybore.drawings import palette
+from bathybore.drawings.limits import Fill
 from bathybore.drawings.picture import (
     NORMAL,
     SMALL,
@@ -29,7 +30,7 @@ _ROW: Final = 11.0  # mm
 _HEAD: Final = 9.0
 _PANELS: Final = ((62.0, 48.0), (117.0, 48.0))  # left edge and width of each
 _DAY: Final = 86400.0
-_BAR: Final = {"facecolor": palette.SKY_BLUE, "edgecolor": palette.INK, "linewidth": 0.4}
+_BAR: Final = Fill(palette.SKY_BLUE)
 _INTERVAL: Final = palette.VERMILION
 
 
@@ -61,7 +62,7 @@ def draw_knowing(found: Sequence[Worth]) -> Sheet:
 
 def _bars(axes: Axes, worths: list[Knowing], unit: float) -> None:
     for row, one in enumerate(worths):
-        axes.barh(row, one.gain / unit, 0.46, **_BAR)
+        axes.barh(row, one.gain / unit, 0.46, **_BAR.drawn())
         axes.plot([one.low / unit, one.high / unit], [row, row], color=_INTERVAL, lw=1.4,
                   marker="|", ms=5.0)  # fmt: skip
         axes.plot(one.perfect / unit, row, marker="D", ms=4.2, mfc="#FFFFFF", mec=palette.INK,
@@ -79,7 +80,7 @@ def _bars(axes: Axes, worths: list[Knowing], unit: float) -> None:
 
 def _key(paper: Axes, top: float) -> None:
     handles: list[Patch | Line2D] = [
-        Patch(**_BAR, label="gain by the measurement"),
+        Patch(**_BAR.drawn(), label="gain by the measurement"),
         Line2D([], [], color=_INTERVAL, lw=1.4, marker="|", ms=5.0, label="95 % interval"),
         Line2D([], [], ls="none", marker="D", ms=4.2, mfc="#FFFFFF", mec=palette.INK,
                label="if all were known before: the most that any knowledge is worth"),

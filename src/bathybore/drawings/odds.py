@@ -32,7 +32,7 @@ from bathybore.drawings.picture import (
 from bathybore.drawings.timing import legs_of
 from bathybore.drawings.words import below_sea_bed, days, wrapped
 from bathybore.ensembles.odds import Share
-from bathybore.ensembles.shapes import LIMITS, NOT_JUDGED, Limit
+from bathybore.ensembles.shapes import LIMITS, NOT_JUDGED, Indices, Limit
 from bathybore.usecases.odds import OddsFound
 
 WIDTH: Final = 170.0
@@ -65,7 +65,7 @@ class Endings:
     """
 
     edges: Array
-    counts: dict[Limit, Array]
+    counts: dict[Limit, Indices]
 
 
 def odds_picture(found: OddsFound, units: UnitSystem = "metric") -> Picture:
@@ -104,7 +104,7 @@ def endings(found: OddsFound, units: UnitSystem) -> Endings:
     outcome, unit = found.outcome, depth_unit(units)
     target = from_si(float(found.odds.marks[-1]), "m", unit)
     step = nice_step(target, _MOST_CLASSES)
-    edges = to_si(step, unit, "m") * np.arange(int(np.ceil(target / step - 1e-9)) + 1)
+    edges = np.arange(np.ceil(target / step - 1e-9) + 1.0) * to_si(step, unit, "m")
     # a hole that ends on an edge came down to it: it counts above
     place = np.clip(
         np.searchsorted(edges, outcome.depth - _SAME, side="left") - 1, 0, len(edges) - 2
@@ -116,6 +116,10 @@ def endings(found: OddsFound, units: UnitSystem) -> Endings:
         for cause in found.odds.causes
     }
     return Endings(edges, counts)
+
+
+def _shown(depth: Array, unit: str) -> Array:
+    return depth / to_si(1.0, unit, "m")
 
 
 def _panel(figure: Figure, deepest: float, left: float, width: float) -> Axes:
@@ -130,13 +134,13 @@ def _panel(figure: Figure, deepest: float, left: float, width: float) -> Axes:
 def _days(axes: Axes, found: OddsFound, units: UnitSystem) -> None:
     odds, unit = found.odds, depth_unit(units)
     told = odds.there >= FEWEST
-    depth = np.asarray(from_si(odds.marks[told], "m", unit))
+    depth = _shown(odds.marks[told], unit)
     p10, p50, p90 = odds.days[:, told] / _DAY
     axes.fill_betweenx(depth, p10, p90, color=_BAND, linewidth=0.0)
     for values, stroke in ((p10, _EDGE), (p50, _MEDIAN), (p90, _EDGE)):
         axes.plot(values, depth, color=stroke.colour, lw=stroke.width, ls=stroke.style)
     time, down = planned_line(found)
-    axes.plot(time, np.asarray(from_si(down, "m", unit)), color=_PLANNED.colour,
+    axes.plot(time, _shown(down, unit), color=_PLANNED.colour,
               lw=_PLANNED.width, ls=_PLANNED.style)  # fmt: skip
     axes.set_xlim(left=0.0)
     axes.set_xlabel("days since arrival", fontsize=SMALL, labelpad=1.5)
@@ -158,7 +162,7 @@ def planned_line(found: OddsFound) -> tuple[Array, Array]:
 
 def _there(axes: Axes, found: OddsFound, units: UnitSystem) -> None:
     depth, share = still_there(found)
-    down, across = np.asarray(from_si(depth, "m", depth_unit(units))), 100.0 * share
+    down, across = _shown(depth, depth_unit(units)), 100.0 * share
     axes.fill_betweenx(down, 0.0, across, color=_BAND, linewidth=0.0, step="pre")
     axes.plot(across, down, color=palette.BLUE, lw=1.6, drawstyle="steps-post")
     axes.set_xlim(0.0, 105.0)
@@ -177,7 +181,7 @@ def still_there(found: OddsFound) -> tuple[Array, Array]:
 
 
 def _causes(axes: Axes, ends: Endings, units: UnitSystem) -> None:
-    edges = np.asarray(from_si(ends.edges, "m", depth_unit(units)))
+    edges = _shown(ends.edges, depth_unit(units))
     middle, tall = 0.5 * (edges[:-1] + edges[1:]), np.diff(edges)
     begun = np.zeros(len(middle))
     for limit, counts in ends.counts.items():
@@ -245,7 +249,8 @@ def _foot(paper: Axes, found: OddsFound, ends: Endings) -> None:
         )
     if odds.unjudged:
         words += f"{len(odds.unjudged)} more could not be judged. "
-    words += f"No band where fewer than {FEWEST} came."
+    if (odds.there < FEWEST).any():
+        words += f"No band where fewer than {FEWEST} came."
     paper.text(0.5 * WIDTH, paper.get_ylim()[0] - 2.0, wrapped(words, 125), fontsize=SMALL,
                ha="center", va="bottom", color=palette.QUIET)  # fmt: skip
 

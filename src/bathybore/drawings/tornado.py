@@ -13,6 +13,7 @@ from matplotlib.ticker import MaxNLocator
 from bathybore.base.units import UnitSystem, from_si
 from bathybore.drawings import palette
 from bathybore.drawings.depth_axis import depth_unit
+from bathybore.drawings.limits import Fill
 from bathybore.drawings.picture import (
     NORMAL,
     SMALL,
@@ -37,13 +38,8 @@ _ALONE = (44.0, 62.0)  # left edge and width of each panel
 _SHARES = (112.0, 53.0)
 _DAY: Final = 86400.0
 _SWING: Final = palette.SKY_BLUE
-_FIRST: Final = {"facecolor": palette.BLUE, "edgecolor": palette.INK, "linewidth": 0.4}
-_TOTAL: Final = {
-    "facecolor": "#FFFFFF",
-    "edgecolor": palette.INK,
-    "hatch": "//////",
-    "linewidth": 0.4,
-}
+_FIRST: Final = Fill(palette.BLUE)
+_TOTAL: Final = Fill("#FFFFFF", "//////")
 _CALLED: Final = {
     "reached": ("chance of the target", "%"),
     "depth": ("depth reached below the sea bed", "m"),
@@ -199,7 +195,7 @@ def _swings(
 def _shares(axes: Axes, rows: list[Sensitivity]) -> None:
     for row, one in enumerate(rows):
         for index, place, fill in ((one.first, -0.19, _FIRST), (one.total, 0.19, _TOTAL)):
-            axes.barh(row + place, index.share, 0.34, **fill)
+            axes.barh(row + place, index.share, 0.34, **fill.drawn())
             axes.plot([index.low, index.high], [row + place, row + place], color=palette.VERMILION,
                       lw=0.9, solid_capstyle="butt")  # fmt: skip
     axes.axvline(0.0, color=palette.INK, lw=0.6)
@@ -208,8 +204,8 @@ def _shares(axes: Axes, rows: list[Sensitivity]) -> None:
 def _key(paper: Axes, found: Matters, top: float) -> None:
     handles = [
         Patch(facecolor=_SWING, edgecolor=palette.INK, lw=0.4, label="alone, black mark: P50"),
-        Patch(**_FIRST, label="first order: alone"),
-        Patch(**_TOTAL, label="total: with all it acts through"),
+        Patch(**_FIRST.drawn(), label="first order: alone"),
+        Patch(**_TOTAL.drawn(), label="total: with all it acts through"),
     ]
     paper.legend(
         handles=handles, loc="upper center", bbox_to_anchor=(0.5 * WIDTH, top),

@@ -22,7 +22,7 @@ from bathybore.usecases.reach import reach, with_spreads
 from bathybore.usecases.reach_told import ReachTold
 
 TITLE: Final = "Odds and reach"
-_NARROW, _WIDE = 8, 30  # letters that a column is at least and at most given room for
+_NARROW, _WIDE = 12, 30  # letters that a column is at least and at most given room for
 _SHORT: Final = 24  # letters in the longest cell of a column of numbers
 _OPENING: Final = (
     "The hole made many times as it may turn out: rock, factors, trouble and weather are drawn, "
