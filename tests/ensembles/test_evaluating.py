@@ -12,12 +12,12 @@ from bathybore.base.errors import NotConverged
 from bathybore.ensembles import evaluating
 from bathybore.ensembles.choosing import Goal, again_of, best_policy, moved, neighbours, worth_of
 from bathybore.ensembles.drawing import CHUNK, central
-from bathybore.ensembles.evaluating import Ensemble, evaluated, members_of, rates_of
+from bathybore.ensembles.evaluating import Ensemble, evaluated, held_back, members_of
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.ledger_depths import ledger_depths
 from bathybore.ensembles.readings import before_spud, leak_offs
 from bathybore.ensembles.running import run
-from bathybore.ensembles.shapes import LIMITS, NOT_JUDGED, REACHED, Limit, Outcome
+from bathybore.ensembles.shapes import LIMITS, NOT_JUDGED, REACHED, Limit, Made, Outcome
 from bathybore.ensembles.uncertain_alone import alone
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertainty import load_uncertainty
@@ -107,15 +107,28 @@ def test_a_member_that_no_solver_follows_is_kept(
     assert not found.reached[37]
 
 
-def test_softer_rock_is_not_drilled_faster_than_the_plan_holds(ensemble: Ensemble) -> None:
+def test_no_rock_is_drilled_faster_than_the_plan_holds(ensemble: Ensemble) -> None:
     drawn = ensemble.drawn(0, COUNT)
     planned = ensemble.frame.hole.earth.at("rate_of_penetration", ensemble.frame.depth)
-    clock, loads = rates_of(ensemble.frame, drawn)
+    held = held_back(ensemble.frame, drawn).curves["rate_of_penetration"]
     rate = drawn.curves["rate_of_penetration"]
-    assert (loads.curves["rate_of_penetration"] <= planned + 1e-15).all()
-    changed = clock.curves["rate_of_penetration"] != rate
-    held = clock.curves["rate_of_penetration"][changed]
-    assert (held <= np.broadcast_to(planned, rate.shape)[changed] + 1e-15).all()
+    assert (held <= planned + 1e-15).all()
+    assert (held >= np.minimum(rate, planned) - 1e-15).all()  # a set rate is kept in harder rock
+    below = ensemble.frame.depth > 345.0  # the core hole is not held back
+    np.testing.assert_allclose(held[:, below], np.minimum(rate, planned)[:, below])
+
+
+@pytest.mark.parametrize("limit", [Limit.DAYS, Limit.WEATHER])
+def test_who_comes_to_the_target_too_late_has_not_come(limit: Limit) -> None:
+    depth = np.full((3, len(LIMITS)), np.inf)
+    depth[1, LIMITS.index(limit)] = 700.0
+    depth[2, LIMITS.index(limit)] = 500.0
+    none = np.full(3, np.inf)
+    shapes = {name: np.zeros((3, 1)) for name in ("shoes", "density", "string", "alone")}
+    holes = Made(ends=none, ends_by=np.full(3, -1), **shapes)  # type: ignore[arg-type]
+    by, end = evaluating._ends(depth, holes, 700.0)
+    assert by.tolist() == [REACHED, LIMITS.index(limit), LIMITS.index(limit)]
+    assert end.tolist() == [700.0, 700.0, 500.0]
 
 
 def test_the_stamp_tells_inputs_apart(ensemble: Ensemble) -> None:
@@ -154,12 +167,27 @@ def test_a_shoe_is_moved_and_the_order_kept(ensemble: Ensemble) -> None:
     assert len(others) == len(set(others)) == 4  # 200 m higher leaves too little; and the spare
 
 
-def test_worth_counts_a_lost_hole_again(outcome: Outcome) -> None:
+def test_a_lost_hole_is_made_again_until_one_reaches(outcome: Outcome) -> None:
+    """The mean total of tries until one reaches, by rolling them out."""
     again = again_of(outcome, Goal.days)
+    rng = np.random.default_rng(1)
+    totals = []
+    for _ in range(20_000):
+        total, member = 0.0, int(rng.integers(COUNT))
+        while not outcome.reached[member]:
+            total, member = total + outcome.days[member], int(rng.integers(COUNT))
+        totals.append(total + outcome.days[member])
+    error = np.std(totals) / len(totals) ** 0.5
+    assert again == pytest.approx(np.mean(totals), abs=4.0 * error)
     worth = worth_of(outcome, Goal.days, again)
-    assert again == pytest.approx(np.median(outcome.days[outcome.reached]))
     np.testing.assert_allclose(worth[outcome.reached], -outcome.days[outcome.reached])
     np.testing.assert_allclose(worth[~outcome.reached], -outcome.days[~outcome.reached] - again)
+
+
+def test_where_none_reaches_a_lost_hole_is_dear_and_finite(outcome: Outcome) -> None:
+    none = replace(outcome, ends_by=np.zeros(COUNT, dtype=np.intp))
+    assert np.isfinite(again_of(none, Goal.days))
+    assert again_of(none, Goal.days) > 100.0 * outcome.days.mean()
 
 
 def test_the_best_policy_is_found_where_it_is_known(ensemble: Ensemble) -> None:
@@ -196,7 +224,7 @@ def test_a_leak_off_test_reads_the_rock_at_the_shoe(ensemble: Ensemble, outcome:
     frame = ensemble.frame
     drawn = ensemble.drawn(0, COUNT)
     at = int(np.argmin(np.abs(frame.depth - 340.0)))
-    there = np.isclose(outcome.shoes[:, 2], 340.0)
+    there = np.isclose(outcome.shoes[:, 2], 340.0) & (outcome.depth > 340.1)
     assert there.any()
     height = 340.0 + float(frame.hole.sea_bed) - float(frame.hole.drill_floor)
     truth = drawn.curves["fracture_pressure"][there, at] / (9.8 * height)

@@ -137,7 +137,12 @@ def test_money_needs_a_price(ensemble: Ensemble) -> None:
 @pytest.mark.parametrize("level", [0.0, 1.0, 1.5])
 def test_a_level_is_a_share(ensemble: Ensemble, level: float) -> None:
     with pytest.raises(InputErrors, match="between 0 and 1"):
-        robust(ensemble, OddsOrder(), Goal.odds, level, members=32)
+        robust(ensemble, OddsOrder(), Goal.days, level, members=32)
+
+
+def test_a_chance_has_no_level(ensemble: Ensemble) -> None:
+    with pytest.raises(InputErrors, match="days or cost"):
+        robust(ensemble, OddsOrder(), Goal.odds, 0.8, members=32)
 
 
 @pytest.mark.parametrize("units", ["metric", "oilfield"])

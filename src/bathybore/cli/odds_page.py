@@ -63,7 +63,10 @@ def odds(
         typer.Option(metavar="DIR", help="Keep finished chunks there, and go on from them."),
     ] = None,
     member: Annotated[
-        int | None, typer.Option(metavar="NUMBER", help="Write this member out as a hole, --to.")
+        int | None,
+        typer.Option(
+            metavar="NUMBER", help="Write the plan with this member's rock and numbers, --to."
+        ),
     ] = None,
     to: Annotated[
         Path | None, typer.Option(metavar="DIR", help="A new folder for the hole of --member.")

@@ -76,16 +76,20 @@ def worth_of(outcome: Outcome, goal: Goal, again: float) -> Array:
 
 
 def again_of(outcome: Outcome, goal: Goal) -> float:
-    """Return what making a lost hole again is taken to cost: the median of those that reached.
+    """Return what making a lost hole again costs: as planned, and again, until one reaches.
 
-    Where none reached, the most that was spent on one.
+    With the chance p, the mean r of what those spend that reach and f of those that do not:
+    r + f (1 - p) / p. Where none reached, p is taken as one in as many and one more.
     """
     if goal is Goal.odds:
         return 0.0
     spent = outcome.days if goal is Goal.days else outcome.cost
-    spent = np.where(np.isfinite(spent), spent, np.nan)
-    reached = spent[outcome.reached]
-    return float(np.median(reached)) if len(reached) else float(np.nanmax(spent))
+    known = np.isfinite(spent)
+    reached, lost = spent[outcome.reached & known], spent[~outcome.reached & known]
+    mine = float(reached.mean()) if len(reached) else 0.0
+    theirs = float(lost.mean()) if len(lost) else 0.0
+    chance = max(len(reached), 1) / (len(reached) + len(lost) + (not len(reached)))
+    return mine + theirs * (1.0 - chance) / chance
 
 
 def moved(frame: Frame, policy: Policy, string: int, by: float) -> Policy | None:
@@ -136,6 +140,10 @@ def best_policy(
     """
     if level is not None and not 0.0 < level < 1.0:
         raise InputErrors.one("--level", f"{level:g}", "a share between 0 and 1")
+    if level is not None and goal is Goal.odds:
+        raise InputErrors.one(
+            "--level", "a level of the odds", "days or cost: a chance has one value, the mean"
+        )
     planned = ensemble.policy
     first = run_of(ensemble, count)
     again = again_of(first, goal)

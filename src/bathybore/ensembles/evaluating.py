@@ -121,12 +121,12 @@ def members_at(drawn: Drawn, members: Indices) -> Drawn:
 
 
 def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
-    drawn, loads = rates_of(frame, drawn)
-    holes = made(frame, policy, loads)
-    depth, asked = bites(ledger, frame, holes, loads)
-    drawn = _with_rate(drawn, drawn.curves[_RATE] * slowing(ledger, frame, holes, loads))
+    drawn = held_back(frame, drawn)
+    holes = made(frame, policy, drawn)
+    depth, asked = bites(ledger, frame, holes, drawn)
     depth[:, [_COLUMN[limit] for limit in ALONE]] = holes.alone
-    _add_casings(frame, ledger, holes, loads, depth, asked)
+    _add_casings(frame, ledger, holes, drawn, depth, asked)
+    drawn = _with_rate(drawn, drawn.curves[_RATE] * slowing(ledger, frame, holes, drawn))
     target = float(frame.depth[frame.target])
     end = np.minimum(np.minimum(holes.ends, depth.min(axis=1)), target)
     took, alone = _spent_within(frame, holes, end, drawn)
@@ -154,22 +154,19 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
     )
 
 
-def rates_of(frame: Frame, drawn: Drawn) -> tuple[Drawn, Drawn]:
-    """Return the members with the rate of penetration of the clock, and of the loads.
+def held_back(frame: Frame, drawn: Drawn) -> Drawn:
+    """Return the members with the rate of penetration that the crew lets the bit go.
 
-    Where the plan holds the rate back, the crew keeps to it as long as the rock gives it at
-    all: rock that is softer or harder makes no difference until it is harder than that. What
-    fills the annulus is nowhere more than planned: in softer rock the crew holds back.
+    Never more than planned: the annulus was asked for no more. Where the plan holds the rate
+    back, the crew keeps to it as long as the rock gives it at all: softer or harder rock makes
+    no difference until it is harder than that.
     """
     planned = planned_curves(frame)[_RATE]
     held = np.ones(len(frame.depth))
     for one in reversed([one for one in frame.strings if not one.spare and one.section >= 0]):
         factor = frame.hole.plan.sections[one.section].rate_of_penetration_factor
         held[frame.depth <= one.bottom + 1e-3] = min(factor, 1.0)
-    rate = drawn.curves[_RATE]
-    kept = np.minimum(rate / held, planned)
-    clock = np.where(held < 1.0, kept, rate)
-    return _with_rate(drawn, clock), _with_rate(drawn, kept)
+    return _with_rate(drawn, np.minimum(drawn.curves[_RATE] / held, planned))
 
 
 def _with_rate(drawn: Drawn, rate: Array) -> Drawn:
@@ -230,13 +227,19 @@ def _some(holes: Made, members: Indices) -> Made:
 
 
 def _ends(depth: Array, holes: Made, target: float) -> tuple[Indices, Array]:
-    """Return what ends each hole, and where; of limits that bite at one depth the first named."""
+    """Return what ends each hole, and where; of limits that bite at one depth the first named.
+
+    A hole whose days or weather run out at the target is none that came there in time.
+    """
     by = np.argmin(depth, axis=1)
     end = depth[np.arange(len(by)), by]
     window = holes.ends < end
     by, end = np.where(window, holes.ends_by, by), np.where(window, holes.ends, end)
-    reached = end >= target - 1e-3
-    return np.where(reached, REACHED, by), np.where(reached, target, end)
+    there = end >= target - 1e-3
+    late = np.full(len(by), REACHED)
+    for limit in (Limit.WEATHER, Limit.DAYS):
+        late = np.where(depth[:, _COLUMN[limit]] <= target + 1e-3, _COLUMN[limit], late)
+    return np.where(there, late, by), np.where(there, target, end)
 
 
 def _cut_off(shoes: Array, end: Array) -> Array:

@@ -86,15 +86,16 @@ def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
     edges = _edges(measured, classes)
     where = np.searchsorted(edges, measured, side="right")
     half = np.arange(count) % 2 == 0
-    gains = np.empty(count)
+    with_it, without_it = np.empty(count), np.empty(count)
     for chosen, counted in ((half, ~half), (~half, half)):
         single = int(np.argmax(worth[:, chosen].mean(axis=1)))
         best = _best(where[chosen], worth[:, chosen], len(edges) + 1, single)
-        does = best[where[counted]]
         there = np.flatnonzero(counted)
-        gains[there] = worth[does, there] - worth[single, there]
+        with_it[there] = worth[best[where[there]], there]
+        without_it[there] = worth[single, there]
+    gains = with_it - without_it
     action = int(np.argmax(worth.mean(axis=1)))
-    without, gain = float(worth[action].mean()), float(gains.mean())
+    without, gain = float(without_it.mean()), float(gains.mean())
     error = _TWO_SIDED * float(gains.std(ddof=1)) / count**0.5
     return Knowing(
         without=without,
@@ -104,7 +105,7 @@ def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
         low=gain - error,
         high=gain + error,
         perfect=float(worth.max(axis=0).mean()) - without,
-        choices=_choices(edges, where, worth, action),
+        choices=_choices(edges, where, worth, action, with_it, without_it),
     )
 
 
@@ -126,8 +127,20 @@ def _best(where: Indices, worth: Array, classes: int, single: int) -> Indices:
     return best
 
 
-def _choices(edges: Array, where: Indices, worth: Array, single: int) -> tuple[Choice, ...]:
-    """Return the best actions by class, neighbours with the same action as one."""
+def _choices(
+    edges: Array,
+    where: Indices,
+    worth: Array,
+    single: int,
+    with_it: Array,
+    without_it: Array,
+) -> tuple[Choice, ...]:
+    """Return the best actions by class, neighbours with the same action as one.
+
+    Parameters
+    ----------
+    with_it, without_it : (member) worth of what the other half of the members chose
+    """
     best = _best(where, worth, len(edges) + 1, single)
     bounds: Sequence[float] = [-np.inf, *edges.tolist(), np.inf]
     found: list[Choice] = []
@@ -136,10 +149,7 @@ def _choices(edges: Array, where: Indices, worth: Array, single: int) -> tuple[C
         if one < len(best) and best[one] == best[start]:
             continue
         here = (where >= start) & (where < one)
-        action = int(best[start])
-        means = worth[:, here].mean(axis=1)
-        found.append(
-            Choice(bounds[start], bounds[one], action, float(means[action]), float(means[single]))
-        )
+        means = float(with_it[here].mean()), float(without_it[here].mean())
+        found.append(Choice(bounds[start], bounds[one], int(best[start]), *means))
         start = one
     return tuple(found)

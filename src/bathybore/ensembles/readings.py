@@ -63,7 +63,7 @@ def leak_offs(ensemble: Ensemble, outcome: Outcome) -> Array:
     """Return what leak-off tests at the members' shoes would read (member, string) [kg/m3].
 
     As a density to the drill floor; NaN where no shoe is drilled out: of the conductor, of the
-    open hole, of a string that is not set.
+    open hole, of a string that is not set, of the depth at which a hole ended.
     """
     frame = ensemble.frame
     readings = np.full(outcome.shoes.shape, np.nan)
@@ -75,6 +75,7 @@ def leak_offs(ensemble: Ensemble, outcome: Outcome) -> Array:
             if one.section < 0:
                 continue
             shoe = outcome.shoes[members, string]
+            shoe = np.where(shoe < outcome.depth[members] - 1e-3, shoe, np.nan)
             density = _at(frame, drawn, "fracture_pressure", shoe) / weight / _height(frame, shoe)
             error = _error(one.name, first, drawn.count, ensemble.seed, LEAK_OFF_ERROR)
             readings[members, string] = density + error

@@ -36,7 +36,7 @@ from bathybore.ensembles.readings import Reading, before_spud, leak_offs
 from bathybore.ensembles.rules import Rule, rules
 from bathybore.ensembles.running import MOST, run
 from bathybore.ensembles.sensitivity import Sensitivity, sensitivities
-from bathybore.ensembles.shapes import Frame, Outcome, Policy
+from bathybore.ensembles.shapes import Frame, Limit, Outcome, Policy
 from bathybore.ensembles.spending import marks
 from bathybore.ensembles.uncertain_alone import alone
 from bathybore.model.editing import read_draft
@@ -52,7 +52,8 @@ FEW: Final = 1024  # members of a question that takes many runs
 CAUTION: Final = (
     "Odds count what was drawn: what nobody thought of is not in them, and a spread that is "
     "assumed is a guess. A limit ends a hole where its check fails, design factors included. "
-    "The crew is taken to weigh the mud as the rock asks. The licensed engineer decides."
+    "The crew is taken to weigh the mud as the rock asks. Longer questions of the ledger are asked "
+    "of the plan, not of the members. The licensed engineer decides."
 )
 
 REACHES = Question(
@@ -65,7 +66,7 @@ REACHES = Question(
 IN_TIME = Question(
     "days",
     Discipline.TIME,
-    "In nine of ten holes that come to the target, are the days enough?",
+    "Of the holes that nothing else ends, do nine in ten come to the target and away in time?",
     "More days, a quieter season, fewer sections, faster trips.",
     CAUTION,
 )
@@ -220,12 +221,13 @@ def _records(hole: Hole, found: Odds, order: OddsOrder) -> Iterator[CheckRecord]
         note += f" {len(found.unjudged)} members could not be judged and count neither way."
     wanted = basis.value("least_chance", "chance")
     yield judge(ODDS, REACHES, wanted, share, basis.tight_band, note=note)
-    if basis.days_available is not None and found.spent["days"].of:
-        days = found.spent["days"]
-        origin = Solved("nine of ten members at the target leave sooner", "definition", (there,))
-        needed = Value("duration", days.p90, "s", origin)
-        there_are = basis.value("days_available", "duration")
-        yield judge(ODDS, IN_TIME, needed, there_are, basis.tight_band)
+    late = sum(one.share.count for one in found.causes if one.limit is Limit.DAYS)
+    if basis.days_available is not None and found.reached.count + late:
+        left = counted("members", found.reached.count + late, "members that only time could end")
+        origin = Solved("members at the target in time over those", "definition", (there, left))
+        in_time = Value("chance", found.reached.count / float(left), "-", origin)
+        nine = Value("chance", 0.9, "-", FromWalk("nine in ten"))
+        yield judge(ODDS, IN_TIME, nine, in_time, basis.tight_band)
 
 
 @kept(4)
