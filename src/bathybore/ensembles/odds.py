@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.stats import binomtest
 
 from bathybore.base.arrays import Array
 from bathybore.ensembles.shapes import LIMITS, Flags, Frame, Indices, Limit, Outcome
@@ -117,6 +116,8 @@ SPENT: Final = ("days", "waiting", "cost", "mud", "barite", "cement", "steel")
 
 def share_of(flags: Flags) -> Share:
     """Return how many flags stand, with the interval that their number allows."""
+    from scipy.stats import binomtest  # here: it takes longer to load than all else
+
     count, of = int(np.count_nonzero(flags)), len(flags)
     if of == 0:
         return Share(0, 0, 0.0, 1.0)
