@@ -25,7 +25,7 @@ CHECKS = [
     response_schema_conformance,
 ]
 SCHEMA = schemathesis.openapi.from_dict(described_app().openapi())
-PAPERS = r"programme|export"  # seconds each: a few examples must do
+PAPERS = r"programme|export|odds"  # seconds each: a few examples must do
 LITTLE = {
     "deadline": None,
     "derandomize": True,
