@@ -137,4 +137,4 @@ def test_reliefs_are_looked_for_when_asked(opened: Callable[..., Page]) -> None:
     shown(page, "Reach")
     page.get_by_role("button", name="Look for reliefs").click()
     expect(page.get_by_text(re.compile("looking for relief of"))).to_be_visible(timeout=LONG)
-    expect(page.get_by_text("Relief, asked of the ledger again")).to_be_visible(timeout=LONG)
+    expect(page.get_by_text("Relief: casing strength")).to_be_visible(timeout=LONG)

@@ -35,6 +35,8 @@ def test_reach_and_odds_are_told_drawn_and_opened(visit: Visit) -> None:
     assert visit.get(f"{HOLE}/odds/first").json()["text"] in fact(
         visit.get(f"{HOLE}/odds/reach").json(), "Bites first"
     )
+    assert {"P10", "P50", "P90"} <= set(reach["tables"][0]["titles"])
+    assert not any(one["label"].startswith("Relief") for one in reach["facts"])  # none was sought
     odds = visit.get(f"{HOLE}/odds/odds").json()
     assert f"of {MEMBERS} members" in fact(odds, "Target reached")
     assert str(MEMBERS) in fact(odds, "Members")

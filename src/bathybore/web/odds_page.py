@@ -49,21 +49,13 @@ def odds_answer(
     """Return a part, texts in ``units``."""
     if isinstance(found, Reach):
         words = drawn_reach.in_words(found, units)
-        return topic_answer(found.hole, _reach_topic(part, found, units), words, revision, units)
+        return topic_answer(found.hole, ReachTold(found).topic(units), words, revision, units)
     if part == "rules":
         if not found.rules:
             return no_topic(_NO_RULES, revision)
         return topic_answer(found.hole, _rules_topic(found, units), "", revision, units)
     words = drawn_odds.in_words(found, units)
     return topic_answer(found.hole, _odds_topic(found, units), words, revision, units)
-
-
-def _reach_topic(part: OddsPart, found: Reach, units: UnitSystem) -> Topic:
-    topic = ReachTold(found).topic(units)
-    if part == "reliefs":
-        return topic
-    # where none was looked for nothing is said of relief
-    return replace(topic, tables=topic.tables[:1])
 
 
 def _odds_topic(found: OddsFound, units: UnitSystem) -> Topic:

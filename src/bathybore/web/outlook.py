@@ -16,7 +16,7 @@ from bathybore.ensembles.evaluating import Ensemble
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.usecases.odds import OddsFound, OddsOrder, ensemble_of, odds
-from bathybore.usecases.reach import Reach, reach
+from bathybore.usecases.reach import Reach, reach, with_spreads
 from bathybore.web.answers import Refused
 
 MEMBERS: Final = 512  # of the page; more are for the command
@@ -76,19 +76,25 @@ class Outlook:
         return cast("Reach | OddsFound | None", self._made.get(key))
 
     def reach(self, say: Callable[[str], None]) -> Reach:
-        """Return where each limit bites first; reliefs are not looked for."""
-        ledger = self._ensemble(say).ledger
-        return self._once(
-            "reach", lambda: reach(self.hole, self._uncertainty, reliefs=False, ledger=ledger)
-        )
+        """Return where each limit bites first, and its spread; reliefs are not looked for."""
+
+        def look() -> Reach:
+            drawn, ledger = self.odds(say), self._ensemble(say).ledger
+            found = reach(self.hole, self._uncertainty, reliefs=False, ledger=ledger)
+            return _with_spreads(found, drawn)
+
+        return self._once("reach", look)
 
     def reliefs(self, units: UnitSystem, say: Callable[[str], None]) -> Reach:
         """Return the same with the cheapest relief of each."""
-        ledger, told = self._ensemble(say).ledger, _telling(say, "looking for relief of")
-        return self._once(
-            ("reliefs", units),
-            lambda: reach(self.hole, self._uncertainty, units, told, ledger=ledger),
-        )
+
+        def look() -> Reach:
+            drawn, ledger = self.odds(say), self._ensemble(say).ledger
+            told = _telling(say, "looking for relief of")
+            found = reach(self.hole, self._uncertainty, units, told, ledger=ledger)
+            return _with_spreads(found, drawn)
+
+        return self._once(("reliefs", units), look)
 
     def odds(self, say: Callable[[str], None]) -> OddsFound:
         ensemble, told = self._ensemble(say), _telling(say, "drawing and judging")
@@ -102,6 +108,11 @@ class Outlook:
         if key not in self._made:
             self._made[key] = make()
         return cast("_T", self._made[key])
+
+
+def _with_spreads(found: Reach, drawn: OddsFound) -> Reach:
+    spreads = {one.limit: one.depth for one in drawn.odds.bites}
+    return with_spreads(found, spreads, drawn.order.members)
 
 
 def _telling(say: Callable[[str], None], stage: str) -> Told:
