@@ -389,7 +389,7 @@ def _with_weather(hole: Hole, height: Array) -> Frame:
 
 
 def test_weather_that_always_allows_it_costs_no_time(main: Frame) -> None:
-    calm = _with_weather(main.hole, np.ones(40))
+    calm = _with_weather(main.hole, np.ones(1460))
     took = spent(calm, _made(calm), _target(calm), _drawn(calm))
     assert took.waiting[0] == pytest.approx(0.0, abs=1e-3)
     downtime = main.hole.site.environment.share_of_time_exceeded

@@ -14,7 +14,7 @@ HOUR = 3600.0
 def _calm(workable: list[int], stands: list[float] | None = None, first: float = 0.0) -> Calm:
     hours = np.array(stands or [1.0] * len(workable)) * HOUR
     time = first + np.concatenate([[0.0], np.cumsum(hours)[:-1]])
-    return calm_of(Windows(time, hours, np.array(workable, dtype=bool)))
+    return calm_of(Windows(time, hours, workable=np.array(workable, dtype=bool)))
 
 
 def test_work_stops_where_the_weather_does() -> None:
@@ -48,7 +48,7 @@ def test_the_waits_are_those_of_the_windows_themselves() -> None:
     for share in (0.3, 0.6, 0.9):
         stands = rng.choice([1.0, 3.0, 6.0], 300) * HOUR
         time = 5.0 + np.concatenate([[0.0], np.cumsum(stands)[:-1]])
-        judged = Windows(time, stands, rng.random(300) < share)
+        judged = Windows(time, stands, workable=rng.random(300) < share)
         calm = calm_of(judged)
         assert calm.share == pytest.approx(judged.share)
         for needed in (HOUR, 7 * HOUR, 40 * HOUR, 1000 * HOUR):

@@ -24,7 +24,7 @@ HEADER = "time [h],significant_wave_height [m],peak_period [s],wind_speed [m/s]\
 
 def series(flags: list[bool], hours: float = 6.0) -> Windows:
     time = 3600.0 * hours * np.arange(len(flags))
-    return Windows(time, np.full(len(flags), 3600.0 * hours), np.array(flags))
+    return Windows(time, np.full(len(flags), 3600.0 * hours), workable=np.array(flags))
 
 
 def test_waits_of_a_series_counted_by_hand() -> None:
@@ -72,7 +72,7 @@ def test_waits_against_a_plain_count(flags: list[bool], rows: int) -> None:
 
 def test_months_begin_where_the_calendar_has_them() -> None:
     days = np.array([0.0, 30.9, 31.0, 59.2, 59.3, 364.9, 365.3])
-    judged = Windows(86400.0 * days, np.full(7, 86400.0), np.full(7, True))
+    judged = Windows(86400.0 * days, np.full(7, 86400.0), workable=np.full(7, True))
     assert judged.months.tolist() == [0, 0, 1, 1, 2, 11, 0]
 
 

@@ -14,7 +14,7 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge, un
 from bathybore.kernels.durations import joint_count, riser_running_time
 from bathybore.model.hole import Setting
 from bathybore.model.tables import ProfileTable
-from bathybore.operations.operability import Windows, given_scatter, windows
+from bathybore.operations.operability import MONTHS, Windows, given_scatter, windows
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import derive_steps
@@ -80,7 +80,7 @@ def weather_studies(state: HoleState) -> Iterator[CheckRecord]:
     hole, step = state.hole, state.step
     if hole.weather is not None and not covers(hole.setting, hole.weather):
         for question in (WINDOW if step.kind in AT_ONE_GO else DOWNTIME, CURRENT):
-            yield unjudged(step.name, question, _uncovered(hole.weather))
+            yield unjudged(step.name, question, _uncovered(hole.setting, hole.weather))
         return
     limits = limits_of(hole.setting, OPERATION_OF[step.kind])
     if hole.weather is None or "current_speed" not in hole.weather.numbers:
@@ -99,20 +99,32 @@ def waiting_studies(state: HoleState) -> Iterator[CheckRecord]:
     """Ask whether all steps together wait no longer than planned."""
     weather = state.hole.weather
     if weather is not None and not covers(state.hole.setting, weather):
-        yield unjudged(state.step.name, WAITING, _uncovered(weather))
+        yield unjudged(state.step.name, WAITING, _uncovered(state.hole.setting, weather))
     elif weather is not None and state.durations:
         yield _waiting(state.step.name, state.hole.setting, weather, waiting_steps(state))
 
 
 @kept(FEW)
+def lacking(setting: Setting, table: ProfileTable) -> tuple[int, ...]:
+    """Return in which of the planned months, from 0, a series has no row."""
+    return windows(table, limits_of(setting, Operation.STATION).numbers).lacks(setting.site.months)
+
+
 def covers(setting: Setting, table: ProfileTable) -> bool:
-    """Return whether a series has rows in the planned months."""
-    judged = windows(table, limits_of(setting, Operation.STATION).numbers)
-    return bool(judged.rows_in(setting.site.months).any())
+    """Return whether a series has rows in all of the planned months."""
+    return not lacking(setting, table)
 
 
-def _uncovered(table: ProfileTable) -> str:
-    return f"{table.file} has no row in the planned months"
+def _uncovered(setting: Setting, table: ProfileTable) -> str:
+    return _lacks(table, lacking(setting, table))
+
+
+def _lacks(table: ProfileTable, months: tuple[int, ...]) -> str:
+    names = ", ".join(MONTHS[month] for month in months)
+    return (
+        f"{table.file} has no row in {names}, which the plan may meet: site.first_month and "
+        "site.last_month say when it is"
+    )
 
 
 @kept(SOME)
@@ -192,7 +204,10 @@ def _downtime(
 def _downtime_by_scatter(
     step: str, setting: Setting, table: ProfileTable, limits: OperationLimits
 ) -> CheckRecord:
-    within = given_scatter(table).within(float(limits.wave_height), setting.site.months)
+    told, months = given_scatter(table), setting.site.months
+    if told.lacks(months):
+        return unjudged(step, DOWNTIME, _lacks(table, told.lacks(months)))
+    within = told.within(float(limits.wave_height), months)
     beyond = _beyond(
         "share of the time in which waves are higher than the operation goes on in, even inside "
         "each class of the scatter",
@@ -216,14 +231,14 @@ def _window(
         "definition",
         limits.values,
     )
-    most = min(float(judged.left[rows].max()), float(judged.stands.sum()))
+    most = min(float(judged.left[rows].max()), judged.known)
     longest = Value("duration", most, "s", origin)
-    waits = judged.waits(float(net))[rows]
+    waits = judged.any_time(float(net)).of(rows)
     note = _told(limits)
-    if np.isfinite(waits).all():
+    if np.isfinite(waits.mean):
         note += (
-            f" Begun at any time it waits {show(float(waits.mean()), 's')} on the mean, and "
-            f"{show(float(np.quantile(waits, 0.9)), 's')} or less in 9 of 10."
+            f" Begun at any time it waits {show(waits.mean, 's')} on the mean, and "
+            f"{show(waits.within(0.9), 's')} or less in 9 of 10."
         )
     return judge(step, WINDOW, net, longest, setting.basis.tight_band, note=note)
 
@@ -263,7 +278,7 @@ def wait_of(setting: Setting, table: ProfileTable, step: WaitingStep) -> float:
     judged, rows = planned_rows(setting, table, limits_of(setting, operation))
     working = float(duration) * (1.0 - setting.site.environment.share_of_time_exceeded)
     if at_one_go:
-        return float(judged.waits(working / setting.basis.trouble_factor)[rows].mean())
+        return judged.any_time(working / setting.basis.trouble_factor).of(rows).mean
     share = judged.within(rows)
     return working * (1.0 / share - 1.0) if share > 0.0 else np.inf
 

@@ -20,13 +20,15 @@ from bathybore.ensembles.correlation import scores_together
 from bathybore.ensembles.distributions import values_of
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices
 from bathybore.model.files import shown
-from bathybore.model.uncertain import Change, Trouble, Uncertain, Uncertainty
+from bathybore.model.uncertain import Arrival, Change, Trouble, Uncertain, Uncertainty
 from bathybore.operations.columns import gravity
+from bathybore.operations.weather_series import DAY, Series, series_of
 
 CHUNK: Final = 512  # members of one stream; part of what a seed means, not to be changed
 ALTERNATIVES: Final = "alternatives"
 TROUBLE: Final = "trouble"
 ARRIVAL: Final = "arrival"
+_ARRIVAL_YEAR: Final = "year of arrival"
 TROUBLE_FACTOR: Final = "design_basis.trouble_factor"
 
 
@@ -256,9 +258,41 @@ class _Drawing:
         return self.uncertainty.trouble
 
     def _start(self) -> Array:
-        arrival = self.uncertainty.arrival
+        """Return when members arrive; where a series of weather is given, when it is known.
+
+        Days that are told are those of every year that the series holds.
+        """
+        arrival, weather = self.uncertainty.arrival, self.frame.hole.weather
         share = self.streams.of(ARRIVAL, ARRIVAL).random(self.count)
-        return arrival.earliest + (arrival.latest - arrival.earliest) * share
+        if weather is None or not arrival.earliest < arrival.latest:
+            return np.asarray(arrival.earliest + (arrival.latest - arrival.earliest) * share)
+        series = series_of(weather).in_whole_years
+        if arrival.any_time:
+            return series.calendar(series.time[0] + series.known * share)
+        _refuse_unknown(arrival, weather.file, series)
+        earliest = series.each_turn(arrival.earliest)
+        known = series.known_in(earliest, series.each_turn(arrival.latest))
+        chance = self.streams.of(_ARRIVAL_YEAR, ARRIVAL).random(self.count)
+        reached = np.cumsum(known)
+        year = np.searchsorted(reached[:-1], chance * reached[-1], side="right")
+        return series.calendar(series.clock(earliest)[year] + share * known[year])
+
+
+def _refuse_unknown(arrival: Arrival, file: str, series: Series) -> None:
+    """Refuse days of arrival on which the series knows of no weather in any year."""
+    days = np.arange(arrival.earliest, arrival.latest - 0.5 * DAY, DAY)
+    turns = series.each_turn(0.0)[:, None]
+    known = series.known_in(days + turns, days + DAY + turns).max(axis=0)
+    unknown = np.flatnonzero(known <= 0.0)
+    if len(unknown):
+        first = int(days[unknown[0]] // DAY) % 365 + 1
+        raise InputErrors.one(
+            str(arrival.origin),
+            f"{len(unknown)} days of arrival, day {first} of the year the first, on which "
+            f"{file} knows of no weather",
+            "days that the series holds in one year at least",
+            "Tell other days of arrival, or a series that holds these.",
+        )
 
 
 def _foot(one: Uncertain, planned: Array) -> Array | float:

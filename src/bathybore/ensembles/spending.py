@@ -31,7 +31,7 @@ from bathybore.ensembles.prices_of_members import cost
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Limit, Made
 from bathybore.ensembles.shortages import CHECKS, Doing, Shortages
 from bathybore.ensembles.stores_of_members import STORES, Account, Mud, steel
-from bathybore.ensembles.weather_of_members import calm_for
+from bathybore.ensembles.weather_of_members import calm_for, weather_clock
 from bathybore.kernels.durations import operation_time, tests_within
 from bathybore.operations.steps import StepKind
 from bathybore.operations.weather_limits import AT_ONE_GO
@@ -151,6 +151,7 @@ class _Run:
         self.short = Shortages(frame, self.legs, self.clock, drawn)
         planned = frame.hole.site.environment.share_of_time_exceeded
         self.downtime = self.short.number(_DOWNTIME, planned)
+        self.start = weather_clock(frame.hole, drawn.start)
         self.marks = marks(frame)
         none = np.zeros(drawn.count)
         self.elapsed, self.waiting, self.at = none, none, none
@@ -263,12 +264,12 @@ class _Run:
         if calm is None:
             took = np.asarray(operation_time(work, 1.0, self.downtime))
             return _Passed(now, now + took, took - work, never)
-        time, wait = self.drawn.start + now, np.zeros(len(now))
+        time, wait = self.start + now, np.zeros(len(now))
         if kind in AT_ONE_GO:
             wait = np.where(one.active, calm.wait(time, whole), 0.0)
             never = np.isinf(wait)
             wait = np.where(never, 0.0, wait)
-        ends = calm.done(time + wait, work) - self.drawn.start
+        ends = calm.done(time + wait, work) - self.start
         known = np.isfinite(ends)
         lost = np.subtract(ends, now + work, out=np.full(len(now), np.inf), where=known)
         return _Passed(now + wait, ends, np.where(known, np.maximum(lost, 0.0), lost), never)

@@ -1,8 +1,9 @@
 """When many holes at once get on with a step: the calm of a series of weather, and waiting for it.
 
-Every row of the series stands until the next, and the series is a cycle, as in
-`operations.operability`. Work goes on in workable rows only; what is done at one go waits for a
-stretch of them that is long enough.
+The series is that of `operations.weather_series`, cut to whole years. Times are by its clock, which
+stands still over a gap: a hole that is not done when the known weather ends meets the next that
+is known. Work goes on in workable rows only; what is done at one go waits for a stretch of them
+that is long enough, and no stretch runs over a gap.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from bathybore.model.hole import Hole
 from bathybore.operations.operability import Windows, windows
 from bathybore.operations.steps import StepKind
 from bathybore.operations.weather_limits import OPERATION_OF, limits_of
+from bathybore.operations.weather_series import series_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,20 +29,17 @@ class Calm:
 
     Attributes
     ----------
-    origin : time at which the cycle is cut, from the first of January [s]
-    cycle : length of the series [s]
+    origin : by the clock, at which the cycle is cut [s]
+    cycle : known time of the series [s]
     begins, lengths : (stretch) from the cut [s]
+    always : there is one stretch without an end
     """
 
     origin: float
     cycle: float
     begins: Array
     lengths: Array
-
-    @property
-    def always(self) -> bool:
-        """Whether there is one stretch without an end."""
-        return bool(len(self.lengths)) and float(self.lengths[0]) >= self.cycle
+    always: bool = False
 
     @cached_property
     def share(self) -> float:
@@ -73,7 +72,7 @@ class Calm:
 
         Parameters
         ----------
-        time : (member) from the first of January [s]
+        time : (member) by the clock of the known weather [s]
         work : (member) time it takes in workable weather [s]
 
         Returns
@@ -102,7 +101,7 @@ class Calm:
 
         Parameters
         ----------
-        time : (member) from the first of January [s]
+        time : (member) by the clock of the known weather [s]
         needed : (member) [s]
         """
         if self.always:
@@ -129,19 +128,21 @@ def calm_of(judged: Windows) -> Calm:
     """Return the stretches of a judged series in which the operation goes on."""
     stands, workable = judged.stands, judged.workable
     cycle, first = float(stands.sum()), float(judged.time[0])
-    if workable.all():
-        return Calm(first, cycle, np.zeros(1), np.full(1, cycle))
-    cut = int(np.flatnonzero(~workable)[0])
+    begins_anew = ~np.roll(workable & judged.joined, 1)  # work does not go on into these rows
+    cuts = np.flatnonzero(begins_anew | ~workable)
+    if not len(cuts):
+        return Calm(first, cycle, np.zeros(1), np.full(1, cycle), always=True)
+    cut = int(cuts[0])
     stands, workable = np.roll(stands, -cut), np.roll(workable, -cut)
+    starts = np.flatnonzero(workable & np.roll(begins_anew, -cut))
     ends = np.cumsum(stands)
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], workable, [False]]).astype(int)))
-    begins, stops = edges[::2], edges[1::2]
-    started = (ends - stands)[begins]
+    stretch = np.cumsum(np.roll(begins_anew, -cut)[workable]) - 1
+    lengths = np.bincount(stretch, weights=stands[workable], minlength=len(starts))
     return Calm(
         origin=first + float(judged.stands[:cut].sum()),
         cycle=cycle,
-        begins=started,
-        lengths=ends[stops - 1] - started,
+        begins=(ends - stands)[starts],
+        lengths=lengths.astype(float),
     )
 
 
@@ -151,4 +152,9 @@ def calm_for(hole: Hole, kind: StepKind) -> Calm | None:
     if hole.weather is None:
         return None
     limits = limits_of(hole.setting, OPERATION_OF[kind]).numbers
-    return calm_of(windows(hole.weather, limits))
+    return calm_of(windows(hole.weather, limits).in_whole_years)
+
+
+def weather_clock(hole: Hole, time: Array) -> Array:
+    """Return what the clock of the known weather shows at times of the calendar (member) [s]."""
+    return time if hole.weather is None else series_of(hole.weather).in_whole_years.clock(time)

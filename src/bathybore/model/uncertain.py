@@ -100,11 +100,18 @@ class Trouble:
 
 @dataclass(frozen=True)
 class Arrival:
-    """When the vessel arrives, evenly between two times from the first of January [s]."""
+    """When the vessel arrives, evenly between two times from the first of January [s].
+
+    Attributes
+    ----------
+    any_time : of a series of weather, between its first row and its last; else the days are of
+        any of the years that the series holds
+    """
 
     earliest: float
     latest: float
     origin: Given | Default
+    any_time: bool = False
 
 
 @dataclass(frozen=True, eq=False)

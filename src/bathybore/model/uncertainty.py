@@ -299,7 +299,7 @@ class _Judging:
             if weather is not None:
                 span = (float(weather.depths[0]), float(weather.depths[-1]))
                 note = f"any time of {weather.file}"
-            return Arrival(*span, Default("arrival", "assumed", note))
+            return Arrival(*span, Default("arrival", "assumed", note), weather is not None)
         earliest = self._take(_day, entry, "earliest")
         latest = self._take(_day, entry, "latest")
         if earliest is None or latest is None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from bathybore.base.arrays import Array
 from bathybore.checks.ledger import Asker
 from bathybore.checks.operability import (
     STORM,
@@ -22,7 +21,14 @@ from bathybore.checks.operability import (
 )
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Hole
-from bathybore.operations.operability import Scatter, Windows, given_scatter, scatter, windows
+from bathybore.operations.operability import (
+    Scatter,
+    Waits,
+    Windows,
+    given_scatter,
+    scatter,
+    windows,
+)
 from bathybore.operations.steps import StepKind
 from bathybore.operations.weather_limits import (
     AT_ONE_GO,
@@ -66,13 +72,13 @@ class Window:
     Attributes
     ----------
     needed : its time without trouble and downtime [s]
-    waits : of every row of the series [s]; None where no series is given
+    waits : begun in each row of the series; None where no series is given
     """
 
     step: str
     operation: Operation
     needed: float
-    waits: Array | None
+    waits: Waits | None
 
 
 def in_weather(hole: Hole, operation: Operation) -> InWeather:
@@ -84,11 +90,13 @@ def in_weather(hole: Hole, operation: Operation) -> InWeather:
         rows = judged.rows_in(months)
         there = np.unique(judged.months).tolist()
         by_month = tuple((month, judged.within(judged.months == month)) for month in there)
-        return InWeather(limits, judged, judged.within(rows) if rows.any() else None, by_month)
+        within = None if judged.lacks(months) else judged.within(rows)
+        return InWeather(limits, judged, within, by_month)
     if hole.scatter is not None:
         found = given_scatter(hole.scatter)
         by_month = tuple((month, one.within(height)) for month, one in found.months)
-        return InWeather(limits, None, found.within(height, months), by_month)
+        within = None if found.lacks(months) else found.within(height, months)
+        return InWeather(limits, None, within, by_month)
     return InWeather(limits, None, None, ())
 
 
@@ -106,7 +114,7 @@ def steps_of(walk: Walk, operations: dict[Operation, InWeather]) -> tuple[Window
         if state.step.kind in AT_ONE_GO:
             operation, needed = OPERATION_OF[state.step.kind], float(time_at_one_go(state))
             judged = operations[operation].judged
-            waits = None if judged is None else judged.waits(needed)
+            waits = None if judged is None else judged.any_time(needed)
             found.append(Window(state.step.name, operation, needed, waits))
     return tuple(found)
 

@@ -9,15 +9,22 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Default, Value
 from bathybore.checks.operability import time_to_leave
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Hole
-from bathybore.operations.operability import MONTHS, Scatter, WeatherLimits, Windows, windows
+from bathybore.operations.operability import (
+    MONTHS,
+    Scatter,
+    Waits,
+    WeatherLimits,
+    Windows,
+    windows,
+)
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.weather_limits import Operation
+from bathybore.operations.weather_series import DAY
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.weather_waits import (
     InWeather,
@@ -47,7 +54,7 @@ class WeatherWindows:
     Attributes
     ----------
     judged : the series against the planned weather; None where none is given
-    planned : the rows of the series in the planned months
+    planned : the rows of the series in the planned months; none where it lacks one of these
     classes : the scatter that is given, else that of the series; None where neither is given
     operations : each in the weather of the place
     steps : done at one go
@@ -90,7 +97,7 @@ def weather_windows(walk: Walk) -> WeatherWindows:
     return WeatherWindows(
         hole=hole,
         judged=judged,
-        planned=np.zeros(0, dtype=bool) if judged is None else judged.rows_in(hole.site.months),
+        planned=_planned(hole, judged),
         classes=classes_of(hole, judged),
         operations=operations,
         steps=steps_of(walk, {one.limits.operation: one for one in operations}),
@@ -98,6 +105,14 @@ def weather_windows(walk: Walk) -> WeatherWindows:
         leaving=None if gear is None else float(time_to_leave(gear)),
         records=weather_records(walk),
     )
+
+
+def _planned(hole: Hole, judged: Windows | None) -> NDArray[np.bool_]:
+    """Return the rows in the planned months; none where the series lacks one of these."""
+    if judged is None:
+        return np.zeros(0, dtype=bool)
+    months = hole.site.months
+    return judged.rows_in(() if judged.lacks(months) else months)
 
 
 def hours(seconds: float) -> str:
@@ -131,7 +146,7 @@ def _facts(one: WeatherWindows, units: UnitSystem) -> tuple[tuple[str, str], ...
             f"{show(sea.surface_current, 'm/s', units)}, as planned: nothing goes on in more",
         ),
         ("Planned months", _season(one)),
-        ("Series", _series(judged)),
+        ("Series", _series(judged, one.hole.site.months)),
         ("Scatter", _scattered(one)),
     ]
     if judged is not None and one.planned.any():
@@ -171,10 +186,22 @@ def _season(one: WeatherWindows) -> str:
     return f"{MONTHS[months[0]]} to {MONTHS[months[-1]]}"
 
 
-def _series(judged: Windows | None) -> str:
+def _series(judged: Windows | None, months: tuple[int, ...]) -> str:
     if judged is None:
         return "none is given (site: weather): no windows are told"
-    return f"{len(judged.time)} rows over {float(judged.stands.sum()) / 86400.0:.0f} days"
+    told = f"{len(judged.time)} rows over {judged.known / DAY:.0f} days"
+    within = len(judged.gaps) - (not judged.joined[-1])
+    if within:
+        told += f"; {within} gaps between them, of which nothing is known"
+    if judged.rows < len(judged.time):
+        whole = judged.in_whole_years.known / DAY
+        told += f"; the odds go round in the first {whole:.0f} days, which are whole years"
+    elif not judged.joined[-1]:
+        told += "; it ends at another time of the year than it begins: nothing goes on over that"
+    if judged.lacks(months):
+        lacks = ", ".join(MONTHS[month] for month in judged.lacks(months))
+        told += f"; no row in {lacks}, so that no share or wait of the planned months is told"
+    return told
 
 
 def _scattered(one: WeatherWindows) -> str:
@@ -210,19 +237,18 @@ def _longest(each: InWeather, rows: NDArray[np.bool_]) -> float:
     assert each.judged is not None
     if not rows.any():
         return 0.0
-    return min(float(each.judged.left[rows].max()), float(each.judged.stands.sum()))
+    return min(float(each.judged.left[rows].max()), each.judged.known)
 
 
-def _spread(waits: Array) -> tuple[str, ...]:
-    if not len(waits):
+def _spread(waits: Waits) -> tuple[str, ...]:
+    if not len(waits.wait):
         return ("not known",) * 3
-    none = float(np.mean(waits <= 0.0))
-    return (f"{none:.0%}", hours(float(waits.mean())), hours(float(np.quantile(waits, 0.9))))
+    return (f"{waits.none:.0%}", hours(waits.mean), hours(waits.within(0.9)))
 
 
 def _steps(one: WeatherWindows) -> ToldTable:
     rows = tuple(
-        (step.step, step.operation.words, hours(step.needed), *_spread(step.waits[one.planned]))
+        (step.step, step.operation.words, hours(step.needed), *_spread(step.waits.of(one.planned)))
         for step in one.steps
         if step.waits is not None
     )
@@ -244,9 +270,8 @@ def _by_month(one: WeatherWindows, judged: Windows, which: str) -> ToldTable:
 
     def cell(step: Window, month: int) -> str:
         assert step.waits is not None
-        waits = step.waits[judged.months == month]
-        wait = float(waits.mean() if which == "mean" else np.quantile(waits, 0.9))
-        return hours(wait).replace("days", "d")
+        waits = step.waits.of(judged.months == month)
+        return hours(waits.mean if which == "mean" else waits.within(0.9)).replace("days", "d")
 
     rows = tuple((step.step, *(cell(step, month) for month in there)) for step in one.steps)
     columns = ("step", *(MONTHS[month][:3] for month in there))
@@ -318,13 +343,14 @@ def _of(each: InWeather) -> dict[str, Any]:
 def _wait_numbers(step: Window, rows: NDArray[np.bool_], judged: Windows) -> dict[str, Any]:
     assert step.waits is not None
     there = np.unique(judged.months).tolist()
-    by_month = {MONTHS[month]: step.waits[judged.months == month] for month in there}
+    planned = step.waits.of(rows)
+    by_month = {MONTHS[month]: step.waits.of(judged.months == month) for month in there}
     return {
         "needed": number(step.needed, "s"),
-        "mean_wait": number(float(step.waits[rows].mean()), "s"),
-        "wait_in_9_of_10": number(float(np.quantile(step.waits[rows], 0.9)), "s"),
-        "mean_wait_by_month": {name: number(waits.mean(), "s") for name, waits in by_month.items()},
+        "mean_wait": number(planned.mean, "s"),
+        "wait_in_9_of_10": number(planned.within(0.9), "s"),
+        "mean_wait_by_month": {name: number(waits.mean, "s") for name, waits in by_month.items()},
         "wait_in_9_of_10_by_month": {
-            name: number(np.quantile(waits, 0.9), "s") for name, waits in by_month.items()
+            name: number(waits.within(0.9), "s") for name, waits in by_month.items()
         },
     }
