@@ -149,8 +149,45 @@ def test_months_without_a_row_are_not_judged(main: Hole, states: dict[str, HoleS
     assert "not known" in str(told.tables[0].rows)
 
 
-def by_scatter(hole: Hole, rows: str) -> Hole:
-    header = "significant_wave_height [m],peak_period [s],share_of_time [-]\n"
+def test_one_planned_month_without_a_row_is_not_judged_and_named(
+    main: Hole, states: dict[str, HoleState]
+) -> None:
+    """The season is April to August; the series is cut after July."""
+    assert main.weather is not None
+    to_july = main.weather.numbers["time"] < 212.0 * 86400.0
+    numbers = {name: column[to_july] for name, column in main.weather.numbers.items()}
+    short = replace(main, weather=replace(main.weather, numbers=numbers))
+    for name in ("hold-station", "run-riser"):
+        found = asked(replace(states[name], hole=short)).values()
+        assert {one.status for one in found} == {Status.NOT_JUDGED}
+        assert all("no row in August, which the plan may meet" in one.reason for one in found)
+    (waiting,) = waiting_studies(replace(states["depart"], hole=short))
+    assert waiting.status is Status.NOT_JUDGED
+    facts = dict(weather_windows(walk_loaded(short)).topic("metric").facts)
+    assert "no row in August" in facts["Series"]
+    assert "Share of time" not in facts
+    sooner = changed(short, "site/last_month", 7)
+    assert asked(replace(states["run-riser"], hole=sooner))["weather-window"].status is Status.HOLDS
+
+
+def test_gaps_and_a_cut_are_told(main: Hole) -> None:
+    assert main.weather is not None
+
+    def told(time: np.ndarray) -> str:
+        height = np.full(len(time), 1.0)
+        numbers = dict.fromkeys(main.weather.numbers, height) | {"time": time}  # type: ignore[union-attr]
+        hole = replace(main, weather=replace(main.weather, numbers=numbers))  # type: ignore[type-var]
+        return dict(weather_windows(walk_loaded(hole)).topic("metric").facts)["Series"]
+
+    hours = np.arange(0.0, 1.5 * 365.25 * 86400.0, 21600.0)
+    assert "the odds go round in the first 365 days" in told(hours)
+    assert "nothing is known: 1" in told(hours[(hours < 5e6) | (hours > 6e6)])
+    assert "another time of the year than it begins" in told(hours[:1000])
+    assert told(hours[:1460]) == "1460 rows over 365 days"
+
+
+def by_scatter(hole: Hole, rows: str, month: str = "") -> Hole:
+    header = f"significant_wave_height [m],peak_period [s],share_of_time [-]{month}\n"
     table: ProfileTable = parse_table(header + rows, "scatter.csv", SCATTER_COLUMNS)
     return replace(hole, weather=None, scatter=table)
 
@@ -169,6 +206,23 @@ def test_a_scatter_gives_shares_and_no_windows(main: Hole, states: dict[str, Hol
     assert "cannot tell how long" in str(told.topic("metric").facts)
     station = next(one for one in told.operations if one.limits.operation is Operation.STATION)
     assert station.within == pytest.approx(0.9 + 0.25 * 0.1)
+
+
+def test_a_scatter_without_a_planned_month_is_not_judged(
+    main: Hole, states: dict[str, HoleState]
+) -> None:
+    months = {month: f"1,7,0.6,{month}\n5,11,0.4,{month}\n" for month in range(1, 13)}
+    whole = by_scatter(main, "".join(months[month] for month in range(4, 9)), ",month [-]")
+    record = asked(replace(states["run-riser"], hole=whole))["weather-downtime"]
+    assert record.demand is not None
+    part = by_scatter(main, "".join(months[month] for month in (1, 2, 4, 5, 6, 8)), ",month [-]")
+    for hole, names in ((part, "July"), (by_scatter(main, months[1], ",month [-]"), "April, May")):
+        record = asked(replace(states["run-riser"], hole=hole))["weather-downtime"]
+        assert record.status is Status.NOT_JUDGED
+        assert f"scatter.csv has no row in {names}" in record.reason
+        told = weather_windows(walk_loaded(hole))
+        assert all(one.within is None for one in told.operations)
+        assert "not known" in str(told.topic("metric").tables)
 
 
 def test_a_scatter_of_the_rows_tells_what_the_rows_tell(main: Hole) -> None:

@@ -144,7 +144,7 @@ def test_no_stretch_runs_over_a_gap_and_work_goes_on_behind_it() -> None:
 
 def test_calm_that_ends_with_the_series_alone_is_not_without_end() -> None:
     flags = np.ones(4, dtype=bool)
-    one = calm_of(Windows(HOUR * np.arange(4), np.full(4, HOUR), np.array([3]), workable=flags))
+    one = calm_of(Windows(HOUR * np.arange(4.0), np.full(4, HOUR), np.array([3]), workable=flags))
     assert not one.always
     waits = one.wait(np.array([0.0, 2.0]) * HOUR, np.array([4.0, 3.0]) * HOUR) / HOUR
     assert waits == pytest.approx([0.0, 2.0])

@@ -146,7 +146,7 @@ def test_waits_of_an_uneven_series_counted_minute_by_minute(seed: int, needed: i
         return
     # begun in the middle of a minute, it takes a half of one minute more
     minutes, twice = np.flatnonzero(np.repeat(rows, lasts)), np.append(fits, fits + count)
-    at_once = np.array([goes_on(minute, needed + 1) for minute in minutes])
+    at_once = np.array([goes_on(minute, needed + 1) for minute in minutes.tolist()])
     later = twice[np.searchsorted(twice, minutes, side="right")] - (minutes + 0.5)
     waits = np.where(at_once, 0.0, later)
     assert found.time == len(minutes) * 60.0
@@ -176,7 +176,7 @@ def test_long_rows_count_by_how_long_they_stand() -> None:
 
 
 def test_weather_that_always_or_never_lets_it_begin() -> None:
-    flat = Series(HOUR * np.arange(4), np.full(4, HOUR))
+    flat = Series(HOUR * np.arange(4.0), np.full(4, HOUR))
     always = Windows(flat.time, flat.stands, workable=np.full(4, True)).any_time(1e9)
     assert (always.none, always.mean, always.within(0.9)) == (1.0, 0.0, 0.0)
     never = Windows(flat.time, flat.stands, workable=np.full(4, False)).any_time(1.0)

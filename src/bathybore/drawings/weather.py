@@ -135,6 +135,7 @@ def in_words(one: WeatherWindows) -> str:
         f"{each.name} {each.within:.1%}" for each in one.operations if each.within is not None
     )
     planned = one.hole.site.environment.share_of_time_exceeded
+    within = within or "not known for the planned months"
     words = f"Share of the time within its limits: {within}. Planned downtime is {planned:.0%}."
     if one.judged is not None:
         words += f" The planned weather lasts {hours(one.judged.longest(True))} at most."

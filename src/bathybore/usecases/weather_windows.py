@@ -20,6 +20,7 @@ from bathybore.operations.operability import (
     Waits,
     WeatherLimits,
     Windows,
+    given_scatter,
     windows,
 )
 from bathybore.operations.riser_loads import RiserGear
@@ -192,7 +193,7 @@ def _series(judged: Windows | None, months: tuple[int, ...]) -> str:
     told = f"{len(judged.time)} rows over {judged.known / DAY:.0f} days"
     within = len(judged.gaps) - (not judged.joined[-1])
     if within:
-        told += f"; {within} gaps between them, of which nothing is known"
+        told += f", gaps between them, of which nothing is known: {within}"
     if judged.rows < len(judged.time):
         whole = judged.in_whole_years.known / DAY
         told += f"; the odds go round in the first {whole:.0f} days, which are whole years"
@@ -207,6 +208,10 @@ def _series(judged: Windows | None, months: tuple[int, ...]) -> str:
 def _scattered(one: WeatherWindows) -> str:
     if one.hole.scatter is None:
         return "none is given (site: scatter)"
+    lacks = given_scatter(one.hole.scatter).lacks(one.hole.site.months)
+    if one.judged is None and lacks:
+        names = ", ".join(MONTHS[month] for month in lacks)
+        return f"{one.hole.scatter.file} tells nothing of {names}: no share of the planned months"
     used = "shares of the time come from the series" if one.judged is not None else NO_WINDOWS
     return f"{len(one.hole.scatter.lines)} classes of {one.hole.scatter.file}; {used}"
 
