@@ -24,6 +24,7 @@ class Part(StrEnum):
     matters = "matters"
     knowing = "knowing"
     robust = "robust"
+    relief = "relief"
 
 
 class Wanted(StrEnum):
@@ -46,7 +47,7 @@ def odds(
         typer.Argument(
             metavar="[PART]",
             help="odds; or matters: which uncertainty counts; knowing: what a measurement is "
-            "worth; robust: where the shoes stand best.",
+            "worth; robust: where the shoes stand best; relief: what would lift the chance.",
         ),
     ] = Part.odds,
     members: Annotated[
@@ -99,7 +100,7 @@ def odds(
         if member is not None and to is not None:
             typer.echo(str(_write_member(ensemble, hole, member, to)))
             return
-        found = _found(part, ensemble, order, members, goal.value, level, told)
+        found = _found(part, ensemble, order, members, goal.value, level, units, told)
     from bathybore.cli import placing_page
 
     placing_page.put_topics(f"bathybore.{part.value}/1", [found], as_json, units.value)
@@ -118,6 +119,7 @@ def _found(
     members: int | None,
     goal: str,
     level: float | None,
+    units: Units,
     told: Callable[[str, int, int], None],
 ) -> Any:
     from bathybore.ensembles.choosing import Goal
@@ -133,6 +135,11 @@ def _found(
     if part is Part.robust:
         best = asked.robust(ensemble, order, Goal(goal), level, few, told)
         return telling.RobustTold(best, ensemble.frame)
+    if part is Part.relief:
+        from bathybore.usecases.odds_relief import MEMBERS, ReliefsTold, odds_reliefs
+
+        some = MEMBERS if members is None else members
+        return ReliefsTold(odds_reliefs(ensemble, order, some, units.value, told))
     return telling.OddsTold(asked.odds(ensemble, order, told))
 
 

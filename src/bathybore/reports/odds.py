@@ -8,13 +8,15 @@ from typing import TypeAlias
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.knowing import draw_knowing
 from bathybore.drawings.odds import draw_odds
+from bathybore.drawings.odds_relief import draw_reliefs
 from bathybore.drawings.picture import Picture, Sheet, settings
 from bathybore.drawings.robust import draw_robust
 from bathybore.drawings.tornado import draw_matters
 from bathybore.reports.picture_files import write_sheet
+from bathybore.usecases.odds_relief import ReliefsTold
 from bathybore.usecases.odds_told import MattersTold, OddsTold, RobustTold, WorthsTold
 
-OddsPart: TypeAlias = OddsTold | MattersTold | WorthsTold | RobustTold
+OddsPart: TypeAlias = OddsTold | MattersTold | WorthsTold | RobustTold | ReliefsTold
 
 
 def draw_part(found: OddsPart, units: UnitSystem = "metric") -> Sheet:
@@ -25,6 +27,8 @@ def draw_part(found: OddsPart, units: UnitSystem = "metric") -> Sheet:
         return draw_matters(found.found, units)
     if isinstance(found, WorthsTold):
         return draw_knowing(found.found)
+    if isinstance(found, ReliefsTold):
+        return draw_reliefs(found.found)
     return draw_robust(found.found, found.frame, units)
 
 
