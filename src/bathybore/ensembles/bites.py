@@ -2,8 +2,9 @@
 
 Demand and capacity go straight between the depths and the densities of a table, and on beyond
 the outermost densities. Drawn factors multiply them; drawn curves stand in for the planned
-ones where a number follows a curve. Where a hole ends early its last mud and bit go on, so
-that every limit is asked alone.
+ones where a number follows a curve. What the rock needs or bears is asked at every open node,
+what is left there in the planned rock and what the drawn rock has more. Where a hole ends early
+its last mud and bit go on, so that every limit is asked alone.
 """
 
 from __future__ import annotations
@@ -18,16 +19,18 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import kept
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, top_of
-from bathybore.ensembles.limits_of_checks import belongs
+from bathybore.ensembles.limits_of_checks import ROCK, SOIL, belongs
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Made
 from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import gravity_value, temperature
 
 _ROUNDING: Final = 1e-9  # share of the capacity that arithmetic alone can use, as in the ledger
+_PASCALS: Final = 1e-2  # Pa that arithmetic alone can use of pressures in a hole
 _NEAR: Final = 0.98  # use of a capacity below which a table is not looked at closer
 # The crew drills slower where cuttings fill the annulus; below this share of the rate it gives up.
 SLOWEST: Final = 0.25
 _CUTTINGS: Final = "cuttings"
+_STRENGTH: Final = "undrained_shear_strength"
 _ALONG: Final = (Moment.MAKING, Moment.BELOW, Moment.RISER)
 
 
@@ -124,6 +127,33 @@ class _Members:
             nodes = np.flatnonzero((self.section == index).any(axis=0))
             found[int(index)] = (max(int(nodes[0]) - 1, 0), int(nodes[-1]) + 1)
         return found
+
+    @cached_property
+    def soil(self) -> Array:
+        """(member) mean strength of the soil along the conductor, as a share of the planned."""
+        shoe, depth = self.frame.strings[0].bottom, self.frame.depth
+        along = depth <= shoe + 1e-6
+        drawn = self.drawn.curves.get(_STRENGTH)
+        if drawn is None:
+            return np.ones(self.drawn.count)
+        planned = self.frame.hole.earth.at(_STRENGTH, depth[along])
+        share = np.trapezoid(drawn[:, along], depth[along]) / np.trapezoid(planned, depth[along])
+        return np.array(np.broadcast_to(share, (self.drawn.count,)))
+
+    def stray(self, check: str) -> Array:
+        """(member or 1, node) by how much the drawn rock has more than the planned [Pa]."""
+        column, way = ROCK[check]
+        drawn, depth = self.drawn.curves.get(column), self.frame.depth
+        if drawn is None:
+            return np.zeros((1, len(depth)))
+        return way * (drawn - self.frame.hole.earth.at(column, depth))
+
+    @cached_property
+    def shoe_above(self) -> Array:
+        """(member, string) shoe of the deepest string that was set before each [m]."""
+        shoes = np.where(np.isfinite(self.made.shoes), self.made.shoes, 0.0)
+        deepest = np.maximum.accumulate(shoes, axis=1)
+        return np.concatenate([np.zeros((len(shoes), 1)), deepest[:, :-1]], axis=1)
 
     def factor(self, key: str) -> Array:
         return self.drawn.number(key) if key else np.ones((1, 1))
@@ -294,11 +324,14 @@ def _kick(frame: Frame, section: int, depth: Array) -> Array:
 
 def _first(at: _AtNodes, members: _Members) -> Array:
     """Return the depth at which one question first bites each member."""
-    if at.table.moment is Moment.ONCE:
-        return _once(at.table, members)
-    if at.table.moment is Moment.SET:
-        return _when_set(at.table, members)
-    return _along(at, members)
+    table = at.table
+    if table.moment is Moment.ONCE:
+        return _once(table, members)
+    if table.moment is Moment.TESTED:
+        return _when_tested(table, members)
+    if table.moment is Moment.SET:
+        return _when_placed(table, members) if table.left is not None else _when_set(table, members)
+    return _along(at, members) if table.left is None else _along_rock(at, members)
 
 
 def _fails(demand: Array, capacity: Array) -> Flags:
@@ -306,26 +339,128 @@ def _fails(demand: Array, capacity: Array) -> Flags:
 
 
 def _once(table: Table, members: _Members) -> Array:
-    moved = belongs(table.check)
-    demand = table.demand[0, 0] * members.factor(moved.demand)[:, 0]
-    capacity = table.capacity[0, 0] * members.factor(moved.capacity)[:, 0]
-    found = np.where(_fails(demand, capacity), table.depth[0], np.inf)
-    return np.array(np.broadcast_to(found, (members.drawn.count,)))
+    moved, soil = belongs(table.check), members.soil
+    demand = _between(table.demand[0], table.density, soil)
+    capacity = _between(table.capacity[0], table.density, soil)
+    demand = demand * members.factor(moved.demand)[:, 0]
+    capacity = capacity * members.factor(moved.capacity)[:, 0]
+    return np.where(_fails(demand, capacity), table.depth[0], np.inf)
+
+
+def _strings(table: Table, members: _Members, spares: bool = False) -> Iterator[tuple[int, Array]]:
+    """Yield the strings that a table of casings is about, and their shoes (member)."""
+    for string, planned in enumerate(members.frame.strings):
+        if planned.section == table.section and (spares or not planned.spare):
+            yield string, members.made.shoes[:, string]
+
+
+def _mud_at(members: _Members, shoe: Array) -> Array:
+    """Return the mud (member) while the bit was at a shoe [kg/m3]."""
+    node = np.searchsorted(members.frame.depth, np.nan_to_num(shoe) - 1e-6)
+    return members.density[np.arange(len(shoe)), node]
+
+
+def _at_shoe(table: Table, shoe: Array, along: Array) -> tuple[Array, Array]:
+    """Return demand and capacity (member) of casings at shoes, in muds or soils (member)."""
+    columns = range(len(table.density))
+    demand, capacity = (
+        np.stack([np.interp(shoe, table.depth, values[:, i]) for i in columns], axis=-1)
+        for values in (table.demand, table.capacity)
+    )
+    return _between(demand, table.density, along), _between(capacity, table.density, along)
 
 
 def _when_set(table: Table, members: _Members) -> Array:
     """Judge a casing at the depth at which each member sets it."""
     moved, answer = belongs(table.check), np.full(members.drawn.count, np.inf)
-    for string, planned in enumerate(members.frame.strings):
-        if planned.section != table.section or planned.spare:
-            continue
-        shoe = members.made.shoes[:, string]
-        demand = np.interp(shoe, table.depth, table.demand[:, 0])
-        capacity = np.interp(shoe, table.depth, table.capacity[:, 0])
+    for _, shoe in _strings(table, members):
+        along = members.soil if table.check in SOIL else _mud_at(members, shoe)
+        demand, capacity = _at_shoe(table, shoe, along)
         demand = demand * members.factor(moved.demand)[:, 0]
         capacity = capacity * members.factor(moved.capacity)[:, 0]
         answer = np.where(_fails(demand, capacity) & np.isfinite(shoe), shoe, answer)
     return answer
+
+
+def _when_placed(table: Table, members: _Members) -> Array:
+    """Judge a casing, or a spare after its pattern, against the rock that each member leaves open.
+
+    Nodes that only deeper shoes leave open were asked with these alone: they stand for it.
+    """
+    answer, nodes = np.full(members.drawn.count, np.inf), members.frame.depth
+    left = _left_at_nodes(members.frame, table)
+    stray = members.stray(table.check)
+    for string, shoe in _strings(table, members, spares=True):
+        place = np.searchsorted(nodes, np.nan_to_num(shoe) - 1e-6)
+        over = members.shoe_above[:, string][:, None]
+        mine = np.moveaxis(left[place], 1, -1)
+        there = _between(mine, table.density, _mud_at(members, shoe)[:, None]) + stray
+        asked = (nodes >= over - 1e-6) & (nodes <= shoe[:, None] + 1e-6) & np.isfinite(there)
+        broken = (np.where(asked, there, np.inf) < -_PASCALS).any(axis=1)
+        answer = np.where(broken, np.minimum(answer, shoe), answer)
+    return answer
+
+
+@kept(64)
+def _left_at_nodes(frame: Frame, table: Table) -> Array:
+    """Bring what is left to shoes at the nodes of a frame (shoe, density, node)."""
+    assert table.left is not None
+    nodes, depth, left = frame.depth, table.depth, table.left
+    row = np.clip(np.searchsorted(depth, nodes, side="right") - 1, 0, max(len(depth) - 2, 0))
+    next_row = np.minimum(row + 1, len(depth) - 1)
+    apart = np.where(next_row > row, depth[next_row] - depth[row], 1.0)
+    share = np.clip((nodes - depth[row]) / apart, 0.0, 1.0)[:, None, None]
+    upper, lower = left[row], left[next_row]
+    between = upper + share * (lower - upper)
+    alone = np.where(np.isfinite(lower), lower, upper)
+    return np.where(np.isfinite(between), between, alone)
+
+
+def _when_tested(table: Table, members: _Members) -> Array:
+    """Judge the test of the planned shoe above a section, in the heaviest mud on it.
+
+    Where no test is planned, what the drawn rock bears at the member's own shoe is proved.
+    """
+    answer = np.full(members.drawn.count, np.inf)
+    frame, made = members.frame, members.made
+    column, _ = ROCK[table.check]
+    above = frame.hole.plan.sections[table.section - 1]
+    assumed = above.casing is not None and above.casing.expected_test_at_shoe is None
+    planned = frame.hole.earth.at(column, table.depth)
+    for string, one in enumerate(frame.strings):
+        if one.section != table.section - 1 or one.spare:
+            continue
+        shoe, mud = made.shoes[:, string], _heaviest_below(members, string)
+        demand, capacity = _at_shoe(table, shoe, mud)
+        if assumed:
+            more = np.interp(shoe, table.depth, planned)
+            node = np.searchsorted(frame.depth, np.nan_to_num(shoe) - 1e-6)
+            curve = members.drawn.curves.get(column)
+            own = frame.hole.earth.at(column, frame.depth)[None] if curve is None else curve
+            own = np.broadcast_to(own, (len(shoe), own.shape[1]))
+            capacity = capacity - more + own[np.arange(len(shoe)), node]
+        failed = _fails(demand, capacity) & np.isfinite(shoe) & np.isfinite(mud)
+        answer = np.where(failed, shoe, answer)
+    return answer
+
+
+def _heaviest_below(members: _Members, string: int) -> Array:
+    """Return the heaviest mud (member) of the hole next below a string; NaN where there is none."""
+    below = np.where(members.made.string > string, members.made.string, len(members.frame.strings))
+    following = below.min(axis=1, keepdims=True)
+    here = (members.made.string == following) & np.isfinite(members.made.density)
+    heaviest = np.where(here, members.made.density, -np.inf).max(axis=1)
+    return np.where(np.isfinite(heaviest), heaviest, np.nan)
+
+
+def _along_rock(at: _AtNodes, members: _Members) -> Array:
+    """Find the first node of a section that is open, and needs more than its column gives."""
+    table, frame = at.table, members.frame
+    assert table.left is not None
+    left = _between(table.left[-1].T, table.density, members.density) + members.stray(table.check)
+    asked = (members.section == table.section) & at.asked & np.isfinite(left)
+    broken = asked & (left < -_PASCALS)
+    return np.where(broken.any(axis=1), frame.depth[np.argmax(broken, axis=1)], np.inf)
 
 
 def _along(at: _AtNodes, members: _Members) -> Array:

@@ -18,6 +18,7 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _LEAST_CEMENT: Final = 50.0  # m of it above a shoe that is set higher than planned
+_STRENGTH: Final = "undrained_shear_strength"
 _MAKING: Final = (StepKind.DRILL, StepKind.CORE)
 _CASING: Final = (StepKind.RUN_CASING, StepKind.CEMENT)
 
@@ -147,3 +148,36 @@ def made_to(frame: Frame, hole: Hole, index: int, cased: bool = False) -> tuple[
 def asked_again(state: HoleState, hole: Hole) -> HoleState:
     """Return a state of the plan's walk, looking on to another hole below it."""
     return replace(state, hole=hole)
+
+
+def with_soil(hole: Hole, share: float) -> Hole:
+    """Return a hole whose soil has a share of its undrained shear strength."""
+    earth = hole.earth
+    if share == 1.0 or _STRENGTH not in earth.numbers:
+        return hole
+    numbers = {**earth.numbers, _STRENGTH: earth.numbers[_STRENGTH] * share}
+    return replace(hole, earth=replace(earth, numbers=numbers))
+
+
+def opened(frame: Frame, state: HoleState, section: int, density: float) -> HoleState:
+    """Return the state in which the shoe above a section is tested, in a mud of that section.
+
+    Parameters
+    ----------
+    state : the casing above it cemented, in a hole that holds the section
+    density : of its mud [kg/m3]
+
+    Raises
+    ------
+    OrderError
+        The steps cannot be done there.
+    """
+    plan = state.hole.plan
+    weighed = _weighed(plan, plan.sections[section], None, density)
+    state = asked_again(state, with_plan(state.hole, plan.model_copy(update={"fluids": weighed})))
+    place = next(n for n, one in enumerate(frame.states) if one.step.name == state.step.name)
+    for planned in frame.states[place + 1 :]:
+        state = advance(state, planned.step)
+        if planned.step.kind is StepKind.TEST_SHOE:
+            break
+    return state

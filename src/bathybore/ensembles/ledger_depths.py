@@ -5,14 +5,16 @@ of muds; the plan's own steps lead there and the ledger's own questions are aske
 stand in tables over depth and density, straight between (`bites.py` reads them for members).
 
 What the tables do not hold: the pressure window, stores and time, which are followed node by
-node; and the longer questions (studies), which no table of this size could ask. Casings are
-asked at the planned density only. A casing above a section stands at its planned shoe; above
-the first depth of a table its first numbers stand.
+node; what the crew answers by moving pipe slower; and the longer questions (studies), which no
+table of this size could ask. Casings are asked for the hole below them at the planned density
+only. A casing above a section stands at its planned shoe; above the first depth of a table its
+first numbers stand. What the rock needs or bears keeps what is left at every node, so that it
+moves with the rock of a member; what the soil bears is asked at three strengths of it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
@@ -28,8 +30,9 @@ from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.fit import bit_fit_checks, casing_fit_checks, string_fit_checks
 from bathybore.checks.flow import flow_checks
 from bathybore.checks.ledger import Asker, answers, askers_of
-from bathybore.checks.record import CheckRecord
+from bathybore.checks.record import CheckRecord, Profile, Status
 from bathybore.checks.riser import riser_checks
+from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.steel import (
     bit_weight_checks,
     casing_strength_checks,
@@ -42,8 +45,15 @@ from bathybore.checks.survey import survey_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import barrier_checks, kick_checks, shallow_checks
 from bathybore.checks.window import shoe_test_checks, window_checks
-from bathybore.ensembles.cut_holes import asked_again, cut, heaviest_on_riser, made_to
-from bathybore.ensembles.limits_of_checks import ELSEWHERE, belongs
+from bathybore.ensembles.cut_holes import (
+    asked_again,
+    cut,
+    heaviest_on_riser,
+    made_to,
+    opened,
+    with_soil,
+)
+from bathybore.ensembles.limits_of_checks import ANSWERED, ROCK, SOIL, belongs, is_tabled
 from bathybore.ensembles.shapes import LIMITS, Frame, Limit
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -55,6 +65,11 @@ _LEAST: Final = 1000.0  # kg/m3; no mud of a table is lighter
 _SIDE: Final = 0.05  # m on either side of a place where an answer may jump
 _FIRST: Final = 1.0  # m below the shoe above: the first new hole
 _MARGIN: Final = "margin-of-overpull"
+_RISER_MARGIN: Final = "riser-margin"
+_BARRIERS: Final = "barriers"
+_ROUNDING: Final = 1e-9  # of the capacity, as in the ledger
+SHARES: Final = (0.7, 1.0, 1.4)  # of the strength of the soil that is planned
+_STRENGTH: Final = "undrained_shear_strength"
 
 Told = Callable[[str, int, int], None]
 
@@ -66,6 +81,7 @@ class Moment(Enum):
     BELOW = "of a casing, for the hole below it"  # the same
     RISER = "of the riser, for all that is drilled on it"  # the same
     SET = "when the casing is set"  # depth of its shoe
+    TESTED = "when the shoe above is tested"  # depth of that shoe
     ONCE = "once in the plan"  # depth of the hole then
 
 
@@ -78,9 +94,12 @@ class Table:
     step, check : of the ledger; together its id
     section : index of the section that is drilled or cased; -1 before the first
     depth : rising [m below sea bed], of what ``moment`` says
-    density : rising [kg/m3]; one alone where it was asked with the planned mud only
+    density : rising [kg/m3]; one alone where it was asked with the planned mud only; of what
+        hangs on the soil, shares of its planned strength
     demand, capacity : (depth, density) SI, NaN where it was not judged
     why : reasons why it was not
+    left : (depth, density, node) of what moves with the rock, how much of the capacity is left
+        at each node of the frame in the planned rock; NaN where the node was not asked
     """
 
     step: str
@@ -93,6 +112,7 @@ class Table:
     capacity: Array
     unit: str
     why: tuple[str, ...] = ()
+    left: Array | None = None
 
     @property
     def id(self) -> str:
@@ -110,10 +130,12 @@ class LedgerDepths:
     Attributes
     ----------
     not_reached : sections and depths that the steps could not come to, and why
+    answered : ids of questions that end no hole, and what the crew or the plan has for them
     """
 
     tables: tuple[Table, ...]
     not_reached: tuple[str, ...] = ()
+    answered: tuple[tuple[str, str], ...] = ()
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -152,7 +174,30 @@ def ledger_depths(
         faults += not_reached
     if told is not None:
         told("", len(sections), len(sections))
-    return LedgerDepths(tuple(found), tuple(faults))
+    answered = tuple(_answered(frame)) if limits == LIMITS else ()
+    return LedgerDepths(tuple(found), tuple(faults), answered)
+
+
+def _answered(frame: Frame) -> Iterator[tuple[str, str]]:
+    """Yield the plan's questions that end no hole, each with what there is against it."""
+    for state in frame.states:
+        for record in asked_of(state):
+            if record.name in ANSWERED:
+                yield record.id, ANSWERED[record.name]
+            elif _borne_otherwise(state, record):
+                yield record.id, "told with a caution, no failure of the plan"
+
+
+def _borne_otherwise(state: HoleState, record: CheckRecord) -> bool:
+    """Return whether the ledger fails a question never, however little the capacity.
+
+    It is told as tight with a caution, where only one barrier can be, or where a closed
+    preventer holds the hole once the riser is gone.
+    """
+    if record.name == _RISER_MARGIN and any(one.kind == "mechanical" for one in state.barriers):
+        return True
+    over = record.margin is not None and record.margin < -_ROUNDING
+    return over and record.status is not Status.FAILS
 
 
 # ---- where to ask ------------------------------------------------------------------------
@@ -234,15 +279,15 @@ def densities_asked(frame: Frame, index: int) -> Array:
 ABOUT: Final[dict[Asker, frozenset[Limit]]] = {
     window_checks: frozenset(),
     trip_checks: frozenset(),
-    shallow_checks: frozenset(),
-    kick_checks: frozenset(),
+    shallow_checks: frozenset({Limit.OTHER}),
+    kick_checks: frozenset({Limit.OTHER}),
     casing_surge_checks: frozenset(),
-    shoe_test_checks: frozenset(),
-    barrier_checks: frozenset(),
+    shoe_test_checks: frozenset({Limit.OTHER}),
+    barrier_checks: frozenset({Limit.OTHER}),
     bit_fit_checks: frozenset({Limit.DIAMETER}),
     casing_fit_checks: frozenset({Limit.DIAMETER}),
     string_fit_checks: frozenset({Limit.PIPE}),
-    stores_checks: frozenset({Limit.PIPE}),
+    stores_checks: frozenset({Limit.PIPE, Limit.OTHER}),
     flow_checks: frozenset({Limit.PUMPS, Limit.CLEANING, Limit.HEAT}),
     string_checks: frozenset({Limit.HOIST, Limit.PIPE}),
     bit_weight_checks: frozenset({Limit.PIPE}),
@@ -264,19 +309,23 @@ class _Answers:
     capacity: Array
     unit: str = ""
     why: dict[str, None] = field(default_factory=dict)
+    left: Array | None = None
 
 
 class _Tables:
     """Answers gathered into tables, one a question."""
 
-    def __init__(self, moment: Moment, section: int, depth: Array, density: Array) -> None:
-        self.moment, self.section, self.depth, self.density = moment, section, depth, density
+    def __init__(
+        self, frame: Frame, moment: Moment, section: int, depth: Array, density: Array
+    ) -> None:
+        self.frame, self.moment, self.section = frame, moment, section
+        self.depth, self.density = depth, density
         self.rows: dict[str, set[int]] = {}  # at which depths a step was done
         self.found: dict[tuple[str, str], _Answers] = {}
 
-    def add(self, at: tuple[int, int], records: tuple[CheckRecord, ...]) -> None:
+    def add(self, at: tuple[int, int], state: HoleState, records: Iterable[CheckRecord]) -> None:
         for record in records:
-            if belongs(record.name).limit in ELSEWHERE:
+            if not is_tabled(record.name):
                 continue
             self.rows.setdefault(record.step, set()).add(at[0])
             found = self.found.setdefault((record.step, record.name), self._nothing())
@@ -284,7 +333,22 @@ class _Tables:
                 found.why[record.reason] = None
                 continue
             found.unit = record.demand.unit
+            if _borne_otherwise(state, record):
+                found.demand[at] = found.capacity[at] = float(record.capacity)
+                continue
             found.demand[at], found.capacity[at] = _numbers(record)
+            if record.name in ROCK and record.profile is not None:
+                self._keep_left(found, at, record.profile)
+
+    def _keep_left(self, found: _Answers, at: tuple[int, int], profile: Profile) -> None:
+        """Keep what is left of a capacity at the nodes that were asked."""
+        nodes, below = self.frame.depth, self.frame.hole.frame.below_sea_bed
+        if found.left is None:
+            found.left = np.full((*found.demand.shape, len(nodes)), np.nan)
+        depth = np.array([below(one) for one in profile.depths])
+        asked = (nodes >= depth[0] - _SIDE) & (nodes <= depth[-1] + _SIDE)
+        left = np.interp(nodes, depth, profile.capacity - profile.demand)
+        found.left[at] = np.where(asked, left, np.nan)
 
     def _nothing(self) -> _Answers:
         shape = (len(self.depth), len(self.density))
@@ -292,18 +356,24 @@ class _Tables:
 
     def tables(self) -> Iterator[Table]:
         for (step, check), found in self.found.items():
-            rows = sorted(self.rows[step])
+            rows, columns = sorted(self.rows[step]), slice(None)
+            if check == _BARRIERS and len(self.density) > 1:
+                # a count: no mud between two has a share of a barrier, and that the mud of a
+                # member holds back its own rock is what the window asks
+                planned = int(np.searchsorted(self.density, _planned(self.frame, self.section)[0]))
+                columns = slice(planned, planned + 1)
             yield Table(
                 step,
                 check,
                 self.moment,
                 self.section,
                 self.depth[rows],
-                self.density,
-                found.demand[rows],
-                found.capacity[rows],
+                self.density[columns],
+                found.demand[rows, columns],
+                found.capacity[rows, columns],
                 found.unit,
                 tuple(found.why),
+                None if found.left is None else found.left[rows],
             )
 
 
@@ -342,7 +412,7 @@ def _section(
     section, faults = frame.hole.plan.sections[index], list[str]()
     tables = list(_making(frame, index, density, limits, faults))
     if section.casing is not None:
-        tables += _setting(frame, index, limits, faults)
+        tables += _setting(frame, index, density, limits, faults)
     if section.returns == "riser" and Limit.CASING in limits:
         tables += _below(frame, index)
     if section.returns == "riser" and not _ON_RISER.isdisjoint(limits):
@@ -354,7 +424,7 @@ def _making(
     frame: Frame, index: int, density: Array, limits: tuple[Limit, ...], faults: list[str]
 ) -> Iterator[Table]:
     depth = depths_asked(frame, index)
-    gathered = _Tables(Moment.MAKING, index, depth, density)
+    gathered = _Tables(frame, Moment.MAKING, index, depth, density)
     planned = frame.hole.plan.fluids[frame.hole.plan.sections[index].fluid].density
     for row, bottom in enumerate(depth):
         for column, weight in enumerate(density):
@@ -364,12 +434,12 @@ def _making(
             except OrderError as error:
                 faults.append(str(error))
                 break
-            gathered.add((row, column), asked_of(states[-1], limits))
+            gathered.add((row, column), states[-1], asked_of(states[-1], limits))
     yield from gathered.tables()
 
 
 def _setting(
-    frame: Frame, index: int, limits: tuple[Limit, ...], faults: list[str]
+    frame: Frame, index: int, density: Array, limits: tuple[Limit, ...], faults: list[str]
 ) -> Iterator[Table]:
     """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
     hole, section = frame.hole, frame.hole.plan.sections[index]
@@ -383,16 +453,62 @@ def _setting(
     after = min(_bottom(frame, min(index + 1, len(hole.plan.sections) - 1)), float(frame.depth[-1]))
     span = bottom - top
     bottoms = np.unique([*np.linspace(top + span / CASED, bottom, CASED), max(after, bottom)])
-    gathered = _Tables(Moment.SET, index, bottoms - (bottom - shoe), _planned(frame, index))
+    shoes = bottoms - (bottom - shoe)
+    gathered = _Tables(frame, Moment.SET, index, shoes, density)
+    for row, end in enumerate(bottoms):
+        for column, weight in enumerate(density):
+            again = cut(hole, index, float(end), float(weight), deeper=True)
+            try:
+                states = made_to(frame, again, index, cased=True)
+            except OrderError as error:
+                faults.append(str(error))
+                break
+            for state in states[-2:]:
+                records = asked_of(state, limits)
+                kept_here = (one for one in records if one.name not in SOIL)
+                gathered.add((row, column), state, kept_here)
+    yield from gathered.tables()
+    if Limit.OTHER in limits:
+        yield from _on_soil(frame, index, bottoms, shoes)
+        yield from _testing(frame, index, bottoms, shoes)
+
+
+def _on_soil(frame: Frame, index: int, bottoms: Array, shoes: Array) -> Iterator[Table]:
+    """Ask whether the conductor bears the first casing, in soil of several strengths."""
+    hole = frame.hole
+    if index > 0 or not hole.earth.has(_STRENGTH):
+        return
+    gathered = _Tables(frame, Moment.SET, index, shoes, np.array(SHARES))
+    for row, end in enumerate(bottoms):
+        for column, share in enumerate(SHARES):
+            again = with_soil(cut(hole, index, float(end), deeper=True), share)
+            try:
+                state = made_to(frame, again, index, cased=True)[-2]
+            except OrderError:
+                break  # said where all else is asked of this casing
+            gathered.add((row, column), state, answers(first_casing_checks, state))
+    yield from gathered.tables()
+
+
+def _testing(frame: Frame, index: int, bottoms: Array, shoes: Array) -> Iterator[Table]:
+    """Ask the test of the shoe that a casing ends at, in muds of the section below it."""
+    hole, below = frame.hole, index + 1
+    tested = [one.step for one in frame.states if one.step.kind is StepKind.TEST_SHOE]
+    if not any(step.section == below for step in tested):
+        return
+    density = densities_asked(frame, below)
+    gathered = _Tables(frame, Moment.TESTED, below, shoes, density)
     for row, end in enumerate(bottoms):
         again = cut(hole, index, float(end), deeper=True)
+        if len(again.plan.sections) <= below:
+            continue  # it goes as deep as the section below it
         try:
             states = made_to(frame, again, index, cased=True)
-        except OrderError as error:
-            faults.append(str(error))
-            continue
-        for state in states[-2:]:
-            gathered.add((row, 0), asked_of(state, limits))
+            for column, weight in enumerate(density):
+                state = opened(frame, states[-1], below, float(weight))
+                gathered.add((row, column), state, answers(shoe_test_checks, state))
+        except OrderError:
+            continue  # said where all else is asked of this casing
     yield from gathered.tables()
 
 
@@ -406,7 +522,7 @@ def _below(frame: Frame, index: int) -> Iterator[Table]:
     standing = {casing.name for casing in frame.states[-1].casings}
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
-    gathered = _Tables(Moment.BELOW, index, depth, _planned(frame, index))
+    gathered = _Tables(frame, Moment.BELOW, index, depth, _planned(frame, index))
     cemented = [
         state
         for state in frame.states
@@ -418,8 +534,8 @@ def _below(frame: Frame, index: int) -> Iterator[Table]:
     for row, end in enumerate(depth):
         again = cut(frame.hole, index, float(end))
         for state in cemented:
-            records = tuple(answers(casing_strength_checks, asked_again(state, again)))
-            gathered.add((row, 0), records)
+            state = asked_again(state, again)
+            gathered.add((row, 0), state, answers(casing_strength_checks, state))
     yield from gathered.tables()
 
 
@@ -428,14 +544,15 @@ def _riser(frame: Frame, index: int, density: Array) -> Iterator[Table]:
     landed = [state for state in frame.states if state.step.kind is StepKind.RUN_RISER]
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
-    gathered = _Tables(Moment.RISER, index, depth, density)
+    gathered = _Tables(frame, Moment.RISER, index, depth, density)
     for row, end in enumerate(depth):
         for column, weight in enumerate(density):
             again = heaviest_on_riser(cut(frame.hole, index, float(end)), float(weight))
             for state in landed:
-                records = answers(riser_checks, asked_again(state, again))
-                held = tuple(one for one in records if belongs(one.name).limit in _ON_RISER)
-                gathered.add((row, column), held)
+                state = asked_again(state, again)
+                records = answers(riser_checks, state)
+                held = (one for one in records if belongs(one.name).limit in _ON_RISER)
+                gathered.add((row, column), state, held)
     yield from gathered.tables()
 
 
@@ -453,16 +570,34 @@ def _once(frame: Frame, limits: tuple[Limit, ...]) -> Iterator[Table]:
         if state.step.kind in _TABLED:
             continue
         depth = np.array([max(float(state.bottom - frame.hole.sea_bed), 0.0)])
-        gathered = _Tables(Moment.ONCE, -1, depth, np.array([np.nan]))
-        riser = state.step.kind is StepKind.RUN_RISER
-        asked = [
+        gathered = _Tables(frame, Moment.ONCE, -1, depth, np.array([np.nan]))
+        asked = (
             record
             for record in asked_of(state, limits)
-            if belongs(record.name).limit in limits
-            and not (riser and belongs(record.name).limit in _ON_RISER)
-        ]
-        gathered.add((0, 0), tuple(asked))
+            if belongs(record.name).limit in limits and not _asked_apart(state, record)
+        )
+        gathered.add((0, 0), state, asked)
         yield from gathered.tables()
+        if state.step.kind is StepKind.SET_CONDUCTOR and Limit.OTHER in limits:
+            yield from _conductor_on_soil(frame, state, depth)
+
+
+def _asked_apart(state: HoleState, record: CheckRecord) -> bool:
+    """Return whether a question of a step done once is asked over depth, mud or soil."""
+    if state.step.kind is StepKind.RUN_RISER:
+        return belongs(record.name).limit in _ON_RISER
+    return record.name in SOIL or record.name == "shoe-test"
+
+
+def _conductor_on_soil(frame: Frame, state: HoleState, depth: Array) -> Iterator[Table]:
+    """Ask the conductor in soil of several strengths; of an unknown one it says so itself."""
+    shares = SHARES if frame.hole.earth.has(_STRENGTH) else (1.0,)
+    gathered = _Tables(frame, Moment.ONCE, -1, depth, np.array(shares))
+    for column, share in enumerate(shares):
+        soft = asked_again(state, with_soil(frame.hole, share))
+        records = answers(conductor_checks, soft)
+        gathered.add((0, column), soft, (one for one in records if one.name in SOIL))
+    yield from gathered.tables()
 
 
 _ON_RISER: Final = frozenset({Limit.RISER, Limit.PREVENTER})

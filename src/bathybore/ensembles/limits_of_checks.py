@@ -45,13 +45,14 @@ BELONGS: Final[dict[str, Belongs]] = {
     "swab": _WINDOW,
     "surge": _WINDOW,
     "casing-surge": _WINDOW,
-    "shoe-test": _WINDOW,
     "kick-tolerance": _WINDOW,
-    "kill-mud": _WINDOW,
-    "riser-margin": _WINDOW,
-    "barriers": _WINDOW,  # the first of them is the mud
     "shallow-flow": _WINDOW,
-    "placing-high": _WINDOW,
+    # what the rock bears at a moment, and what the plan has for it: no string opens it
+    "shoe-test": _OTHER,
+    "kill-mud": _OTHER,
+    "riser-margin": _OTHER,
+    "barriers": _OTHER,
+    "placing-high": _OTHER,
     # what goes through what
     "bit-passes": _DIAMETER,
     "casing-clearance": _DIAMETER,
@@ -104,7 +105,7 @@ BELONGS: Final[dict[str, Belongs]] = {
     "temperature": Belongs(Limit.HEAT),
     # stores and time
     "mud-stock": _STOCK,
-    "mud-tanks": _STOCK,
+    "mud-tanks": _OTHER,  # what the tanks hold at once, not what is used up
     "barite-stock": _STOCK,
     "cement-stock": _STOCK,
     "drill-water-stock": _STOCK,
@@ -135,6 +136,22 @@ BELONGS: Final[dict[str, Belongs]] = {
 # of casings, one question a load case
 _OF_CASES: Final = ("burst-", "collapse-", "triaxial-", "axial-")
 
+# check: what the crew does about it in every member, so that it ends no hole
+ANSWERED: Final[dict[str, str]] = {
+    "swab": "the crew pulls the string slower",
+    "surge": "the crew runs the string slower",
+}
+
+# check: column of the earth table that what is left of its capacity moves with, and which way
+ROCK: Final[dict[str, tuple[str, float]]] = {
+    "placing-high": ("fracture_pressure", 1.0),
+    "shoe-test": ("fracture_pressure", 1.0),
+    "riser-margin": ("pore_pressure", -1.0),
+}
+
+# Checks that hang on the undrained shear strength along the conductor
+SOIL: Final = frozenset({"penetration", "bears-itself", "conductor-bears-casing"})
+
 # Judged node by node as the hole is made, or as it is supplied: not by tables over depth.
 ELSEWHERE: Final = frozenset({Limit.WINDOW, Limit.CAVING, Limit.STOCK, Limit.WEATHER, Limit.DAYS})
 
@@ -144,6 +161,11 @@ def belongs(check: str) -> Belongs:
     if check.startswith(_OF_CASES):
         return _CASING
     return BELONGS.get(check, _OTHER)
+
+
+def is_tabled(check: str) -> bool:
+    """Return whether a question stands in the tables over depth."""
+    return belongs(check).limit not in ELSEWHERE and check not in ANSWERED
 
 
 def is_known(check: str) -> bool:

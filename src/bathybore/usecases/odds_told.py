@@ -112,8 +112,12 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
     if odds.unjudged:
         first, why = odds.unjudged[0]
         yield "Not judged", f"{len(odds.unjudged)} members, the first {first}: {why}"
-    for check, why in found.ensemble.ledger.unjudged[:3]:
-        yield "Not asked", f"{check}: {why}"
+    if unasked := found.ensemble.ledger.unjudged:
+        each = "; ".join(f"{check} ({why})" for check, why in unasked)
+        yield "Not asked", f"{len(unasked)} questions of the ledger: {each}"
+    if answered := found.ensemble.ledger.answered:
+        names = ", ".join(dict.fromkeys(check for check, _ in answered))
+        yield "Ends no hole", f"{len(answered)} questions: {names}"
 
 
 def _told_of(uncertainty: Uncertainty) -> str:
