@@ -13,6 +13,7 @@ from bathybore import __version__
 from bathybore.base.arrays import Array
 from bathybore.base.errors import NotConverged
 from bathybore.ensembles.bites import bites, slowing
+from bathybore.ensembles.casing_tests import covered_cases, kicks_not_covered
 from bathybore.ensembles.casings import casing_bites, casing_cases
 from bathybore.ensembles.drawing import draw, planned_curves
 from bathybore.ensembles.ledger_depths import LedgerDepths
@@ -175,7 +176,8 @@ def _with_rate(drawn: Drawn, rate: Array) -> Drawn:
 
 def _questions(frame: Frame, ledger: LedgerDepths) -> tuple[str, ...]:
     """Return what `Outcome.asked_first` counts: of the ledger, of what is spent, of casings."""
-    casings = (f"{case.replace(' ', '-')}/below" for case in casing_cases(frame))
+    cases = (*casing_cases(frame), *covered_cases(frame))
+    casings = (f"{case.replace(' ', '-')}/below" for case in cases)
     return (*ledger.checks, *asked_names(frame), *casings)
 
 
@@ -196,10 +198,11 @@ def _add_casings(
     asked: Indices,
 ) -> None:
     """Ask the casings for the hole that each member makes below them."""
-    found = casing_bites(frame, holes, drawn)
-    if found.cases:
-        before = len(ledger.tables) + len(asked_names(frame))
-        _sooner(depth, asked, Limit.CASING, found.first, before + found.depth.argmin(axis=1))
+    before = len(ledger.tables) + len(asked_names(frame))
+    for found in (casing_bites(frame, holes, drawn), kicks_not_covered(frame, holes, drawn)):
+        if found.cases:
+            _sooner(depth, asked, Limit.CASING, found.first, before + found.depth.argmin(axis=1))
+        before += len(found.cases)
 
 
 def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> tuple[Spent, Spent]:

@@ -1,0 +1,101 @@
+"""Whether the planned test of a casing covers the kick that each member may take below it.
+
+The ledger's own question, asked with the rock, the shoes and the mud of each member: the kick is
+that of `casings.py`, the test the walk's load case, in the mud with which the member opens the
+shoe. A casing without a planned test has nothing to compare; the ledger says so of the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.arrays import Array
+from bathybore.ensembles.casings import (
+    Asked,
+    Below,
+    CasingBites,
+    Holes,
+    Planned,
+    planned_casings,
+)
+from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
+from bathybore.operations.casing_loads import exposures, pressure_test
+
+CASE: Final = "test-covers-kick"
+_ROUNDING: Final = 1e-9  # of the capacity: less is no failure
+
+
+@dataclass(frozen=True, eq=False)
+class UnderTest:
+    """A casing and its planned test.
+
+    Attributes
+    ----------
+    pressure : (node) inside less outside under test, in the planned mud [Pa]
+    density : of that mud [kg/m3]
+    """
+
+    planned: Planned
+    pressure: Array
+    density: float
+
+
+def casings_tested(frame: Frame) -> tuple[UnderTest, ...]:
+    """Return the casings below which anything is drilled with a riser, and that are tested."""
+    found = []
+    for planned in planned_casings(frame):
+        exposed = exposures(frame.hole, planned.job.casing)
+        case = pressure_test(planned.job, exposed)
+        if case is not None:
+            net = np.asarray(case.internal_pressure.si) - np.asarray(case.external_pressure.si)
+            at = np.interp(frame.z[planned.nodes], np.asarray(case.z), net)
+            found.append(UnderTest(planned, at, exposed[0].fluid.density))
+    return tuple(found)
+
+
+def covered_cases(frame: Frame) -> tuple[str, ...]:
+    """Return what is asked, and of which casing, in the order of `kicks_not_covered`."""
+    return tuple(f"{CASE} {one.planned.job.casing.name}" for one in casings_tested(frame))
+
+
+def kicks_not_covered(frame: Frame, made: Made, drawn: Drawn) -> CasingBites:
+    """Return how deep a hole below them the tests of the casings cover."""
+    holes, found = Holes(frame, made, drawn), list[Array]()
+    for one in casings_tested(frame):
+        asked = Asked(holes, one.planned)
+        found.append(asked.deepest(partial(_covering, asked, one)))
+    depth = np.stack(found, axis=1) if found else np.empty((drawn.count, 0))
+    return CasingBites(covered_cases(frame), depth)
+
+
+def _covering(asked: Asked, tested: UnderTest, below: Below) -> Callable[[Indices, Indices], Flags]:
+    return _Covering(asked, tested, below).fails
+
+
+class _Covering:
+    """The test of one casing against the kicks of one hole below it."""
+
+    def __init__(self, asked: Asked, tested: UnderTest, below: Below) -> None:
+        self.asked, self.below = asked, below
+        # of all bottoms that the bit has come to the greatest kick counts
+        self.greatest = np.fmax.accumulate(asked.at_shoe(below), axis=1)
+        made, planned = asked.holes.made, tested.planned
+        first = np.argmax(made.string[below.members] > planned.string, axis=1)
+        more = made.density[below.members, first] - tested.density
+        height = asked.z - float(asked.holes.hole.drill_floor)
+        self.tested = tested.pressure + more[:, None] * asked.holes.gravity * height
+        shoe = made.shoes[below.members, planned.string]
+        self.there: Flags = asked.depth <= shoe[:, None] + 1e-6
+
+    def fails(self, members: Indices, bottoms: Indices) -> Flags:
+        """Return which members a kick from a bottom presses harder than the test, anywhere."""
+        part = self.below.of(members)
+        kick = self.asked.full_of_kick(part, self.greatest[members, bottoms][:, None])
+        capacity = self.tested[members]
+        over = kick - self.asked.sea - capacity > _ROUNDING * np.abs(capacity)
+        return np.asarray((over & self.there[members]).any(axis=1))
