@@ -87,6 +87,7 @@ class PlainHole:
     surges: dict[tuple[int, bool], float]
     reaches: dict[int, tuple[float, bool, bool]]
     mud: float
+    adding: float  # time with the pumps running while stands are added [s/m]
     terms: tuple[float, float, float, float, float]
 
 
@@ -129,6 +130,7 @@ def plain_hole(frame: Frame, policy: Policy) -> PlainHole:
         surges=surges,
         reaches=reaches,
         mud=stores.mud_volume * (1 + stores.resupplies),
+        adding=hole.vessel.handling.connection_time / hole.vessel.handling.stand_length,
         terms=tuple(
             float(one)
             for one in (
@@ -214,6 +216,7 @@ class Rock:
     intensity: float
     volume: float
     room: float
+    handling: float
 
 
 def plain_rock(hole: PlainHole, drawn: Drawn, member: int) -> Rock:
@@ -248,6 +251,7 @@ def plain_rock(hole: PlainHole, drawn: Drawn, member: int) -> Rock:
         intensity=number("design_basis.kick_intensity", intensity),
         volume=number("design_basis.kick_volume", volume),
         room=room,
+        handling=number("handling_time", 1.0),
     )
 
 
@@ -393,6 +397,7 @@ class PlainMember:
     def __init__(self, hole: PlainHole, rock: Rock) -> None:
         self.hole, self.rock = hole, rock
         self.ends: dict[int, Limit | None] = {}
+        self.gone = 0.0  # mud dumped so far
         count = len(hole.depth)
         self.density, self.string = [math.nan] * count, [-1] * count
         self.shoes = [math.nan] * len(hole.bottoms)
@@ -485,6 +490,7 @@ class PlainMember:
                 index,
             ):
                 bottom, muds, out_of_mud = self._hole(one, top, last, goal, risers and not cased)
+                self.gone += self._dumped(one, top, bottom, muds)
                 if bottom > top:
                     if top < target:
                         self.shoes[one] = hole.depth[min(bottom, target)]
@@ -502,11 +508,15 @@ class PlainMember:
         self, spares: list[int], index: int, top: int, last: int, goal: int, blocked: bool
     ) -> list[int]:
         used: list[int] = []
+        gone = self.gone
         for spare in spares:
             if self._hole(index, top, last, goal, blocked)[0] >= goal:
                 break
             used.append(spare)
-            top = self._hole(spare, top, last, goal, blocked)[0]
+            bottom, muds, _ = self._hole(spare, top, last, goal, blocked)
+            self.gone += self._dumped(spare, top, bottom, muds)
+            top = bottom
+        self.gone = gone
         return used
 
     def _hole(
@@ -539,15 +549,31 @@ class PlainMember:
         return max(min(bottom, limit), top), muds, out
 
     def _mud_lasts(self, section: int, since: int, last: int) -> int:
-        way, rate, depth = self.hole.ways[section, True], self.rock.rate, self.hole.depth
-        pumped, node = 0.0, since
+        pumped, node = self.gone, since
         while node < last:
-            slow = 0.5 / way.rate_factor * (1.0 / rate[node] + 1.0 / rate[node + 1])
-            pumped += way.flow * slow * (depth[node + 1] - depth[node])
+            pumped += self._pumped(section, node)
             if pumped > self.hole.mud + 1e-9:
                 break
             node += 1
         return node
+
+    def _pumped(self, section: int, node: int) -> float:
+        """Return what is pumped from a node to the next."""
+        way, rate, depth = self.hole.ways[section, True], self.rock.rate, self.hole.depth
+        slow = 0.5 / way.rate_factor * (1.0 / rate[node] + 1.0 / rate[node + 1])
+        slow += self.hole.adding * self.rock.handling
+        return way.flow * slow * (depth[node + 1] - depth[node])
+
+    def _dumped(self, index: int, top: int, bottom: int, muds: list[float]) -> float:
+        section = self.hole.frame.strings[index].section
+        if (section, True) not in self.hole.ways:
+            return 0.0
+        fluid = self.hole.ways[section, False].fluid
+        return sum(
+            self._pumped(section, node - 1)
+            for node in range(top + 1, bottom + 1)
+            if muds[node - top] != fluid
+        )
 
 
 def plain_made(

@@ -9,7 +9,7 @@ The rule of the crew, the same for all members:
   needs and what it bears, else the nearest density that does.
 - Without a riser the plan's fluid is pumped as far as it serves. From there on weighted mud is
   pumped and dumped, where the plan has some to be left for the casing: as heavy as that or
-  thinned with sea water, and as long as the mud on board lasts.
+  thinned with sea water, and as long as the mud on board lasts that was not dumped before.
 - Where no density serves any longer, the last depth that one served is the shoe: of a spare
   string, if one fits there and the policy allows it, below which the section goes on; else of
   the section's own casing, below which the next section begins, early.
@@ -31,7 +31,8 @@ from typing import Final
 
 import numpy as np
 
-from bathybore.ensembles.open_hole import Open, Served, open_section, served
+from bathybore.base.arrays import Array
+from bathybore.ensembles.open_hole import Open, Served, is_dumped, open_section, served
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Limit, Made, Policy
 from bathybore.ensembles.window_of_members import Earths, earths_of, surge_of
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
@@ -73,20 +74,49 @@ class Ways:
     def on_riser(self) -> bool:
         return self.planned.bounds.circulation.on_riser
 
-    def mud_lasts(self, since: Indices) -> Indices:
-        """Return the deepest node to which the mud on board lasts, dumped from a node on."""
+    @cached_property
+    def pumped(self) -> Array:
+        """(member, node) Pumped from the first node on down [m3], while stands are added too."""
         assert self.dumped is not None
         practice, depth = self.dumped.bounds.practice, self.dumped.bounds.grid.depth
+        handling = practice.hole.vessel.handling
+        adding = handling.connection_time / handling.stand_length
         rate = self.earths.curves["rate_of_penetration"][:, self.nodes]
         slow = 1.0 / (practice.section.rate_of_penetration_factor * rate)
-        times = 0.5 * (slow[:, 1:] + slow[:, :-1]) * np.diff(depth)
-        pumped = np.zeros((len(since), len(depth)))
-        pumped[:, 1:] = practice.flow_rate * np.cumsum(times, axis=1)
-        stores = practice.hole.vessel.stores
-        there = stores.mud_volume * (1 + stores.resupplies)
-        before = np.take_along_axis(pumped, since[:, None] - self.first, axis=1)
-        lasts: Indices = self.first - 1 + np.count_nonzero(pumped <= before + there + 1e-9, axis=1)
-        return lasts
+        per_metre = 0.5 * (slow[:, 1:] + slow[:, :-1]) + adding * self.drawn.number("handling_time")
+        pumped = np.zeros((self.drawn.count, len(depth)))
+        pumped[:, 1:] = practice.flow_rate * np.cumsum(per_metre * np.diff(depth), axis=1)
+        return pumped
+
+    def mud_lasts(self, since: Indices, gone: Array) -> Indices:
+        """Return the deepest node to which the mud on board lasts, dumped from a node on.
+
+        Parameters
+        ----------
+        gone : (member) dumped before [m3]
+        """
+        stores, number = self.earths.frame.hole.vessel.stores, self.drawn.number
+        calls = number("vessel.stores.resupplies", stores.resupplies)
+        there = number("vessel.stores.mud_volume", stores.mud_volume) * (1.0 + calls)
+        before = np.take_along_axis(self.pumped, since[:, None] - self.first, axis=1)
+        enough = self.pumped <= before + there - gone[:, None] + 1e-9
+        lasts: Indices = self.first - 1 + np.count_nonzero(enough, axis=1)
+        return np.maximum(lasts, since)
+
+    def dumps(self, mud: Array, drilled: Flags) -> Array:
+        """Return the mud (member) that is dumped where nodes are drilled with other than planned.
+
+        Parameters
+        ----------
+        mud : (member, node) density while the bit is there [kg/m3]
+        """
+        if self.dumped is None:
+            return np.zeros(self.drawn.count)
+        other = drilled & is_dumped(mud, self.planned.planned)
+        if not other.any():
+            return np.zeros(self.drawn.count)
+        steps = np.diff(self.pumped, axis=1, prepend=0.0)
+        return np.asarray(np.sum(np.where(other, steps, 0.0), axis=1))
 
 
 def made(frame: Frame, policy: Policy, drawn: Drawn) -> Made:
@@ -113,6 +143,7 @@ class _Making:
     pore, wall : (member, node) closed alone, for its pores or for its wall
     cased : (member) a casing stands below the conductor
     out_of_mud : (member) the last hole drilled ended where the mud to be dumped did
+    gone : (member) mud dumped so far [m3]
     """
 
     def __init__(self, frame: Frame, policy: Policy, drawn: Drawn) -> None:
@@ -131,6 +162,7 @@ class _Making:
         self.tops, self.lasts = np.zeros(strings, np.intp), np.zeros(strings, np.intp)
         self.cased = np.zeros(drawn.count, bool)
         self.out_of_mud = np.zeros(drawn.count, bool)
+        self.gone = np.zeros(drawn.count)
 
     def _node(self, depth: float) -> int:
         """Return the node nearest to a depth."""
@@ -157,7 +189,7 @@ class _Making:
         for spare in spares:
             if (found.last < goal).any():
                 found = self._below_spare(ways, index, spare, ignored, goal, found)
-        self._keep(ways.nodes, index, found)
+        self._keep(ways, index, found)
         self.top = found.last
 
     def _run(self, ways: Ways, index: int, ignored: Flags, goal: int) -> Served:
@@ -166,7 +198,8 @@ class _Making:
         self.out_of_mud = np.zeros(found.last.shape, bool)
         short = found.last < goal
         if short.any() and ways.dumped is not None:
-            more, lasts = self._run_in(ways.dumped, index, ignored), ways.mud_lasts(found.last)
+            more = self._run_in(ways.dumped, index, ignored)
+            lasts = ways.mud_lasts(found.last, self.gone)
             self.out_of_mud = short & (lasts < more.last)
             further = np.where(short, np.minimum(more.last, lasts), found.last)
             before = np.arange(ways.first, ways.last + 1) <= found.last[:, None]
@@ -226,7 +259,7 @@ class _Making:
         needed, out_of_mud = found.last < goal, self.out_of_mud
         to = self._run(ways, spare, ignored | ~needed[:, None], goal)
         to = replace(to, last=np.where(needed, to.last, self.top))
-        self._keep(ways.nodes, spare, to)
+        self._keep(ways, spare, to)
         gains = to.last > self.top
         self.top = to.last
         again = self._run(ways, index, ignored | ~gains[:, None], goal)
@@ -254,13 +287,15 @@ class _Making:
         self.pore[:, first : last + 1] |= pore
         self.wall[:, first : last + 1] |= wall
 
-    def _keep(self, where: slice, index: int, found: Served) -> None:
+    def _keep(self, ways: Ways, index: int, found: Served) -> None:
         """Write down the hole of a string, its mud while the bit is at each node."""
+        where = ways.nodes
         self.tops[:, index], self.lasts[:, index] = self.top, found.last
         if self._pipe(index) is not None:
             self.cased |= found.last > self.top
         nodes = np.arange(where.start, where.stop)
         drilled = (nodes > self.top[:, None]) & (nodes <= found.last[:, None])
+        self.gone = self.gone + ways.dumps(found.mud, drilled)
         np.copyto(self.density[:, where], found.mud, where=drilled)
         np.copyto(self.string[:, where], index, where=drilled)
 

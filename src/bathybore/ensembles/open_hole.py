@@ -70,6 +70,12 @@ class Open:
         return pore, (self.wall > borne) & ~pore
 
 
+def is_dumped(density: Array, planned: float) -> Flags:
+    """Return where a section without a riser is drilled with other than the plan's fluid."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(np.abs(density - planned) > 1e-9 * planned)
+
+
 def open_section(
     earths: Earths, drawn: Drawn, section: int, first: int, last: int, dumped: bool = False
 ) -> Open:

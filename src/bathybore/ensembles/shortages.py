@@ -106,8 +106,13 @@ class Shortages:
             number = step * len(CHECKS) + CHECKS.index(check)
             self.asked[limit] = np.where(first, number, self.asked[limit])
 
-    def stores(self, one: Doing, before: dict[str, Array], after: dict[str, Array]) -> None:
-        """Note where running totals pass what is on board; even over the depth that is made."""
+    def stores(
+        self, one: Doing, before: dict[str, Array], after: dict[str, Array], along: dict[str, Array]
+    ) -> None:
+        """Note where running totals pass what is on board.
+
+        What a step uses is even over the depth that it makes, but for what is told ``along`` it.
+        """
         stores = self.frame.hole.vessel.stores
         for store in STORES:
             field, calls = (
@@ -117,12 +122,26 @@ class Shortages:
             there = self.number(f"vessel.stores.{field}", getattr(stores, field)) * (1.0 + calls)
             over = after[store] > there * (1.0 + _ROUNDING)
             if over.any():
-                more = after[store] - before[store]
-                share = np.divide(
-                    there - before[store], more, out=np.zeros(len(more)), where=more > 0.0
-                )
-                deep = one.top + np.clip(share, 0.0, 1.0) * (one.bottom - one.top)
+                left, more = there - before[store], after[store] - before[store]
+                if store in along:
+                    deep = self._where_along(one, left, more, along[store])
+                else:
+                    share = np.divide(left, more, out=np.zeros(len(more)), where=more > 0.0)
+                    deep = one.top + np.clip(share, 0.0, 1.0) * (one.bottom - one.top)
                 self.note(Limit.STOCK, one.active & over, deep, one.number, _CHECK_OF[store])
+
+    def _where_along(self, one: Doing, left: Array, more: Array, along: Array) -> Array:
+        """Return the depth (member) at which what is left of a store is used."""
+        nodes, (top, bottom) = self.frame.depth, (one.top[:, None], one.bottom[:, None])
+        edges = np.clip(nodes, top, bottom)
+        length = np.maximum(bottom - top, _ROUNDING)
+        used = (more - along[:, -1])[:, None] * (edges - top) / length + along
+        at = np.clip(np.count_nonzero(used <= left[:, None], axis=1) - 1, 0, len(nodes) - 2)
+        rows = np.arange(len(at))
+        low, high = used[rows, at], used[rows, at + 1]
+        share = np.divide(left - low, high - low, out=np.zeros(len(at)), where=high > low)
+        begun, ends = edges[rows, at], edges[rows, at + 1]
+        return np.asarray(begun + np.clip(share, 0.0, 1.0) * (ends - begun))
 
     def casing(self, one: Doing) -> None:
         """Note where the pipe of a casing's stock ends."""

@@ -147,7 +147,7 @@ class _Run:
         handling, life = drawn.number("handling_time")[:, 0], drawn.number("bit_life")[:, 0]
         answers = Answers.to(frame, drawn)
         self.clock = Clock(frame, self.legs, rate, handling, life, cement, answers)
-        self.account = Account.of(frame, self.legs, made, drawn, cement, answers)
+        self.account = Account.of(made, drawn, self.clock)
         self.short = Shortages(frame, self.legs, self.clock, drawn)
         planned = frame.hole.site.environment.share_of_time_exceeded
         self.downtime = self.short.number(_DOWNTIME, planned)
@@ -326,11 +326,11 @@ class _Run:
         self.day_at[:, columns] = np.where(here, day, self.day_at[:, columns])
 
     def _draw_on_stores(self, one: Doing) -> None:
-        used, self.mud = self.account.used(one.job, one.active, one.net, self.mud)
+        used, along, self.mud = self.account.used(one.job, one.active, one.net, self.mud)
         before = self.used
         self.used = {s: before[s] + used[s] if s in used else before[s] for s in STORES}
         if used:
-            self.short.stores(one, before, self.used)
+            self.short.stores(one, before, self.used, along)
         if one.job.kind in (StepKind.RUN_CASING, StepKind.RUN_CONDUCTOR):
             self.short.casing(one)
         if one.job.kind in (StepKind.DRILL, StepKind.CORE):

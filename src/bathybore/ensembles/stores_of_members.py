@@ -1,7 +1,9 @@
 """The mud, barite and cement of members, step by step: the account of the walk over many holes.
 
 The rules are those of `operations.stores`; volumes follow the members' own strings, the hole as
-wide as it was drawn. Sections without riser keep the plan's fluids. On the riser the mud has the
+wide as it was drawn. Sections without riser keep the plan's fluids; where a member pumps weighted
+mud and dumps it instead, all that is pumped there is that mud, built to the density that the
+member drills with, its sweeps left out. On the riser the mud has the
 density that the member drills with: the pits are filled and weighted up to it when a shoe is
 tested, and again where it is weighed heavier further down. Mud that is let down in density costs
 nothing here, as in the walk. Plugs take what is planned.
@@ -16,9 +18,9 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.ensembles.clock_of_members import Net, interval
-from bathybore.ensembles.legs_of_members import Job, Legs, strings_of
-from bathybore.ensembles.numbers_of_members import Answers
+from bathybore.ensembles.clock_of_members import Clock, Net, interval
+from bathybore.ensembles.legs_of_members import NEAR, Job, Legs, strings_of
+from bathybore.ensembles.open_hole import is_dumped
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Made
 from bathybore.kernels.cement import pipe_volume
 from bathybore.kernels.mud import (
@@ -41,6 +43,8 @@ _STORE_OF: Final = {
 }
 _NAME_OF: Final = {store: name for name, store in _STORE_OF.items()}
 Used = dict[str, Array]
+# Of a store, what a step uses down to each node that is not spread evenly (member, node).
+Along = dict[str, Array]
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,14 +106,12 @@ class Account:
     wide: Array
     mud_loss: Array
     cement: Array
-    answers: Answers
+    clock: Clock
 
     @staticmethod
-    def of(
-        frame: Frame, legs: Legs, made: Made, drawn: Drawn, cement: Array, answers: Answers
-    ) -> Account:
+    def of(made: Made, drawn: Drawn, clock: Clock) -> Account:
         wide, loss = drawn.number("hole_enlargement")[:, 0], drawn.number("mud_loss")[:, 0]
-        return Account(frame, legs, made, wide, loss, cement, answers)
+        return Account(clock.frame, clock.legs, made, wide, loss, clock.cement, clock)
 
     @cached_property
     def bores(self) -> Bores:
@@ -120,15 +122,15 @@ class Account:
         """Density of the sea water that mud is built from."""
         return sea_water(self.frame.hole).density
 
-    def used(self, job: Job, active: Flags, net: Net, mud: Mud) -> tuple[Used, Mud]:
+    def used(self, job: Job, active: Flags, net: Net, mud: Mud) -> tuple[Used, Along, Mud]:
         """Return what a step uses of each store, and the mud after it; nothing where idle."""
         state = self.frame.states[job.state]
-        after = mud
+        after, along = mud, Along()
         if job.kind in (StepKind.SET_CONDUCTOR, StepKind.PLUG):
             used = self._as_planned(state)
         elif job.kind in (StepKind.DRILL, StepKind.CORE):
             if state.riser is None:
-                used = self._riserless(job, state, net)
+                used, along = self._riserless(job, state, net)
             else:
                 used, after = self._with_returns(job, state, mud)
         elif job.kind is StepKind.TEST_SHOE:
@@ -137,13 +139,16 @@ class Account:
             share = self.cement[:, job.string]
             used = {store: amount * share for store, amount in self._as_planned(state).items()}
         else:
-            return {}, mud
+            return {}, {}, mud
         there = np.where(active, after.there, mud.there)
         density = np.where(active, after.density, mud.density)
         for store, amount in used.items():
-            answer = self.answers.scale(job.state, _NAME_OF[store])
+            answer = self.clock.answers.scale(job.state, _NAME_OF[store])
             used[store] = np.where(active, amount * answer, 0.0)
-        return used, Mud(there, density)
+            if store in along:
+                part = along[store] * np.broadcast_to(answer, active.shape)[:, None]
+                along[store] = np.where(active[:, None], part, 0.0)
+        return used, along, Mud(there, density)
 
     def _as_planned(self, state: HoleState) -> Used:
         used: Used = {}
@@ -166,12 +171,19 @@ class Account:
         heavy = (np.asarray(density) > self.base * 1.01) & (volume > 0.0)
         return np.where(heavy, mass, 0.0)
 
-    def _riserless(self, job: Job, state: HoleState, net: Net) -> Used:
+    def _riserless(self, job: Job, state: HoleState, net: Net) -> tuple[Used, Along]:
         section, fluids = state.activity.section, self.frame.hole.plan.fluids
         flow, fluid = state.activity.flow_rate, state.activity.fluid
         assert section is not None
         assert flow is not None
-        pumped, lost = float(flow) * net.pumping, []
+        whole, along = float(flow) * net.pumping, Along()
+        pumped, lost = whole, []
+        part, density = self._dumped(job, fluids[section.fluid].density)
+        if part.any():
+            dumped = whole[:, None] * part
+            along["mud"] = np.cumsum(dumped, axis=1)
+            along["barite"] = np.cumsum(self._barite(dumped, density), axis=1)
+            pumped = whole - along["mud"][:, -1]
         rest = pumped
         if section.sweep_fluid is not None:
             sweeps = section.sweep_share * pumped
@@ -184,10 +196,37 @@ class Account:
             pad = self.frame.hole.basis.pad_volumes * self._inside(job.string, bottom, False)
             lost.append((pad, fluids[section.pad_fluid].density))
         nothing = np.zeros(len(self.wide))
-        return {
+        used = {
             "mud": sum((volume for volume, _ in lost), nothing),
             "barite": sum((self._barite(*one) for one in lost), nothing),
         }
+        return {
+            name: used[name] + along[name][:, -1] if along else used[name] for name in used
+        }, along
+
+    def _dumped(self, job: Job, planned: float) -> tuple[Array, Array]:
+        """Return the parts of a step's time on bottom in which other than the plan's mud is dumped.
+
+        Returns
+        -------
+        (member, node) part that is spent on the way from the node above; density of the mud on
+        it [kg/m3], below the shoe that which the shoe was drilled with
+        """
+        top, bottom = interval(self.frame, self.legs, job)
+        nodes, run = self.frame.depth, self.legs.run[:, job.string]
+        shoe = np.where(run, np.minimum(self.legs.shoe[:, job.string], bottom), bottom)
+        last = self._density(shoe, np.full(len(shoe), planned))[:, None]
+        density = np.where(nodes <= shoe[:, None] + NEAR, self.made.density, last)
+        edges = np.clip(nodes, top[:, None], bottom[:, None])
+        steps = np.diff(edges, axis=1, prepend=edges[:, :1])
+        here = (steps > 0.0) & is_dumped(density, planned)
+        if not here.any():
+            return np.zeros(here.shape), density
+        if job.kind is StepKind.DRILL:
+            rate = self.clock.rate.to(edges)
+            steps = np.diff(rate, axis=1, prepend=rate[:, :1])
+        whole = np.sum(steps, axis=1, keepdims=True)
+        return np.divide(steps, whole, out=np.zeros(steps.shape), where=here), density
 
     def _density(self, depth: Array, otherwise: Array) -> Array:
         """Return the density that members drill with at the last node down to a depth."""
