@@ -9,7 +9,7 @@ node; what the crew answers by moving pipe slower; and the longer questions (stu
 table of this size could ask. Casings are asked for the hole below them at the planned density
 only. A casing above a section stands at its planned shoe; above the first depth of a table its
 first numbers stand. What the rock needs or bears keeps what is left at every node, so that it
-moves with the rock of a member; what the soil bears is asked at three strengths of it.
+moves with the rock of a member; what the soil bears is asked at several strengths of it.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.fit import bit_fit_checks, casing_fit_checks, string_fit_checks
 from bathybore.checks.flow import flow_checks
-from bathybore.checks.ledger import Asker, answers, askers_of
+from bathybore.checks.ledger import Asker, answers, askers_of, records_of
 from bathybore.checks.record import CheckRecord, Profile, Status
 from bathybore.checks.riser import riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
@@ -68,7 +68,9 @@ _MARGIN: Final = "margin-of-overpull"
 _RISER_MARGIN: Final = "riser-margin"
 _BARRIERS: Final = "barriers"
 _ROUNDING: Final = 1e-9  # of the capacity, as in the ledger
-SHARES: Final = (0.7, 1.0, 1.4)  # of the strength of the soil that is planned
+# Of the planned strength of the soil: close together below it, where adhesion comes to its limit
+# layer by layer.
+SHARES: Final = (0.3, 0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0, 1.2, 1.5)
 _STRENGTH: Final = "undrained_shear_strength"
 
 Told = Callable[[str, int, int], None]
@@ -181,7 +183,7 @@ def ledger_depths(
 def _answered(frame: Frame) -> Iterator[tuple[str, str]]:
     """Yield the plan's questions that end no hole, each with what there is against it."""
     for state in frame.states:
-        for record in asked_of(state):
+        for record in records_of(state):
             if record.name in ANSWERED:
                 yield record.id, ANSWERED[record.name]
             elif _borne_otherwise(state, record):
