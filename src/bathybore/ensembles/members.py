@@ -34,6 +34,7 @@ from bathybore.model.known_uncertain import known_factors
 from bathybore.model.schema_faults import schema_faults
 from bathybore.model.tables import EARTH_COLUMNS, ProfileTable
 from bathybore.model.yaml_tree import Path, Tree
+from bathybore.operations.weather_series import DAY, YEAR
 
 _HANDLED: Final = (
     "time_per_stand",
@@ -168,8 +169,11 @@ def _note(drawn: Drawn, index: int, factors: dict[str, float]) -> str:
     told = f"Member {drawn.first + index}: {_DRAWN}."
     if unsaid:
         told += f" Factors that no number of this document holds: {', '.join(unsaid)}."
-    day = int(drawn.start[index] // 86400.0) % 365 + 1
-    return f"{told} Arrival on day {day} of the year; trouble as the plan's factor has it."
+    year, time = divmod(float(drawn.start[index]), YEAR)
+    when = f"day {int(time // DAY) + 1} of the year"
+    if year > 0.0:
+        when += f" {int(year) + 1} of the weather"
+    return f"{told} Arrival on {when}; trouble as the plan's factor has it."
 
 
 def _written(document: HoleDocument, key: str, value: float) -> str:
