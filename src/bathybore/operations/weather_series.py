@@ -88,7 +88,7 @@ class Series:
         cut = int(np.searchsorted(self.time, end))
         return cut if self.joined[cut - 1] else len(self.time)
 
-    @property
+    @cached_property
     def in_whole_years(self) -> Series:
         """Return it cut to `rows`; the last of them joins the first if they are not all."""
         rows = self.rows
