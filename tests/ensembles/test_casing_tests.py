@@ -73,7 +73,12 @@ def test_halving_finds_what_a_search_bottom_by_bottom_finds() -> None:
         floor = float(this.hole.drill_floor)
         for below in asked.below:
             at_shoe = asked.at_shoe(below)
+            spares = [
+                i for i in range(one.planned.string + 1, below.string) if this.strings[i].spare
+            ]
             for row, member in enumerate(below.members):
+                if np.isfinite(holes.shoes[member, spares]).any():
+                    continue  # tested anew, with the spare
                 string = holes.string[member]
                 first = np.flatnonzero(string > one.planned.string)[0]
                 more = holes.density[member, first] - one.density

@@ -27,6 +27,7 @@ from bathybore.ensembles.ledger_depths import (
     top_of,
 )
 from bathybore.ensembles.limits_of_checks import (
+    ANSWERED,
     ELSEWHERE,
     SOIL,
     belongs,
@@ -421,3 +422,149 @@ def test_a_cut_hole_is_the_plan_where_it_is_cut_at_its_own_depth() -> None:
         bottom = this.hole.frame.below_sea_bed(section.bottom)
         again = cut(this.hole, index, bottom).plan.sections[index]
         assert again == section
+
+
+# ---- what moves with the rock and the soil -----------------------------------------------
+
+
+def only(name: str, check: str) -> LedgerDepths:
+    return LedgerDepths(tuple(t for t in ledger(name).tables if t.check == check))
+
+
+def weaker(name: str, less: list[float]) -> tuple[Made, Drawn]:
+    """Return members of the plan in rock that breaks sooner by so many pascals."""
+    made, drawn = as_planned(frame(name), len(less))
+    fracture = frame(name).hole.earth.at("fracture_pressure", frame(name).depth)
+    curves = {"fracture_pressure": fracture - np.array(less)[:, None]}
+    return made, replace(drawn, curves=curves)
+
+
+def test_cement_breaks_rock_that_is_weaker_by_more_than_was_left() -> None:
+    """The same everywhere: it bites at the shoe once the loss passes the plan's least margin."""
+    this = frame("riserless")
+    cemented = next(s for s in this.states if s.step.name == "cement-casing-1134")
+    record = next(r for r in records_of(cemented) if r.name == "placing-high")
+    assert record.demand is not None
+    assert record.capacity is not None
+    left = float(record.capacity) - float(record.demand)
+    made, drawn = weaker("riserless", [0.0, 0.98 * left, 1.02 * left])
+    depth, _ = bites(only("riserless", "placing-high"), this, made, drawn)
+    bitten = depth[:, LIMITS.index(Limit.OTHER)]
+    assert np.isinf(bitten[:2]).all()
+    assert bitten[2] == pytest.approx(340.0)
+
+
+def test_rock_that_is_cased_off_is_not_broken() -> None:
+    """Weak above a spare string alone: bitten without it, not with it."""
+    this = frame("riserless")
+    made, drawn = weaker("riserless", [1e6, 1e6])
+    fracture = drawn.curves["fracture_pressure"].copy()
+    planned = this.hole.earth.at("fracture_pressure", this.depth)
+    fracture[:, this.depth > 150.0] = planned[this.depth > 150.0]
+    shoes = made.shoes.copy()
+    spare = next(i for i, one in enumerate(this.strings) if one.spare)
+    shoes[1, spare] = 200.0
+    made = replace(made, shoes=shoes)
+    drawn = replace(drawn, curves={"fracture_pressure": fracture})
+    depth, _ = bites(only("riserless", "placing-high"), this, made, drawn)
+    bitten = depth[:, LIMITS.index(Limit.OTHER)]
+    assert bitten[0] == pytest.approx(340.0)
+    assert bitten[1] == pytest.approx(200.0)  # the spare's own cement breaks it
+
+
+def test_a_shoe_test_proves_what_the_drawn_rock_bears() -> None:
+    """Without a planned test the fracture pressure at the shoe is taken: the margin to rounding."""
+    this = frame("main")
+    tested = next(s for s in this.states if s.step.name == "test-casing-20")
+    record = next(r for r in records_of(tested) if r.name == "shoe-test")
+    left = float(record.capacity or np.nan) - float(record.demand or np.nan)
+    made, drawn = weaker("main", [0.999 * left, 1.001 * left])
+    tables = tuple(t for t in only("main", "shoe-test").tables if t.step == "test-casing-20")
+    depth, _ = bites(LedgerDepths(tables), this, made, drawn)
+    bitten = depth[:, LIMITS.index(Limit.OTHER)]
+    assert np.isinf(bitten[0])
+    assert bitten[1] == pytest.approx(700.0)
+
+
+def test_the_mud_of_a_member_is_what_the_shoe_is_tested_for() -> None:
+    """By the heaviest mud below it: half a density more asks its weight down to the shoe more."""
+    this = frame("main")
+    (table,) = [t for t in only("main", "shoe-test").tables if t.step == "test-casing-20"]
+    made, drawn = as_planned(this, 2)
+    density = made.density.copy()
+    density[1, made.string[1] == 3] += 100.0  # the hole of the string below, no spare
+    below = next(i for i, s in enumerate(this.strings) if s.name == "casing-1338")
+    assert below == 3
+    depth, _ = bites(LedgerDepths((table,)), this, replace(made, density=density), drawn)
+    bitten = depth[:, LIMITS.index(Limit.OTHER)]
+    assert np.isinf(bitten[0])
+    assert bitten[1] == pytest.approx(700.0)
+
+
+def test_pores_bite_where_the_column_holds_them_no_longer() -> None:
+    """Made up: a column that is left 1 MPa at the top and less below, more in heavier mud."""
+    this = frame("frontier")
+    top, bottom, muds = 1030.0, 2500.0, np.array([1000.0, 1200.0])
+    open_hole = (this.depth >= top) & (this.depth <= bottom)
+    left = np.where(open_hole, 1e6 - 500.0 * (this.depth - top), np.nan)
+    table = Table(
+        "drill-dikes",
+        "riser-margin",
+        Moment.MAKING,
+        2,
+        np.array([top, bottom]),
+        muds,
+        np.zeros((2, 2)),
+        np.ones((2, 2)),
+        "Pa",
+        (),
+        np.stack([left, left + 4e5])[None].repeat(2, axis=0),
+    )
+    made, drawn = as_planned(this, 3)
+    density = made.density.copy()
+    density[:2], density[2] = 1000.0, 1100.0
+    pore = this.hole.earth.at("pore_pressure", this.depth)
+    curves = {"pore_pressure": pore + np.array([[0.0], [6e5], [6e5]])}
+    made, drawn = replace(made, density=density), replace(drawn, curves=curves)
+    depth, _ = bites(LedgerDepths((table,)), this, made, drawn)
+    bitten = depth[:, LIMITS.index(Limit.OTHER)]
+    assert np.isinf(bitten[0])
+    for found, more in ((bitten[1], 0.0), (bitten[2], 2e5)):
+        first = this.depth[open_hole & (left + more < 6e5)][0]
+        assert found == first
+
+
+def test_softer_soil_bears_less_and_is_entered_sooner() -> None:
+    """Half the strength: what bears fails, what must be pushed in goes in; twice: the reverse."""
+    this = frame("riserless")
+    made, drawn = as_planned(this, 3)
+    soil = this.hole.earth.at("undrained_shear_strength", this.depth)
+    curves = {"undrained_shear_strength": soil * np.array([[1.0], [0.5], [2.5]])}
+    drawn = replace(drawn, curves=curves)
+    column = LIMITS.index(Limit.OTHER)
+    for check, bitten in (
+        ("bears-itself", [False, True, False]),
+        ("penetration", [False, False, True]),
+    ):
+        depth, _ = bites(only("riserless", check), this, made, drawn)
+        assert np.isfinite(depth[:, column]).tolist() == bitten, check
+
+
+def test_resistance_to_jetting_is_proportional_to_strength() -> None:
+    """A closed form of what the table must hold: the outer wall drags with the strength alone."""
+    (table,) = only("main", "penetration").tables
+    share = table.demand[0] / table.demand[0, list(table.density).index(1.0)]
+    assert share == pytest.approx(table.density, rel=1e-9)
+
+
+def test_soil_of_the_planned_strength_is_the_plan() -> None:
+    made, drawn = as_planned(frame("main"), 1)
+    for check in sorted(SOIL):
+        depth, _ = bites(only("main", check), frame("main"), made, drawn)
+        assert np.isinf(depth).all()
+
+
+def test_what_the_crew_answers_is_named() -> None:
+    answered = dict(ledger("main").answered)
+    assert ANSWERED.keys() <= {check.split("/")[1] for check in answered}
+    assert not {t.check for t in ledger("main").tables} & ANSWERED.keys()

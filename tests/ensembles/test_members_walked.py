@@ -19,6 +19,7 @@ from walked_members import as_made, records
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.ensembles.bites import each_bite
+from bathybore.ensembles.casing_tests import kicks_not_covered
 from bathybore.ensembles.drawing import draw
 from bathybore.ensembles.evaluating import evaluated, held_back
 from bathybore.ensembles.frame import frame_of, planned_policy
@@ -86,7 +87,6 @@ def test_who_reaches_fails_nothing_when_walked_in_full(name: str, count: int) ->
         ("riserless", "cement-casing-1134/placing-high", 0.001),
         ("riserless", "set-conductor/bears-itself", 0.01),
         ("riserless", "run-casing-1134/conductor-bears-casing", 0.04),
-        ("main", "set-conductor/penetration", 0.003),
     ],
 )
 def test_who_is_bitten_by_a_question_fails_it_when_walked_in_full(
@@ -102,6 +102,18 @@ def test_who_is_bitten_by_a_question_fails_it_when_walked_in_full(
     left = [those.walked(int(member))[check].margin or 0.0 for member in bitten]
     assert max(left) < missed
     assert min(left) < 0.0
+
+
+def test_whose_test_does_not_cover_the_kick_it_does_not_when_walked_in_full() -> None:
+    those = members("main")
+    found = kicks_not_covered(those.frame, those.made, those.drawn)
+    column = found.cases.index("test-covers-kick casing-958")
+    above = those.frame.depth[those.frame.target] - 1.0
+    bitten = np.intersect1d(np.flatnonzero(found.depth[:, column] < above), those.whole)[:4]
+    assert len(bitten) == 4
+    for member in bitten:
+        record = those.walked(int(member))["cement-casing-958/test-covers-kick"]
+        assert record.status is Status.FAILS, int(member)
 
 
 def test_every_question_is_tabled_followed_or_answered() -> None:

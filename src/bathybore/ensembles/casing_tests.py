@@ -2,7 +2,9 @@
 
 The ledger's own question, asked with the rock, the shoes and the mud of each member: the kick is
 that of `casings.py`, the test the walk's load case, in the mud with which the member opens the
-shoe. A casing without a planned test has nothing to compare; the ledger says so of the plan.
+shoe. A casing without a planned test has nothing to compare; the ledger says so of the plan. Below
+a spare that hangs in it the plan has no test either: the two are tested together, to what is asked
+of them then, and whether they bear it is asked of their strength.
 """
 
 from __future__ import annotations
@@ -90,7 +92,16 @@ class _Covering:
         height = asked.z - float(asked.holes.hole.drill_floor)
         self.tested = tested.pressure + more[:, None] * asked.holes.gravity * height
         shoe = made.shoes[below.members, planned.string]
-        self.there: Flags = asked.depth <= shoe[:, None] + 1e-6
+        there = asked.depth <= shoe[:, None] + 1e-6
+        self.there: Flags = there & ~self._below_spare(planned.string)[:, None]
+
+    def _below_spare(self, string: int) -> Flags:
+        """Return in which members a spare stands between the casing and the hole."""
+        holes = self.asked.holes
+        between = range(string + 1, self.below.string)
+        spares = np.array([i for i in between if holes.frame.strings[i].spare], dtype=np.intp)
+        shoes = holes.made.shoes[np.ix_(self.below.members, spares)]
+        return np.asarray(np.isfinite(shoes).any(axis=1))
 
     def fails(self, members: Indices, bottoms: Indices) -> Flags:
         """Return which members a kick from a bottom presses harder than the test, anywhere."""

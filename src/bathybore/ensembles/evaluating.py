@@ -123,9 +123,10 @@ def members_at(drawn: Drawn, members: Indices) -> Drawn:
 
 def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:
     drawn = held_back(frame, drawn)
-    holes = made(frame, policy, drawn)
+    holes = spared(frame, policy, drawn)
     depth, asked = bites(ledger, frame, holes, drawn)
-    depth[:, [_COLUMN[limit] for limit in ALONE]] = holes.alone
+    for limit, alone in zip(ALONE, holes.alone.T, strict=True):
+        _sooner(depth, asked, limit, alone, np.full(drawn.count, -1))
     _add_casings(frame, ledger, holes, drawn, depth, asked)
     drawn = _with_rate(drawn, drawn.curves[_RATE] * slowing(ledger, frame, holes, drawn))
     target = float(frame.depth[frame.target])
@@ -153,6 +154,26 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
         day_at=np.where(marks(frame) <= end[:, None] + 1e-3, took.day_at, np.nan),
         asked_first=asked,
     )
+
+
+def spared(frame: Frame, policy: Policy, drawn: Drawn) -> Made:
+    """Return the holes of crews that keep their spares for holes that need them.
+
+    A member that comes to the target without sets none, its own casings early where they must
+    be. Of the others those set spares, wherever the window closes, that come deeper by it.
+    """
+    without = made(frame, replace(policy, spares=False), drawn)
+    short = np.flatnonzero(without.ends < frame.depth[frame.target])
+    if not policy.spares or not short.size or not any(one.spare for one in frame.strings):
+        return without
+    tried = made(frame, policy, members_at(drawn, short))
+    better = tried.ends > without.ends[short]
+    chosen = {}
+    for one in fields(Made):
+        numbers = getattr(without, one.name).copy()
+        numbers[short[better]] = getattr(tried, one.name)[better]
+        chosen[one.name] = numbers
+    return Made(**chosen)
 
 
 def held_back(frame: Frame, drawn: Drawn) -> Drawn:

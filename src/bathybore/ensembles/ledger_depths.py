@@ -187,7 +187,7 @@ def _answered(frame: Frame) -> Iterator[tuple[str, str]]:
             if record.name in ANSWERED:
                 yield record.id, ANSWERED[record.name]
             elif _borne_otherwise(state, record):
-                yield record.id, "told with a caution, no failure of the plan"
+                yield record.id, "tight at worst: the ledger tells it with a caution"
 
 
 def _borne_otherwise(state: HoleState, record: CheckRecord) -> bool:

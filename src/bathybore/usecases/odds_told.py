@@ -115,6 +115,9 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
     if unasked := found.ensemble.ledger.unjudged:
         each = "; ".join(f"{check} ({why})" for check, why in unasked)
         yield "Not asked", f"{len(unasked)} questions of the ledger: {each}"
+    if spares := [one.name for one in found.ensemble.frame.strings if one.spare]:
+        what = "strength, running, clearance and the test of the shoe; their cement is asked"
+        yield "Not asked", f"of {', '.join(spares)}: {what}"
     if answered := found.ensemble.ledger.answered:
         names = ", ".join(dict.fromkeys(check for check, _ in answered))
         yield "Ends no hole", f"{len(answered)} questions: {names}"
