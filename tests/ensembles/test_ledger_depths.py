@@ -568,3 +568,25 @@ def test_what_the_crew_answers_is_named() -> None:
     answered = dict(ledger("main").answered)
     assert ANSWERED.keys() <= {check.split("/")[1] for check in answered}
     assert not {t.check for t in ledger("main").tables} & ANSWERED.keys()
+
+
+def test_a_casing_cooled_on_a_worse_kick_is_pulled_harder() -> None:
+    """In proportion to the pressure the kick comes in with, at the bottom below the casing."""
+    this = frame("main")
+    table = next(
+        t
+        for t in ledger("main").tables
+        if t.id == "cement-casing-958/triaxial-cooled" and t.moment is Moment.BELOW
+    )
+    demand, capacity = at(table, 4950.0, float(table.density[0]))
+    pore = this.hole.earth.at("pore_pressure", this.depth)
+    more = capacity / demand - 1.0
+    intensity = this.hole.basis.kick_intensity
+    height = this.z - float(this.hole.drill_floor)
+    source = pore + intensity * 9.81 * height
+    made, drawn = as_planned(this, 2)
+    curves = {"pore_pressure": np.stack([pore + 0.9 * more * source, pore + 1.1 * more * source])}
+    depth, _ = bites(LedgerDepths((table,)), this, made, replace(drawn, curves=curves))
+    bitten = depth[:, LIMITS.index(Limit.CASING)]
+    assert bitten[0] > 4950.0
+    assert bitten[1] < 4950.0

@@ -181,7 +181,7 @@ class _Members:
             planned = _planned_curve(self.frame, table, self.frame.depth)
             assert planned is not None
             return planned[None, :]
-        if table.check == "preventer-rating":
+        if _FOLLOWS[table.check] == "pore_pressure":
             return own + _kick(self.frame, table.section, self.frame.depth)
         if table.check == "cuttings":
             return _fastest(own, self.frame.depth, top_of(self.frame, table.section))
@@ -281,6 +281,8 @@ _FOLLOWS: Final = {
     "temperature": "temperature",
     "cuttings": "rate_of_penetration",
     "preventer-rating": "pore_pressure",
+    "axial-cooled": "pore_pressure",  # cold mud pumped down on the worst kick
+    "triaxial-cooled": "pore_pressure",
 }
 
 
