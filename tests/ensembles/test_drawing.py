@@ -175,9 +175,13 @@ def test_one_more_uncertain_number_moves_no_other(usual: Uncertainty, frame: Fra
 def test_names_are_those_of_everything_drawn(told: Uncertainty) -> None:
     names = quantity_names(told)
     assert len(set(names)) == len(names)
-    assert {"pore_pressure", "bit_life", "design_basis.kick_volume", "trouble", "arrival"} <= set(
-        names
-    )
+    assert {
+        "pore_pressure",
+        "bit_life",
+        "plan.coring.rate_of_penetration",
+        "trouble",
+        "arrival",
+    } <= set(names)
 
 
 # ---- correlation -----------------------------------------------------------------------------
@@ -257,7 +261,8 @@ def test_the_middle_member_is_the_plan(told: Uncertainty, frame: Frame) -> None:
     for key, curve in plan.curves.items():
         assert np.array_equal(curve[0], frame.hole.earth.at(key, frame.depth), equal_nan=True)
     assert plan.number("bit_life") == 1.0
-    assert plan.number("design_basis.kick_volume") == frame.hole.basis.kick_volume
+    handling = frame.hole.vessel.handling
+    assert plan.number("vessel.handling.connection_time") == handling.connection_time
     assert plan.trouble == pytest.approx(frame.hole.basis.trouble_factor - 1.0)
     assert plan.alternatives == -1
     assert plan.mended == 0
@@ -379,9 +384,9 @@ def test_alternatives_hold_as_often_as_they_weigh_and_change_what_they_say(
 def test_an_alternative_that_drives_a_number_out_of_its_bounds_is_refused(
     told: Uncertainty, frame: Frame
 ) -> None:
-    change = Change("design_basis.kick_volume", -50.0, 1.0, -np.inf, np.inf, "line 7")
+    change = Change("plan.coring.rate_of_penetration", -50.0, 1.0, -np.inf, np.inf, "line 7")
     only = replace(told, alternatives=(Alternative("odd", 1.0, (change,)),))
-    with pytest.raises(InputErrors, match=r"line 7: found design_basis.kick_volume of -"):
+    with pytest.raises(InputErrors, match=r"line 7: found plan.coring.rate_of_penetration of -"):
         draw(only, frame, 3, 0, 20)
 
 

@@ -60,9 +60,12 @@ def test_a_member_has_what_was_drawn(frame: Frame, drawn: Drawn) -> None:
     assert member.document.invented
     for key in ("pore_pressure", "fracture_pressure", "temperature", "rate_of_penetration"):
         assert np.array_equal(member.earth.at(key, frame.depth), drawn.curves[key][MEMBER])
-    volume = drawn.numbers["design_basis.kick_volume"][MEMBER]
-    assert member.basis.kick_volume == pytest.approx(volume, rel=1e-15)
-    assert member.basis.value("kick_volume").origin.key == "design_basis.kick_volume"  # type: ignore[union-attr]
+    rate = drawn.numbers["plan.coring.rate_of_penetration"][MEMBER]
+    coring = member.plan.coring
+    assert coring is not None
+    assert coring.rate_of_penetration == pytest.approx(rate, rel=1e-12)
+    origin = coring.value("rate_of_penetration").origin
+    assert origin.key == "plan.coring.rate_of_penetration"  # type: ignore[union-attr]
 
 
 def test_words_of_the_table_stand_where_they_stood(frame: Frame, drawn: Drawn) -> None:

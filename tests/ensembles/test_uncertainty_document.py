@@ -74,8 +74,9 @@ def test_the_demonstration_says_what_it_knows_better(hole: Hole) -> None:
     assert pore.correlation_length == 800.0
     assert isinstance(pore.origin, Given)
     assert pore.origin.line == _line(EXAMPLES / "main" / "uncertainty.yaml", "pore_pressure:")
-    volume = told.by_key["design_basis.kick_volume"]
-    assert (volume.planned, volume.unit) == (4.0, "m3")
+    rate = told.by_key["plan.coring.rate_of_penetration"]
+    assert rate.planned == pytest.approx(2.5 / 3600.0)
+    assert rate.unit == "m/s"
     assert isinstance(told.by_key["hook_load"].origin, Default)
     assert [one.name for one in told.alternatives] == ["fault leaks", "fault seals"]
     assert told.alternatives[1].changes[0].top == 3700.0
