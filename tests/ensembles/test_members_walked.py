@@ -115,7 +115,8 @@ def test_whose_test_does_not_cover_the_kick_it_does_not_when_walked_in_full() ->
     casing = planned.hole.plan.sections[number].casing
     assert casing is not None
     assert casing.test_pressure is not None
-    frame = frame_of(changed(planned.hole, path, casing.test_pressure - left + 1e4))
+    pressure = casing.test_pressure - left + 1e4
+    frame = frame_of(changed(planned.hole, path, pressure))
     drawn = draw(load_uncertainty(EXAMPLES / "main", frame.hole), frame, 5, 0, 64)
     holes = spared(frame, planned_policy(frame), held_back(frame, drawn))
     found = kicks_not_covered(frame, holes, drawn)
@@ -126,7 +127,7 @@ def test_whose_test_does_not_cover_the_kick_it_does_not_when_walked_in_full() ->
     assert len(bitten) == 4
     left_over = []
     for member in bitten:
-        walked = records(as_made(frame, holes, drawn, int(member)))
+        walked = records(changed(as_made(frame, holes, drawn, int(member)), path, pressure))
         left_over.append(walked["cement-casing-958/test-covers-kick"].margin or 0.0)
     # the member tests in the mud it drills out with, the walk in the one it ends the section with
     assert max(left_over) < 0.005
