@@ -94,7 +94,14 @@ def test_every_part_of_the_riser_is_told(
             " flow_rate: 1000 L",
             " flow_rate: 1050 L",
         ),
-        ("Sea", "Station", "/station/capability?", "wind_speed: 18 m/s", "wind_speed: 19 m/s"),
+        pytest.param(
+            "Sea",
+            "Station",
+            "/station/capability?",
+            "wind_speed: 18 m/s",
+            "wind_speed: 19 m/s",
+            marks=pytest.mark.soak,
+        ),
     ],
 )
 def test_a_section_follows_the_plan_asks_no_more_and_opens_its_questions(

@@ -13,7 +13,9 @@ from playwright.sync_api import Page, expect
 from conftest import Server
 
 
-@pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.soak), "red"])
+@pytest.mark.parametrize(
+    "theme", ["light", *(pytest.param(one, marks=pytest.mark.soak) for one in ("dark", "red"))]
+)
 def test_no_place_breaks_the_rules_of_accessibility(
     theme: str, opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

@@ -96,7 +96,7 @@ gestures = st.one_of(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.lists(gestures, min_size=1, max_size=2), min_size=1, max_size=4))
 def test_a_draft_says_what_loading_its_files_says(steps: list[list[Edit]]) -> None:
     draft = SMALL

@@ -33,7 +33,11 @@ def test_two_walks_are_equal_in_every_number(main_walk: Walk) -> None:
 
 def test_a_hole_loaded_twice_gives_the_same_verdicts_to_the_last_digit(main_walk: Walk) -> None:
     again = walk(EXAMPLES / "main")
-    for first, second in zip(main_walk.records, again.records, strict=True):
+    both = list(zip(main_walk.records, again.records, strict=True))
+    for first, second in both:
+        assert first.id == second.id
+        assert repr(first.margin) == repr(second.margin), first.id
+    for first, second in both[::4]:  # with all that is behind them
         texts = [json.dumps(asdict(explain(record))) for record in (first, second)]
         assert texts[0] == texts[1], first.id
 

@@ -49,7 +49,7 @@ def test_every_route(case: schemathesis.Case, visit: Visit) -> None:
 
 
 @SCHEMA.include(path_regex=PAPERS).parametrize()
-@settings(max_examples=2, phases=[Phase.generate], **LITTLE)
+@settings(max_examples=1, phases=[Phase.generate], **LITTLE)
 def test_every_paper(case: schemathesis.Case, visit: Visit) -> None:
     ask(case, visit)
 

@@ -98,6 +98,7 @@ def texts(key: str, number: int) -> str:
     return f"{3001 + number} L/min"
 
 
+@pytest.mark.soak
 def test_five_seconds_of_fifty_edits_a_second_from_two_pages_lose_none(tmp_path: Path) -> None:
     hammer(copied(tmp_path, "riserless"), "riserless", KEYS, 5.0, texts)
 
