@@ -42,6 +42,7 @@ def test_a_dragged_shoe_changes_the_ledger_and_undo_takes_it_all_back(
     expect(grip(page, SHOE)).to_have_attribute("aria-valuenow", re.compile(rf"^{after:g}"))
 
 
+@pytest.mark.soak
 def test_twenty_drags_there_and_back_end_where_they_began(opened: Callable[..., Page]) -> None:
     page = opened("main")
     before = shoe_depth(page)

@@ -67,6 +67,7 @@ def test_every_section_shows_its_numbers_and_pictures_and_keeps_the_rules(
     assert told == []
 
 
+@pytest.mark.soak
 def test_every_part_of_the_riser_is_told(
     opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

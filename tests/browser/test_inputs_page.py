@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from acts import WAIT, go, later_than, revision, violations
 from playwright.sync_api import Page, expect
 
@@ -120,6 +121,7 @@ def test_a_log_is_looked_at_decided_about_and_taken_in(
     expect(page.get_by_text("Undo takes it back")).to_be_visible()
 
 
+@pytest.mark.soak
 def test_a_neighbours_logs_become_the_earth_table(
     opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from acts import WAIT, go, later_than, revision, undo
 from playwright.sync_api import Page, expect
 
@@ -67,6 +68,7 @@ def test_a_wait_is_inserted_with_its_reason_and_shifts_the_days(
     expect(steps.get_by_role("option")).to_have_count(count)
 
 
+@pytest.mark.soak
 def test_then_and_now_tell_what_was_changed_and_what_came_of_it(
     opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

@@ -191,7 +191,7 @@ def survives(folder: Folder, file: str, data: bytes) -> None:
 
 
 FUZZ = settings(
-    max_examples=150, deadline=2000, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=80, deadline=2000, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

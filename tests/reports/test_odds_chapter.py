@@ -59,6 +59,7 @@ def test_words_are_set_as_words_and_figures_as_figures(chapter: Chapter) -> None
     assert kinds["Spent by those that come to the target"] == ["words", *["number"] * 4]
 
 
+@pytest.mark.soak
 def test_it_is_in_the_programme_where_the_files_are_at_hand(short: Walk) -> None:
     whole = programme(short, source=Source(read_draft(FOLDER), FOLDER))
     titles = [one.title for one in whole.chapters]

@@ -48,7 +48,7 @@ def moved(draft: Draft, chance: random.Random) -> Draft:
     return draft.edited(handle_edits(hole, one.id, min(max(value, one.least), one.most)))
 
 
-@pytest.mark.parametrize("name", ["main", "riserless"])
+@pytest.mark.parametrize("name", [pytest.param("main", marks=pytest.mark.soak), "riserless"])
 def test_handles_moved_again_and_again(name: str) -> None:
     chance = random.Random(20261126)
     draft = read_draft(EXAMPLES / name)

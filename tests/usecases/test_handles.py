@@ -25,7 +25,13 @@ CASES = [
     for name, draft in DRAFTS.items()
     for handle in handles(draft.hole)  # type: ignore[arg-type]
 ]
-every = pytest.mark.parametrize(("name", "which"), CASES, ids=[f"{n} {h}" for n, h in CASES])
+every = pytest.mark.parametrize(
+    ("name", "which"),
+    [
+        pytest.param(n, h, id=f"{n} {h}", marks=[pytest.mark.soak] if n == "frontier" else [])
+        for n, h in CASES
+    ],
+)
 
 
 def hole_of(draft: Draft) -> Hole:

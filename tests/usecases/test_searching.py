@@ -436,6 +436,7 @@ def test_what_the_earth_does_not_tell_is_said(main: Draft) -> None:
     assert blind.proposals[0].strings <= told.proposals[0].strings
 
 
+@pytest.mark.soak
 def test_the_frontier_hole_is_told_what_stands_against_every_way() -> None:
     """No architecture cools the rock, stiffens the riser or carries more than the hoist does."""
     told = find_architectures(read_draft(EXAMPLES / "frontier"), SearchOrder(spacing=50.0))
