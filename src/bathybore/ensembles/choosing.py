@@ -17,6 +17,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
 from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.means import mean_between
 from bathybore.ensembles.odds import Share, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Frame, Outcome, Policy
@@ -24,7 +25,6 @@ from bathybore.search.problems import LEAST_LEG
 
 MOVES: Final = (-200.0, -100.0, 100.0, 200.0)  # m that a shoe is moved by
 ROUNDS: Final = 3  # of moving every shoe once
-_TWO_SIDED: Final = 1.959963984540054
 Run = Callable[[Ensemble, int], Outcome]
 
 
@@ -185,9 +185,7 @@ def _weighed(
     others = replace(ensemble, seed=ensemble.seed + 1_000_003)
     mine = run_of(replace(others, policy=best), count)
     plan = run_of(others, count)
-    gains = worth_of(mine, goal, again) - worth_of(plan, goal, again)
-    gain = float(gains.mean())
-    half = _TWO_SIDED * float(gains.std(ddof=1)) / len(gains) ** 0.5
+    gain, low, high = mean_between(worth_of(mine, goal, again) - worth_of(plan, goal, again))
     return Chosen(
         policy=best,
         planned=ensemble.policy,
@@ -196,7 +194,7 @@ def _weighed(
         reached=share_of(mine.reached),
         reached_planned=share_of(plan.reached),
         gain=gain,
-        low=gain - half,
-        high=gain + half,
+        low=low,
+        high=high,
         tried=tried,
     )

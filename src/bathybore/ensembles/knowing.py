@@ -19,11 +19,12 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.ensembles.means import mean_between
 from bathybore.ensembles.shapes import Indices
 
 SOURCE: Final = "raiffa-schlaifer-1961"
 CLASSES: Final = 8  # outcomes of a measurement that are told apart, as many members in each
-_TWO_SIDED: Final = 1.959963984540054
+FEWEST: Final = 20  # members in a class, or it says nothing
 
 
 @dataclass(frozen=True)
@@ -81,8 +82,8 @@ def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
         Too few members to tell the classes apart.
     """
     count = len(measured)
-    if count < 20 * classes:
-        raise ValueError(f"{count} members for {classes} classes: at least 20 for each")
+    if count < FEWEST * classes:
+        raise ValueError(f"{count} members for {classes} classes: at least {FEWEST} for each")
     edges = _edges(measured, classes)
     where = np.searchsorted(edges, measured, side="right")
     half = np.arange(count) % 2 == 0
@@ -93,17 +94,16 @@ def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
         there = np.flatnonzero(counted)
         with_it[there] = worth[best[where[there]], there]
         without_it[there] = worth[single, there]
-    gains = with_it - without_it
     action = int(np.argmax(worth.mean(axis=1)))
-    without, gain = float(without_it.mean()), float(gains.mean())
-    error = _TWO_SIDED * float(gains.std(ddof=1)) / count**0.5
+    without = float(without_it.mean())
+    gain, low, high = mean_between(with_it - without_it)
     return Knowing(
         without=without,
         action=action,
         known=without + gain,
         gain=gain,
-        low=gain - error,
-        high=gain + error,
+        low=low,
+        high=high,
         perfect=float(worth.max(axis=0).mean()) - without,
         choices=_choices(edges, where, worth, action, with_it, without_it),
     )

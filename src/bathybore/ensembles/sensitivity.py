@@ -16,9 +16,9 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.ensembles.means import mean_between
 
 SOURCE: Final = "saltelli-2010"
-_TWO_SIDED: Final = 1.959963984540054  # standard deviations of a normal that hold 95 %
 
 
 @dataclass(frozen=True)
@@ -61,16 +61,9 @@ def sensitivities(a: Array, b: Array, swapped: Mapping[str, Array]) -> tuple[Sen
         Sensitivity(
             group,
             # the mean of all is taken off f(B): the expectation is the same, the scatter less
-            first=_index((b - middle) * (ab - a) / variance),
-            total=_index(0.5 * (a - ab) ** 2 / variance),
+            first=Index(*mean_between((b - middle) * (ab - a) / variance)),
+            total=Index(*mean_between(0.5 * (a - ab) ** 2 / variance)),
         )
         for group, ab in swapped.items()
     ]
     return tuple(sorted(found, key=lambda one: -one.total.share))
-
-
-def _index(terms: Array) -> Index:
-    """Return the mean of terms, one a member, with the interval of its standard error."""
-    mean = float(terms.mean())
-    half = _TWO_SIDED * float(terms.std(ddof=1)) / len(terms) ** 0.5
-    return Index(mean, mean - half, mean + half)

@@ -11,16 +11,16 @@ from dataclasses import dataclass
 from itertools import chain, islice
 from typing import Final
 
-import numpy as np
-
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.means import mean_between
 from bathybore.ensembles.odds import Cause, Share, odds_of, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Outcome
 from bathybore.ensembles.spending import marks
 from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
+from bathybore.usecases.odds_told import chance, gained
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.reliefs import Bitten, Change, Effort, ladders
 
@@ -29,7 +29,6 @@ _CAUSES: Final = 3  # that are relieved
 _LEAST: Final = 0.03  # share of the members that a cause must end to be worth it
 _CHANGES: Final = 8  # tried against one cause
 _RUNGS: Final = 2  # of one kind of change
-_TWO_SIDED: Final = 1.959963984540054
 Told = Callable[[str, int, int], None]
 
 
@@ -133,10 +132,8 @@ def _lift(
     except (InputErrors, OrderError) as error:
         nothing = Share(0, 0, 0.0, 1.0)
         return Lift(change.what, change.effort, nothing, 0.0, 0.0, 0.0, str(error))
-    gains = after.reached.astype(float) - before.reached
-    half = _TWO_SIDED * float(np.std(gains, ddof=1)) / len(gains) ** 0.5
-    gain = float(gains.mean())
-    return Lift(change.what, change.effort, share_of(after.reached), gain, gain - half, gain + half)
+    gains = mean_between(after.reached.astype(float) - before.reached)
+    return Lift(change.what, change.effort, share_of(after.reached), *gains)
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,7 +145,7 @@ class ReliefsTold:
 
     def topic(self, units: UnitSystem) -> Topic:
         found = self.found
-        facts = [("Target reached", f"{_chance(found.chance)} of {found.members} members")]
+        facts = [("Target reached", f"{chance(found.chance)} of {found.members} members")]
         if found.left:
             facts.append(("Nothing tried", f"against {', '.join(found.left)}"))
         return Topic(
@@ -174,10 +171,6 @@ class ReliefsTold:
         )
 
 
-def _chance(share: Share) -> str:
-    return f"{share.share:.1%} ({share.low:.1%} to {share.high:.1%})"
-
-
 def _table(one: Relieved) -> ToldTable:
     by = f", by {one.check}" if one.check else ""
     title = f"Against {one.cause.limit}, which ends {one.cause.share.share:.1%}{by}"
@@ -188,5 +181,5 @@ def _table(one: Relieved) -> ToldTable:
 def _row(lift: Lift) -> tuple[str, ...]:
     if lift.why_not:
         return lift.what, str(lift.effort), "not asked", lift.why_not
-    gained = f"{lift.gain:+.1%} ({lift.low:+.1%} to {lift.high:+.1%})"
-    return lift.what, str(lift.effort), gained, f"{lift.chance.share:.1%}"
+    gain = gained(lift, lambda value: f"{value:+.1%}")
+    return lift.what, str(lift.effort), gain, f"{lift.chance.share:.1%}"

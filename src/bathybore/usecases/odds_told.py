@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 import numpy as np
 
 from bathybore.base.units import UnitSystem, show
 from bathybore.ensembles.choosing import Goal
-from bathybore.ensembles.knowing import Choice, Knowing
+from bathybore.ensembles.knowing import Choice
 from bathybore.ensembles.odds import Cause, Odds, Share, Spread
 from bathybore.ensembles.prices_of_members import not_priced
 from bathybore.ensembles.rules import Rule
@@ -43,6 +43,22 @@ def chance(share: Share) -> str:
     if not share.of:
         return "none judged"
     return f"{share.share:.1%} ({share.low:.1%} to {share.high:.1%})"
+
+
+class Gain(Protocol):
+    """A gain with its 95 % interval."""
+
+    @property
+    def gain(self) -> float: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+
+
+def gained(one: Gain, told: Callable[[float], str]) -> str:
+    """Return a gain with its interval, each number as it is told."""
+    return f"{told(one.gain)} ({told(one.low)} to {told(one.high)})"
 
 
 def depth(metres: float, units: UnitSystem, known: float | None = None) -> str:
@@ -321,8 +337,8 @@ class WorthsTold:
         rows = tuple(
             (
                 one.reading.what,
-                _gain(one.odds, lambda v: f"{v:+.1%}"),
-                _gain(one.days, lambda v: f"{v / _DAY:+.1f} days"),
+                gained(one.odds, lambda v: f"{v:+.1%}"),
+                gained(one.days, lambda v: f"{v / _DAY:+.1f} days"),
                 f"{one.odds.perfect:.1%}, {one.days.perfect / _DAY:.1f} days",
             )
             for one in self.found
@@ -364,10 +380,6 @@ class WorthsTold:
                 for one in self.found
             },
         )
-
-
-def _gain(one: Knowing, told: Any) -> str:
-    return f"{told(one.gain)} ({told(one.low)} to {told(one.high)})"
 
 
 def _choices(one: Worth, units: UnitSystem) -> ToldTable:
@@ -452,8 +464,7 @@ class RobustTold:
                 return f"{value:+.1%}"
             return f"{value / _DAY:+.1f} days" if chosen.goal is Goal.days else f"{value:+,.0f}"
 
-        numbers = f"{told(chosen.gain)} ({told(chosen.low)} to {told(chosen.high)})"
-        return f"{numbers} on members that took no part in the choice"
+        return f"{gained(chosen, told)} on members that took no part in the choice"
 
 
 def _numbers(odds: Odds) -> dict[str, Any]:
