@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from bathybore.ensembles.shapes import (
     LIMITS,
     NOT_JUDGED,
     REACHED,
+    RUNS_OUT,
     Drawn,
     Frame,
     Indices,
@@ -36,8 +38,8 @@ from bathybore.ensembles.spent_alone import with_bites_alone
 from bathybore.model.uncertain import Uncertainty
 
 _COLUMN = {limit: column for column, limit in enumerate(LIMITS)}
+T = TypeVar("T", Made, Spent)
 _RATE = "rate_of_penetration"
-_SPENT = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,7 +134,7 @@ def _evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn)
     target = float(frame.depth[frame.target])
     end = np.minimum(np.minimum(holes.ends, depth.min(axis=1)), target)
     took, alone = _spent_within(frame, holes, end, drawn)
-    for limit in _SPENT:
+    for limit in RUNS_OUT:
         number = alone.asked[limit] + len(ledger.tables)
         _sooner(depth, asked, limit, alone.bites[limit], number)
     by, end = _ends(depth, holes, target)
@@ -168,12 +170,7 @@ def spared(frame: Frame, policy: Policy, drawn: Drawn) -> Made:
         return without
     tried = made(frame, policy, members_at(drawn, short))
     better = tried.ends > without.ends[short]
-    chosen = {}
-    for one in fields(Made):
-        numbers = getattr(without, one.name).copy()
-        numbers[short[better]] = getattr(tried, one.name)[better]
-        chosen[one.name] = numbers
-    return Made(**chosen)
+    return _with(without, short[better], _some(tried, np.flatnonzero(better)))
 
 
 def held_back(frame: Frame, drawn: Drawn) -> Drawn:
@@ -233,21 +230,32 @@ def _spent_within(frame: Frame, holes: Made, end: Array, drawn: Drawn) -> tuple[
     """
     took = spent(frame, holes, end, drawn)
     alone = with_bites_alone(frame, took, end, drawn)
-    sooner = np.min([took.bites[limit] for limit in _SPENT], axis=0)
+    sooner = np.min([took.bites[limit] for limit in RUNS_OUT], axis=0)
     again = np.flatnonzero(sooner < end)
     if not again.size:
         return took, alone
     less = spent(frame, _some(holes, again), sooner[again], members_at(drawn, again))
-    whole = {one.name: getattr(took, one.name) for one in fields(Spent)}
-    for name, numbers in whole.items():
-        if isinstance(numbers, np.ndarray):
-            whole[name] = numbers.copy()
-            whole[name][again] = getattr(less, name)
-    return Spent(**whole), alone
+    return _with(took, again, less), alone
 
 
 def _some(holes: Made, members: Indices) -> Made:
-    return Made(**{one.name: getattr(holes, one.name)[members] for one in fields(Made)})
+    return Made(**{name: numbers[members] for name, numbers in _arrays(holes)})
+
+
+def _with(whole: T, members: Indices, part: T) -> T:
+    """Return a shape with the arrays of some of its members taken from another."""
+    taken: dict[str, Any] = {}
+    for name, numbers in _arrays(whole):
+        taken[name] = numbers.copy()
+        taken[name][members] = getattr(part, name)
+    return replace(whole, **taken)
+
+
+def _arrays(shape: Made | Spent) -> Iterator[tuple[str, Any]]:
+    """Yield the arrays of a shape by name, all (member, …)."""
+    for one in fields(shape):
+        if isinstance(numbers := getattr(shape, one.name), np.ndarray):
+            yield one.name, numbers
 
 
 def _ends(depth: Array, holes: Made, target: float) -> tuple[Indices, Array]:

@@ -14,7 +14,7 @@ moves with the rock of a member; what the soil bears is asked at several strengt
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
@@ -55,6 +55,7 @@ from bathybore.ensembles.cut_holes import (
 )
 from bathybore.ensembles.limits_of_checks import ANSWERED, ROCK, SOIL, belongs, is_tabled
 from bathybore.ensembles.shapes import LIMITS, Frame, Limit
+from bathybore.ensembles.telling import Told
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
@@ -72,8 +73,6 @@ _ROUNDING: Final = 1e-9  # of the capacity, as in the ledger
 # layer by layer.
 SHARES: Final = (0.3, 0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0, 1.2, 1.5)
 _STRENGTH: Final = "undrained_shear_strength"
-
-Told = Callable[[str, int, int], None]
 
 
 class Moment(Enum):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from bathybore.ensembles.shapes import Limit
+from bathybore.ensembles.shapes import RUNS_OUT, Limit
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ ROCK: Final[dict[str, tuple[str, float]]] = {
 SOIL: Final = frozenset({"penetration", "bears-itself", "conductor-bears-casing"})
 
 # Judged node by node as the hole is made, or as it is supplied: not by tables over depth.
-ELSEWHERE: Final = frozenset({Limit.WINDOW, Limit.CAVING, Limit.STOCK, Limit.WEATHER, Limit.DAYS})
+ELSEWHERE: Final = frozenset({Limit.WINDOW, Limit.CAVING, *RUNS_OUT})
 
 
 def belongs(check: str) -> Belongs:

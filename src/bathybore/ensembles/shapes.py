@@ -45,6 +45,7 @@ class Limit(Enum):
 
 
 LIMITS: tuple[Limit, ...] = tuple(Limit)
+RUNS_OUT = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)  # told by what is spent on the way
 REACHED = -1  # in place of the index of a limit
 NOT_JUDGED = -2
 

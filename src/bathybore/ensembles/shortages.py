@@ -11,7 +11,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.ensembles.clock_of_members import Clock, Net, Rate
 from bathybore.ensembles.legs_of_members import Job, Legs, strings_of
-from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Limit
+from bathybore.ensembles.shapes import RUNS_OUT, Drawn, Flags, Frame, Indices, Limit
 from bathybore.ensembles.stores_of_members import STORES, lengths
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -82,7 +82,7 @@ class Shortages:
     _cut: dict[int, Array] = field(default_factory=dict)  # time on bottom, by step of the plan
 
     def __post_init__(self) -> None:
-        for limit in (Limit.STOCK, Limit.WEATHER, Limit.DAYS):
+        for limit in RUNS_OUT:
             self.depth[limit] = np.full(self.drawn.count, np.inf)
             self.asked[limit] = np.full(self.drawn.count, -1, dtype=np.intp)
 

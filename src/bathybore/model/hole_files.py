@@ -32,6 +32,15 @@ def stands_beside(file: str) -> bool:
     return file not in ("", ".", "..") and not any(sign in file for sign in "/\\\x00")
 
 
+def name_to_keep(folder: Path, name: str) -> str:
+    """Return NAME.before, or the first NAME.before-2, -3 … that is free: nothing kept is lost."""
+    wanted, number = f"{name}.before", 1
+    while (folder / wanted).exists():
+        number += 1
+        wanted = f"{name}.before-{number}"
+    return wanted
+
+
 def write_files(folder: Path, files: HoleFiles, expected: HoleFiles) -> None:
     """Write what differs from the files on disk, each beside its place and then moved there.
 

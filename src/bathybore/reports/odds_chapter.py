@@ -18,7 +18,7 @@ from bathybore.reports.placing_chapter import questions
 from bathybore.usecases.odds import usual_odds
 from bathybore.usecases.odds_told import OddsTold
 from bathybore.usecases.placing_told import ToldTable
-from bathybore.usecases.reach import reach, with_spreads
+from bathybore.usecases.reach import reach, with_odds
 from bathybore.usecases.reach_told import ReachTold
 
 TITLE: Final = "Odds and reach"
@@ -65,8 +65,7 @@ def _not_worked_out(reasons: tuple[str, ...]) -> Chapter:
 def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator[Block]:
     found = usual_odds(hole, uncertainty)
     planned = reach(hole, uncertainty, units, reliefs=False, ledger=found.ensemble.ledger)
-    spreads = {one.limit: one.depth for one in found.odds.bites}
-    drawn = with_spreads(planned, spreads, found.order.members)
+    drawn = with_odds(planned, found.odds)
     odds, deep = OddsTold(found).topic(units), ReachTold(planned).topic(units)
     yield Facts(odds.facts, odds.title)
     yield questions(odds)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bathybore.base.errors import InputErrors
 from bathybore.checks.record import CheckRecord
+from bathybore.ensembles.telling import silent
 from bathybore.model.editing import read_draft
 from bathybore.model.hole_files import HOLE_FILE
 from bathybore.model.loading import document_file, load_hole
@@ -14,7 +15,6 @@ from bathybore.model.uncertainty import load_uncertainty
 from bathybore.usecases.explaining import find
 from bathybore.usecases.odds import ODDS, usual_odds
 from bathybore.usecases.reach import REACH as OF_REACH
-from bathybore.usecases.reach import silent
 from bathybore.usecases.reach_of import reach_at
 from bathybore.usecases.search_records import PROPOSAL, record_in
 from bathybore.usecases.searching import SearchOrder, find_architectures

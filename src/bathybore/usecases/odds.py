@@ -14,7 +14,6 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
-from bathybore.base.keeping import kept
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.ensembles.choosing import (
@@ -28,7 +27,7 @@ from bathybore.ensembles.choosing import (
 from bathybore.ensembles.drawing import CHUNK, central, groups
 from bathybore.ensembles.evaluating import Ensemble, evaluated
 from bathybore.ensembles.frame import frame_of, planned_policy
-from bathybore.ensembles.knowing import CLASSES, Knowing, knowing
+from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
 from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
@@ -38,6 +37,7 @@ from bathybore.ensembles.running import MOST, run
 from bathybore.ensembles.sensitivity import Sensitivity, sensitivities
 from bathybore.ensembles.shapes import Frame, Limit, Outcome, Policy
 from bathybore.ensembles.spending import marks
+from bathybore.ensembles.telling import Told, silent
 from bathybore.ensembles.uncertain_alone import alone
 from bathybore.model.editing import read_draft
 from bathybore.model.hole import Hole
@@ -70,12 +70,6 @@ IN_TIME = Question(
     "More days, a quieter season, fewer sections, faster trips.",
     CAUTION,
 )
-
-Told = Callable[[str, int, int], None]
-
-
-def _silent(what: str, done: int, of: int) -> None:
-    """Tell nobody."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +113,7 @@ class OddsFound:
         return self.ensemble.uncertainty
 
 
-def ensemble_at(path: Path, seed: int = 1, told: Told = _silent) -> Ensemble:
+def ensemble_at(path: Path, seed: int = 1, told: Told = silent) -> Ensemble:
     """Return the ensemble of the hole in a folder or file.
 
     Raises
@@ -135,14 +129,14 @@ def ensemble_at(path: Path, seed: int = 1, told: Told = _silent) -> Ensemble:
 
 
 def ensemble_of(
-    hole: Hole, uncertainty: Uncertainty, seed: int = 1, told: Told = _silent
+    hole: Hole, uncertainty: Uncertainty, seed: int = 1, told: Told = silent
 ) -> Ensemble:
     """Return the ensemble of a loaded hole."""
     frame = frame_of(hole)
     return Ensemble(frame, ledger_depths(frame, told), uncertainty, planned_policy(frame), seed)
 
 
-def odds(ensemble: Ensemble, order: OddsOrder, told: Told = _silent) -> OddsFound:
+def odds(ensemble: Ensemble, order: OddsOrder, told: Told = silent) -> OddsFound:
     """Return the odds of an ensemble.
 
     Raises
@@ -230,7 +224,6 @@ def _records(hole: Hole, found: Odds, order: OddsOrder) -> Iterator[CheckRecord]
         yield judge(ODDS, IN_TIME, nine, in_time, basis.tight_band)
 
 
-@kept(4)
 def usual_odds(hole: Hole, uncertainty: Uncertainty) -> OddsFound:
     """Return the odds as `bathybore odds HOLE` finds them when nothing else is asked for."""
     return odds(ensemble_of(hole, uncertainty), OddsOrder())
@@ -269,7 +262,7 @@ class Matters:
 
 
 def matters(
-    ensemble: Ensemble, order: OddsOrder, members: int = FEW, told: Told = _silent
+    ensemble: Ensemble, order: OddsOrder, members: int = FEW, told: Told = silent
 ) -> Matters:
     """Return which uncertainty matters, by shares of the variance and one by one.
 
@@ -287,12 +280,7 @@ def matters(
         outcome = run_of(one, members)
         done += 1
         told("runs", done, of)
-        return {
-            "reached": outcome.reached.astype(float),
-            "depth": outcome.depth,
-            "days": outcome.days,
-            "cost": outcome.cost,
-        }
+        return _answers(outcome)
 
     other = ensemble.seed + 2_000_003
     a, b = answers(ensemble), answers(replace(ensemble, seed=other))
@@ -311,8 +299,7 @@ def matters(
             shares[answer] = sensitivities(a[answer], b[answer], mixed)
             spreads = [Swing(name, spread_of(one[answer])) for name, one in single.items()]
             swings[answer] = tuple(sorted(spreads, key=lambda one: one.spread.p10 - one.spread.p90))
-    nothing = answers_as_planned(ensemble)
-    return Matters(members, done, shares, swings, nothing)
+    return Matters(members, done, shares, swings, answers_as_planned(ensemble))
 
 
 def _refuse_few(members: int) -> None:
@@ -329,12 +316,13 @@ def answers_as_planned(ensemble: Ensemble) -> dict[str, float]:
     """Return the answers of the one member with which everything is as planned."""
     drawn = central(ensemble.uncertainty, ensemble.frame)
     one = evaluated(ensemble.frame, ensemble.ledger, ensemble.policy, drawn)
-    return {
-        "reached": float(one.reached[0]),
-        "depth": float(one.depth[0]),
-        "days": float(one.days[0]),
-        "cost": float(one.cost[0]),
-    }
+    return {answer: float(numbers[0]) for answer, numbers in _answers(one).items()}
+
+
+def _answers(outcome: Outcome) -> dict[str, Array]:
+    """Return what became of members as ANSWERS, (member) each."""
+    numbers = (outcome.reached.astype(float), outcome.depth, outcome.days, outcome.cost)
+    return dict(zip(ANSWERS, numbers, strict=True))
 
 
 # ---- what to find out --------------------------------------------------------------------
@@ -357,7 +345,7 @@ class Worth:
 
 
 def worths(
-    ensemble: Ensemble, order: OddsOrder, members: int = 2 * FEW, told: Told = _silent
+    ensemble: Ensemble, order: OddsOrder, members: int = 2 * FEW, told: Told = silent
 ) -> tuple[Worth, ...]:
     """Return what measurements are worth before the strings below them are decided on.
 
@@ -366,8 +354,9 @@ def worths(
     InputErrors
         Too few members to part the readings into classes.
     """
-    if members < 20 * CLASSES:
-        raise InputErrors.one("members", str(members), f"{20 * CLASSES} or more")
+    fewest = FEWEST * CLASSES
+    if members < fewest:
+        raise InputErrors.one("members", str(members), f"{fewest} or more")
     frame, plan = ensemble.frame, ensemble.policy
     kept_strings = [at for at, one in enumerate(frame.strings) if not one.spare]
     runs: dict[Policy, Outcome] = {}
@@ -385,7 +374,7 @@ def worths(
     tests = leak_offs(ensemble, planned)
     for place, at in enumerate(kept_strings[:-2]):
         values = tests[:, at]
-        if np.isfinite(values).sum() >= 20 * CLASSES:
+        if np.isfinite(values).sum() >= fewest:
             what = f"a leak-off test below {frame.strings[at].name}"
             readings.append(Reading(what, place + 1, values, "kg/m3"))
     found = []
@@ -437,7 +426,7 @@ def robust(
     goal: Goal,
     level: float | None = None,
     members: int = FEW,
-    told: Told = _silent,
+    told: Told = silent,
 ) -> Robust:
     """Return where the strings are best set over all that may be, with the rules for the crew.
 

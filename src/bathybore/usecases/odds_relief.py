@@ -19,6 +19,7 @@ from bathybore.ensembles.odds import Cause, Share, odds_of, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Outcome
 from bathybore.ensembles.spending import marks
+from bathybore.ensembles.telling import Told, silent
 from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
 from bathybore.usecases.odds_told import chance, gained
 from bathybore.usecases.placing_told import ToldTable, Topic, number
@@ -29,7 +30,6 @@ _CAUSES: Final = 3  # that are relieved
 _LEAST: Final = 0.03  # share of the members that a cause must end to be worth it
 _CHANGES: Final = 8  # tried against one cause
 _RUNGS: Final = 2  # of one kind of change
-Told = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def odds_reliefs(
     order: OddsOrder,
     members: int = MEMBERS,
     units: UnitSystem = "metric",
-    told: Told = lambda what, done, of: None,
+    told: Told = silent,
 ) -> OddsReliefs:
     """Return what would lift the chance of an ensemble."""
 

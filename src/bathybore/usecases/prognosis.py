@@ -24,7 +24,7 @@ from bathybore.model.chart import written_at
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.files import read_text, shown, shown_path
 from bathybore.model.hole import HoleDocument, Setting
-from bathybore.model.hole_files import HoleFiles, write_files
+from bathybore.model.hole_files import HoleFiles, name_to_keep, write_files
 from bathybore.model.loading import document_file, read_table_text
 from bathybore.model.prognosis import PROGNOSIS_FILE, Prognosis, Reading, read_prognosis
 from bathybore.model.schema_faults import schema_faults
@@ -358,22 +358,13 @@ def write_prognosis(worked: WorkedPrognosis, to: Path | None, force: bool) -> tu
                 for name in changed
             ]
         )  # fmt: skip
-    kept = {_free_name(folder, name): old[name] for name in changed}
+    kept = {name_to_keep(folder, name): old[name] for name in changed}
     write_files(folder, HoleFiles({**kept, **texts}), HoleFiles(old))
     return tuple(folder / name for name in (*texts, *kept))
 
 
 def _held(path: Path) -> str | None:
     return read_text(path, MOST_BYTES, "a CSV table") if path.exists() else None
-
-
-def _free_name(folder: Path, name: str) -> str:
-    """Return NAME.before, or the first NAME.before-2, -3 … that is free: nothing kept is lost."""
-    wanted, number = f"{name}.before", 1
-    while (folder / wanted).exists():
-        number += 1
-        wanted = f"{name}.before-{number}"
-    return wanted
 
 
 # ---- what pages and pictures show --------------------------------------------------------

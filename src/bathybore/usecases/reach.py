@@ -30,15 +30,16 @@ from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, asked_of, ledger_depths
 from bathybore.ensembles.limits_of_checks import ELSEWHERE
 from bathybore.ensembles.making import ALONE, made
-from bathybore.ensembles.shapes import LIMITS, Drawn, Frame, Limit, Made
+from bathybore.ensembles.shapes import LIMITS, RUNS_OUT, Drawn, Frame, Limit, Made
 from bathybore.ensembles.spending import asked_names, spent
+from bathybore.ensembles.telling import Told, silent
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.operations.state import HoleState
 from bathybore.usecases.reliefs import Bitten, Change, Effort, Ladder, ladders
 
 if TYPE_CHECKING:
-    from bathybore.ensembles.odds import Spread
+    from bathybore.ensembles.odds import Odds, Spread
 
 REACH: Final = "reach"  # begins the ids of these records
 CAUTION: Final = (
@@ -49,13 +50,6 @@ CAUTION: Final = (
 _MOST_LINKS: Final = 4  # changes that are put together
 _LOOKED_AT: Final = 3  # of the best changes, for what they bring to fail
 _DEEPER: Final = 1.0  # m; less is no relief
-_SPENT: Final = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)
-
-Told = Callable[[str, int, int], None]
-
-
-def silent(what: str, done: int, of: int) -> None:
-    """Tell nobody."""
 
 
 @dataclass(frozen=True)
@@ -182,16 +176,15 @@ def reach(
     return Reach(hole, target, deepest, tuple(order), sought=reliefs)
 
 
-@kept(4)
-def usual_reach(hole: Hole, uncertainty: Uncertainty) -> Reach:
-    """Return the reach of a hole as it stands, reliefs and all."""
-    return reach(hole, uncertainty)
-
-
 def with_spreads(reach: Reach, spreads: dict[Limit, Spread], members: int) -> Reach:
     """Return a reach with what the members of an ensemble say of each limit."""
     bites = tuple(replace(one, spread=spreads.get(one.limit)) for one in reach.bites)
     return replace(reach, bites=bites, members=members)
+
+
+def with_odds(reach: Reach, odds: Odds) -> Reach:
+    """Return a reach with where each limit bites the members that odds are from."""
+    return with_spreads(reach, {one.limit: one.depth for one in odds.bites}, odds.count)
 
 
 def _below(depth: float) -> Depth:
@@ -272,7 +265,7 @@ class Asked:
             found += self._tabulated(ledger_depths(self.frame, None, (limit,), muds))
         if limit in ALONE:
             found += [one for one in self._of_making() if one.limit is limit]
-        if limit in _SPENT:
+        if limit in RUNS_OUT:
             found += [one for one in self._of_spending() if one.limit is limit]
         return tuple(sorted(found, key=lambda one: one.depth))
 
@@ -291,7 +284,7 @@ class Asked:
         """Yield what runs out on the way to the target, whatever else ends the hole."""
         end = np.full(1, float(self.frame.depth[self.frame.target]))
         took, names = spent(self.frame, self.made, end, self.drawn), asked_names(self.frame)
-        for limit in _SPENT:
+        for limit in RUNS_OUT:
             if np.isfinite(took.bites[limit][0]):
                 yield Found(limit, float(took.bites[limit][0]), names[took.asked[limit][0]])
 
@@ -341,7 +334,7 @@ def _bite(
 ) -> Bite:
     frame = asked.frame
     target = float(frame.depth[frame.target])
-    deepest = target if limit in _SPENT else float(frame.depth[-1])
+    deepest = target if limit in RUNS_OUT else float(frame.depth[-1])
     first = found[0] if found else None
     depth = np.inf if first is None else first.depth
     judged = None if first is None else asked.judged(first)

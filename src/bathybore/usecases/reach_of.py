@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
-from bathybore.model.loading import document_file, load_hole
-from bathybore.model.uncertainty import load_uncertainty
-from bathybore.usecases.odds import OddsOrder, ensemble_of, odds
-from bathybore.usecases.reach import Reach, reach, with_spreads
-
-Told = Callable[[str, int, int], None]
+from bathybore.ensembles.telling import Told
+from bathybore.usecases.odds import OddsOrder, ensemble_at, odds
+from bathybore.usecases.reach import Reach, reach, with_odds
 
 
 def reach_at(
@@ -30,11 +26,9 @@ def reach_at(
     OrderError
         The plan cannot be walked.
     """
-    hole = load_hole(path)
-    uncertainty = load_uncertainty(document_file(path).parent, hole)
-    ensemble = ensemble_of(hole, uncertainty, seed, told)
+    ensemble = ensemble_at(path, seed, told)
+    hole, uncertainty = ensemble.frame.hole, ensemble.uncertainty
     found = reach(hole, uncertainty, units, told, reliefs, ensemble.ledger)
     if not members:
         return found
-    drawn = odds(ensemble, OddsOrder(members=members, seed=seed), told).odds
-    return with_spreads(found, {one.limit: one.depth for one in drawn.bites}, members)
+    return with_odds(found, odds(ensemble, OddsOrder(members=members, seed=seed), told).odds)

@@ -12,7 +12,7 @@ from bathybore.base.errors import InputErrors
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.editing import Draft, Edit, read_draft, write_files
 from bathybore.model.files import read_bytes, shown_path
-from bathybore.model.hole_files import HoleFiles
+from bathybore.model.hole_files import HoleFiles, name_to_keep
 from bathybore.model.loading import document_file
 from bathybore.model.outside_netcdf import MOST_BYTES, OutsideSeries, read_series
 from bathybore.model.reading import table_file
@@ -67,7 +67,7 @@ def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
         raise InputErrors.one(file, "a table that stands there", "no such file yet", fix)
     edits = [] if named == file else [Edit("set", "site.weather", file)]
     after = draft.edited([*edits, Edit("table", file=file, text=text)])
-    kept = "" if old is None else _free_name(folder, file)
+    kept = "" if old is None else name_to_keep(folder, file)
     _write(folder, draft, after, file, old, kept)
     return BroughtIn(file, len(series.time), _notes(series), kept)
 
@@ -78,14 +78,6 @@ def _write(folder: Path, draft: Draft, after: Draft, file: str, old: str | None,
         held[file] = old
         texts[kept] = old
     write_files(folder, HoleFiles(texts), HoleFiles(held))
-
-
-def _free_name(folder: Path, file: str) -> str:
-    wanted, number = f"{file}.before", 1
-    while (folder / wanted).exists():
-        number += 1
-        wanted = f"{file}.before-{number}"
-    return wanted
 
 
 def series_text(series: OutsideSeries) -> str:

@@ -13,15 +13,15 @@ from typing import Any, Final, TypeVar, cast
 from bathybore.base.errors import Fault
 from bathybore.base.units import UnitSystem
 from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.telling import Told
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.usecases.odds import OddsFound, OddsOrder, ensemble_of, odds
-from bathybore.usecases.reach import Reach, reach, with_spreads
+from bathybore.usecases.reach import Reach, reach, with_odds
 from bathybore.web.answers import Refused
 
 MEMBERS: Final = 512  # of the page; more are for the command
 _T = TypeVar("_T")
-Told = Callable[[str, int, int], None]
 
 
 class Turn:
@@ -81,7 +81,7 @@ class Outlook:
         def look() -> Reach:
             drawn, ledger = self.odds(say), self._ensemble(say).ledger
             found = reach(self.hole, self._uncertainty, reliefs=False, ledger=ledger)
-            return _with_spreads(found, drawn)
+            return with_odds(found, drawn.odds)
 
         return self._once("reach", look)
 
@@ -92,7 +92,7 @@ class Outlook:
             drawn, ledger = self.odds(say), self._ensemble(say).ledger
             told = _telling(say, "looking for relief of")
             found = reach(self.hole, self._uncertainty, units, told, ledger=ledger)
-            return _with_spreads(found, drawn)
+            return with_odds(found, drawn.odds)
 
         return self._once(("reliefs", units), look)
 
@@ -108,11 +108,6 @@ class Outlook:
         if key not in self._made:
             self._made[key] = make()
         return cast("_T", self._made[key])
-
-
-def _with_spreads(found: Reach, drawn: OddsFound) -> Reach:
-    spreads = {one.limit: one.depth for one in drawn.odds.bites}
-    return with_spreads(found, spreads, drawn.order.members)
 
 
 def _telling(say: Callable[[str], None], stage: str) -> Told:
