@@ -13,8 +13,9 @@ from bathybore.base.working import FromTable, FromWalk, Solved, Value, work
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.kernels.durations import joint_count, riser_running_time
 from bathybore.model.hole import Setting
+from bathybore.model.site import MONTHS
 from bathybore.model.tables import ProfileTable
-from bathybore.operations.operability import MONTHS, Windows, given_scatter, windows
+from bathybore.operations.operability import Windows, given_scatter, windows
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import derive_steps

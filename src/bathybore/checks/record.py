@@ -14,7 +14,7 @@ from bathybore.base.depth import Depth
 from bathybore.base.working import Value
 
 # Relative size of what floating-point arithmetic alone can make of an exact fit.
-_ROUNDING = 1e-9
+ROUNDING = 1e-9
 
 
 class Status(Enum):
@@ -231,7 +231,7 @@ def _worst_node(margins: np.ndarray) -> int:
     if there.all():
         return int(margins.argmin())
     lowest = int(np.argmin(np.where(there, margins, np.inf)))
-    return lowest if margins[lowest] < -_ROUNDING else int(np.argmin(there))
+    return lowest if margins[lowest] < -ROUNDING else int(np.argmin(there))
 
 
 def _status(margin: float, tight_band: float, outside: bool) -> Status:
@@ -239,7 +239,7 @@ def _status(margin: float, tight_band: float, outside: bool) -> Status:
 
     A bit may fill its drift exactly: rounding alone is no failure.
     """
-    if margin < -_ROUNDING:
+    if margin < -ROUNDING:
         return Status.FAILS
     if outside:
         return Status.OUTSIDE_VALIDITY

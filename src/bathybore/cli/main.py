@@ -27,7 +27,7 @@ from bathybore.cli import (
     riser_page,
     station_page,
 )
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units
+from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, tell_written
 from bathybore.cli.options import writing as _writing
 
 EXIT_INPUT = 2
@@ -208,8 +208,7 @@ def steel(
     if pictures is not None:
         from bathybore.reports.steel import write_pictures
 
-        for path in _writing(lambda: write_pictures(walked, choices, pictures, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_pictures(walked, choices, pictures, units.value))
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
@@ -270,8 +269,7 @@ def circulate(
     if picture is not None:
         from bathybore.reports.circulation import write_pictures
 
-        for path in _writing(lambda: write_pictures(one, picture, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_pictures(one, picture, units.value))
     raise typer.Exit(0 if one.passes else EXIT_NOT_PASSED)
 
 
@@ -309,8 +307,7 @@ def kick(
     if picture is not None:
         from bathybore.reports.kicks import write_kick_pictures
 
-        for path in _writing(lambda: write_kick_pictures(found, picture, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_kick_pictures(found, picture, units.value))
     raise typer.Exit(0 if all(one.passes for one in found) else EXIT_NOT_PASSED)
 
 
@@ -340,8 +337,7 @@ def mud(
     if picture is not None:
         from bathybore.reports.kicks import write_mud_picture
 
-        for path in _writing(lambda: write_mud_picture(account, picture, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_mud_picture(account, picture, units.value))
 
 
 @app.command()
@@ -381,8 +377,7 @@ def string(
     if picture is not None:
         from bathybore.reports.string import write_pictures
 
-        for path in _writing(lambda: write_pictures(reach, picture, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_pictures(reach, picture, units.value))
     raise typer.Exit(0 if reach.passes else EXIT_NOT_PASSED)
 
 
@@ -470,8 +465,7 @@ def search(
         price_of_steel=price_of_steel,
     )
     run.show(found, as_json, explain_id)
-    for path in _writing(lambda: run.draw(found, svg, png)):
-        typer.echo(str(path), err=True)
+    tell_written(lambda: run.draw(found, svg, png))
     if write is not None:
         typer.echo(f"{_writing(lambda: run.write(found, write))}: proposal {write}", err=True)
     raise typer.Exit(0 if found.proposals else EXIT_NOT_PASSED)

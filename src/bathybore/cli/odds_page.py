@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+from bathybore.cli.options import (
+    EXIT_NOT_PASSED,
+    AsJson,
+    HolePath,
+    InUnits,
+    Units,
+    tell_written,
+    writing,
+)
+from bathybore.cli.progress import progress
 
 if TYPE_CHECKING:
     from bathybore.ensembles.evaluating import Ensemble
@@ -107,8 +115,7 @@ def odds(
     if svg is not None or png is not None:
         from bathybore.reports.odds import write_picture
 
-        for path in writing(lambda: write_picture(found, svg, png, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_picture(found, svg, png, units.value))
     raise typer.Exit(0 if found.topic("metric").passes else EXIT_NOT_PASSED)
 
 
@@ -147,29 +154,3 @@ def _write_member(ensemble: Ensemble, hole: Path, member: int, to: Path) -> Path
     from bathybore.usecases.odds import write_one
 
     return writing(lambda: write_one(ensemble, hole, member, to))
-
-
-@contextmanager
-def progress() -> Iterator[Callable[[str, int, int], None]]:
-    """Show a bar on the terminal while something long goes on; nothing where there is none."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
-
-    console = Console(stderr=True)
-    columns = (
-        TextColumn("{task.description}"),
-        BarColumn(),
-        MofNCompleteColumn(),
-        TimeElapsedColumn(),
-    )
-    with Progress(
-        *columns, console=console, transient=True, disable=not console.is_terminal
-    ) as bar:
-        tasks: dict[str, Any] = {}
-
-        def told(what: str, done: int, of: int) -> None:
-            if what not in tasks:
-                tasks[what] = bar.add_task(what or "ledger at every depth", total=of or None)
-            bar.update(tasks[what], completed=done)
-
-        yield told

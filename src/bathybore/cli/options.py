@@ -5,7 +5,7 @@ Only typer is imported here, as in the commands.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, TypeVar
@@ -31,6 +31,12 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text
 InUnits = Annotated[
     Units, typer.Option("--units", case_sensitive=False, help="How numbers are shown.")
 ]
+
+
+def tell_written(write: Callable[[], Iterable[Path]]) -> None:
+    """Write files and tell where they are, beside the answer itself."""
+    for path in writing(write):
+        typer.echo(str(path), err=True)
 
 
 def writing(write: Callable[[], T]) -> T:

@@ -8,7 +8,15 @@ from typing import Annotated, Any
 
 import typer
 
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+from bathybore.cli.options import (
+    EXIT_NOT_PASSED,
+    AsJson,
+    HolePath,
+    InUnits,
+    Units,
+    tell_written,
+    writing,
+)
 
 SvgFile = Annotated[
     Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one at a time.")
@@ -111,5 +119,4 @@ def _draw_one(
         return
     from bathybore.reports.placing import write_picture
 
-    for path in writing(lambda: write_picture(what, found, svg, png, units)):
-        typer.echo(str(path), err=True)
+    tell_written(lambda: write_picture(what, found, svg, png, units))

@@ -7,7 +7,14 @@ from typing import Annotated
 
 import typer
 
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+from bathybore.cli.options import (
+    EXIT_NOT_PASSED,
+    AsJson,
+    HolePath,
+    InUnits,
+    Units,
+    tell_written,
+)
 
 
 def add_to(app: typer.Typer) -> None:
@@ -41,7 +48,7 @@ def reach(
     reach/heat` opens one. The exit code is 1 when a limit bites above the target.
     """
     from bathybore.cli import placing_page
-    from bathybore.cli.odds_page import progress
+    from bathybore.cli.progress import progress
     from bathybore.usecases.reach_of import reach_at
     from bathybore.usecases.reach_told import ReachTold
 
@@ -51,6 +58,5 @@ def reach(
     if svg is not None or png is not None:
         from bathybore.reports.reach import write_picture
 
-        for path in writing(lambda: write_picture(found, svg, png, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_picture(found, svg, png, units.value))
     raise typer.Exit(0 if found.passes else EXIT_NOT_PASSED)

@@ -8,7 +8,14 @@ from typing import Annotated
 
 import typer
 
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, writing
+from bathybore.cli.options import (
+    EXIT_NOT_PASSED,
+    AsJson,
+    HolePath,
+    InUnits,
+    Units,
+    tell_written,
+)
 
 
 class Part(StrEnum):
@@ -57,6 +64,5 @@ def station(
     if svg is not None or png is not None:
         from bathybore.reports.station import write_picture
 
-        for path in writing(lambda: write_picture(found, svg, png, units.value)):
-            typer.echo(str(path), err=True)
+        tell_written(lambda: write_picture(found, svg, png, units.value))
     raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)

@@ -16,6 +16,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -23,13 +24,13 @@ from bathybore.drawings.picture import (
 )
 from bathybore.drawings.words import wrapped
 from bathybore.ensembles.knowing import Knowing
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import Worth
 
 WIDTH: Final = 170.0
 _ROW: Final = 11.0  # mm
 _HEAD: Final = 9.0
 _PANELS: Final = ((62.0, 48.0), (117.0, 48.0))  # left edge and width of each
-_DAY: Final = 86400.0
 _BAR: Final = Fill(palette.SKY_BLUE)
 _INTERVAL: Final = palette.VERMILION
 
@@ -46,7 +47,7 @@ def draw_knowing(found: Sequence[Worth]) -> Sheet:
     paper = paper_axes(figure)
     chance, time = (panel(figure, left, _HEAD, width, tall) for left, width in _PANELS)
     _bars(chance, [one.odds for one in found], 0.01)
-    _bars(time, [one.days for one in found], _DAY)
+    _bars(time, [one.days for one in found], DAY)
     chance.set_xlabel("percentage points", fontsize=SMALL, labelpad=1.5)
     time.set_xlabel("days", fontsize=SMALL, labelpad=1.5)
     names = [wrapped(one.reading.what, 42) for one in found]
@@ -85,10 +86,7 @@ def _key(paper: Axes, top: float) -> None:
         Line2D([], [], ls="none", marker="D", ms=4.2, mfc="#FFFFFF", mec=palette.INK,
                label="if all were known before: the most that any knowledge is worth"),
     ]  # fmt: skip
-    paper.legend(
-        handles=handles, loc="upper center", bbox_to_anchor=(0.5 * WIDTH, top - 2.0),
-        bbox_transform=paper.transData, ncols=3, fontsize=SMALL, frameon=False,
-    )  # fmt: skip
+    foot_legend(paper, handles, top - 2.0, 3)
     words = "An interval that holds zero: these members do not show that it is worth anything."
     paper.text(0.5 * WIDTH, top + 9.0, words, fontsize=SMALL, ha="center", va="center",
                color=palette.QUIET)  # fmt: skip
@@ -99,8 +97,8 @@ def in_words(found: Sequence[Worth]) -> str:
     parts = [
         f"{one.reading.what}: {100.0 * one.odds.gain:+.1f} percentage points "
         f"({100.0 * one.odds.low:+.1f} to {100.0 * one.odds.high:+.1f}), "
-        f"{one.days.gain / _DAY:+.1f} days saved ({one.days.low / _DAY:+.1f} to "
-        f"{one.days.high / _DAY:+.1f})"
+        f"{one.days.gain / DAY:+.1f} days saved ({one.days.low / DAY:+.1f} to "
+        f"{one.days.high / DAY:+.1f})"
         for one in found
     ]
     if not parts:

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
 from bathybore.drawings import palette
-from bathybore.drawings.picture import SMALL
+from bathybore.drawings.picture import foot_legend
 from bathybore.ensembles.shapes import Limit
 
 
@@ -51,15 +51,5 @@ FILLS: Final[dict[Limit, Fill]] = {
 
 def limit_legend(paper: Axes, limits: dict[Limit, str], y: float, columns: int) -> None:
     """Set a frameless legend of limits, each with its words, centred ``y`` mm down the sheet."""
-    paper.legend(
-        handles=[Patch(**FILLS[limit].drawn(), label=words) for limit, words in limits.items()],
-        loc="upper center",
-        bbox_to_anchor=(0.5 * sum(paper.get_xlim()), y),
-        bbox_transform=paper.transData,
-        ncols=columns,
-        fontsize=SMALL,
-        frameon=False,
-        handlelength=2.4,
-        handleheight=1.1,
-        columnspacing=1.4,
-    )
+    handles = [Patch(**FILLS[limit].drawn(), label=words) for limit, words in limits.items()]
+    foot_legend(paper, handles, y, columns, handlelength=2.4, handleheight=1.1, columnspacing=1.4)

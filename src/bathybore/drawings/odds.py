@@ -24,6 +24,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -33,6 +34,7 @@ from bathybore.drawings.timing import legs_of
 from bathybore.drawings.words import below_sea_bed, days, wrapped
 from bathybore.ensembles.odds import Share
 from bathybore.ensembles.shapes import LIMITS, NOT_JUDGED, Indices, Limit
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import OddsFound
 
 WIDTH: Final = 170.0
@@ -43,7 +45,6 @@ _CAUSES = (100.0, 36.0)
 _NAMES: Final = 140.5
 _FOOT: Final = _TOP + _TALL + 16.0  # where the names of what ends holes begin
 _COLUMNS: Final = 4
-_DAY: Final = 86400.0
 _SAME: Final = 1e-3  # m, depths that are the same but for rounding
 FEWEST: Final = 10  # members at a depth of which quantiles are drawn
 _MOST_CLASSES: Final = 40
@@ -135,7 +136,7 @@ def _days(axes: Axes, found: OddsFound, units: UnitSystem) -> None:
     odds, unit = found.odds, depth_unit(units)
     told = odds.there >= FEWEST
     depth = _shown(odds.marks[told], unit)
-    p10, p50, p90 = odds.days[:, told] / _DAY
+    p10, p50, p90 = odds.days[:, told] / DAY
     axes.fill_betweenx(depth, p10, p90, color=_BAND, linewidth=0.0)
     for values, stroke in ((p10, _EDGE), (p50, _MEDIAN), (p90, _EDGE)):
         axes.plot(values, depth, color=stroke.colour, lw=stroke.width, ls=stroke.style)
@@ -155,7 +156,7 @@ def planned_line(found: OddsFound) -> tuple[Array, Array]:
         for leg in legs_of(state, sea_bed + depth[-1], begun):
             time.append(leg.end)
             depth.append(leg.bottom - sea_bed)
-        begun = state.elapsed / _DAY
+        begun = state.elapsed / DAY
     deepest = int(np.argmax(depth))  # the first time there: what follows is the way home
     return np.array(time[: deepest + 1]), np.array(depth[: deepest + 1])
 
@@ -228,12 +229,8 @@ def _foot(paper: Axes, found: OddsFound, ends: Endings) -> None:
     ]
     lines.insert(1, Patch(facecolor=_BAND, edgecolor=_EDGE.colour, lw=_EDGE.width,
                           label="P10 to P90 of the members that came there"))  # fmt: skip
-    legend = paper.legend(
-        handles=lines, loc="upper center", bbox_to_anchor=(0.5 * WIDTH, _TOP + _TALL + 10.0),
-        bbox_transform=paper.transData, ncols=4, fontsize=SMALL, frameon=False,
-        handlelength=2.6, columnspacing=1.4,
-    )  # fmt: skip
-    paper.add_artist(legend)
+    spacing = {"handlelength": 2.6, "columnspacing": 1.4}
+    paper.add_artist(foot_legend(paper, lines, _TOP + _TALL + 10.0, 4, **spacing))
     limits = {limit: f"{limit} ({counts.sum()})" for limit, counts in ends.counts.items()}
     if limits:
         limit_legend(paper, limits, _FOOT, _COLUMNS)
@@ -244,8 +241,8 @@ def _foot(paper: Axes, found: OddsFound, ends: Endings) -> None:
     )
     if spent.of:
         words += (
-            f"Over and away after {spent.p10 / _DAY:.0f} (P10), {spent.p50 / _DAY:.0f} (P50), "
-            f"{spent.p90 / _DAY:.0f} days (P90). "
+            f"Over and away after {spent.p10 / DAY:.0f} (P10), {spent.p50 / DAY:.0f} (P50), "
+            f"{spent.p90 / DAY:.0f} days (P90). "
         )
     if odds.unjudged:
         words += f"{len(odds.unjudged)} more could not be judged. "

@@ -14,6 +14,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -63,10 +64,7 @@ def draw_reliefs(found: OddsReliefs) -> Sheet:
         for limit in dict.fromkeys(limit for limit, _ in rows)
     ]
     handles.append(Line2D([], [], color=_INTERVAL, lw=1.4, marker="|", ms=5.0, label="95 %"))
-    paper.legend(
-        handles=handles, loc="upper center", bbox_to_anchor=(0.5 * WIDTH, _HEAD + tall + 10.0),
-        bbox_transform=paper.transData, ncols=4, fontsize=SMALL, frameon=False,
-    )  # fmt: skip
+    foot_legend(paper, handles, _HEAD + tall + 10.0, 4)
     told = f"{found.members} members, the same for every change. Walk a change before choosing it."
     paper.text(0.5 * WIDTH, _HEAD + tall + 22.0, told, fontsize=SMALL, ha="center", va="center",
                color=palette.QUIET)  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Final
@@ -12,7 +12,9 @@ import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.legend import Legend
 from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
 from matplotlib.text import Text
 
 MM_PER_INCH: Final = 25.4
@@ -121,11 +123,14 @@ def text_height(text: Text) -> float:
 
 
 def foot_legend(
-    paper: Axes, handles: list[Line2D], y: float, columns: int, **spacing: float
-) -> None:
-    """Set a frameless legend centred under a picture, its top ``y`` mm down the sheet."""
-    paper.legend(
-        handles=handles,
+    paper: Axes, handles: Sequence[Line2D | Patch], y: float, columns: int, **spacing: float
+) -> Legend:
+    """Set a frameless legend centred under a picture, its top ``y`` mm down the sheet.
+
+    The last one set is kept; who sets several adds those before to the sheet again.
+    """
+    return paper.legend(
+        handles=list(handles),
         loc="upper center",
         bbox_to_anchor=(0.5 * sum(paper.get_xlim()), y),
         bbox_transform=paper.transData,

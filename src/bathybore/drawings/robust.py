@@ -25,6 +25,7 @@ from bathybore.drawings.words import below_sea_bed, wrapped
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.odds import Share
 from bathybore.ensembles.shapes import Frame, Policy
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import Robust
 
 WIDTH: Final = 170.0
@@ -35,7 +36,6 @@ _PLANNED, _FOUND = 1.0, 3.0  # middles of the two holes across the panel
 _MOST_WIDE: Final = 0.62  # half the width of the first hole
 _MOVED: Final = 1e-6  # m
 _FILL: Final = "#CFE3F1"
-_DAY: Final = 86400.0
 
 
 def robust_picture(found: Robust, frame: Frame, units: UnitSystem = "metric") -> Picture:
@@ -121,7 +121,7 @@ def _between(axes: Axes, planned: Policy, found: Policy, units: UnitSystem) -> N
 
 
 def _labels(paper: Axes, found: Robust, frame: Frame, units: UnitSystem, deepest: float) -> None:
-    names = [one.name for one in frame.strings if not one.spare]
+    names = [one.name for one in frame.planned]
     labels = []
     for name, before, after in _rows(found, names):
         depth = below_sea_bed(frame.hole, float(frame.hole.sea_bed) + after, units)
@@ -148,7 +148,7 @@ def _gained(found: Robust) -> str:
     chosen = found.chosen
     scale, unit = {
         Goal.odds: (100.0, " percentage points of chance"),
-        Goal.days: (1.0 / _DAY, " days saved, a lost hole being made again"),
+        Goal.days: (1.0 / DAY, " days saved, a lost hole being made again"),
         Goal.cost: (1.0, " of money saved, a lost hole being made again"),
     }[chosen.goal]
     if chosen.policy == chosen.planned:
@@ -165,7 +165,7 @@ def _gained(found: Robust) -> str:
 
 def in_words(found: Robust, frame: Frame, units: UnitSystem) -> str:
     """Return what the picture shows, for those who cannot see it."""
-    names = [one.name for one in frame.strings if not one.spare]
+    names = [one.name for one in frame.planned]
     bed = float(frame.hole.sea_bed)
     bottoms = "; ".join(
         f"{name} {below_sea_bed(frame.hole, bed + after, units)}{_moved(before, after, units)}"

@@ -19,6 +19,7 @@ from bathybore.drawings.picture import (
     SMALL,
     Picture,
     Sheet,
+    foot_legend,
     panel,
     paper_axes,
     settings,
@@ -27,6 +28,7 @@ from bathybore.drawings.picture import (
 from bathybore.drawings.words import wrapped
 from bathybore.ensembles.odds import Spread
 from bathybore.ensembles.sensitivity import Sensitivity
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import Matters, Swing
 
 WIDTH: Final = 170.0
@@ -36,7 +38,6 @@ _ROW: Final = 5.6  # mm
 _HEAD, _AXIS, _BETWEEN = 11.0, 8.0, 4.0
 _ALONE = (44.0, 62.0)  # left edge and width of each panel
 _SHARES = (112.0, 53.0)
-_DAY: Final = 86400.0
 _SWING: Final = palette.SKY_BLUE
 _FIRST: Final = Fill(palette.BLUE)
 _TOTAL: Final = Fill("#FFFFFF", "//////")
@@ -111,7 +112,7 @@ def _shown(answer: str, value: float, units: UnitSystem) -> float:
     if answer == "reached":
         return 100.0 * value
     if answer == "days":
-        return value / _DAY
+        return value / DAY
     return value / 1e6 if answer == "cost" else from_si(value, "m", depth_unit(units))
 
 
@@ -207,10 +208,7 @@ def _key(paper: Axes, found: Matters, top: float) -> None:
         Patch(**_FIRST.drawn(), label="first order: alone"),
         Patch(**_TOTAL.drawn(), label="total: with all it acts through"),
     ]
-    paper.legend(
-        handles=handles, loc="upper center", bbox_to_anchor=(0.5 * WIDTH, top),
-        bbox_transform=paper.transData, ncols=3, fontsize=SMALL, frameon=False,
-    )  # fmt: skip
+    foot_legend(paper, handles, top, 3)
     words = f"Dashed: as planned. {found.members} members, {found.runs} runs."
     most = max(len(rows) for rows in found.swings.values())
     if most > min(len(chosen(found, answer)) for answer in found.shares):

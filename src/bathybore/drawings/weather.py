@@ -23,7 +23,7 @@ from bathybore.drawings.picture import (
     settings,
     sheet_of_paper,
 )
-from bathybore.operations.operability import MONTHS
+from bathybore.model.site import MONTHS
 from bathybore.operations.weather_limits import Operation
 from bathybore.usecases.weather_windows import WeatherWindows, hours
 

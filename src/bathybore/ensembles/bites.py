@@ -18,13 +18,13 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import kept
+from bathybore.checks.record import ROUNDING
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, top_of
 from bathybore.ensembles.limits_of_checks import ROCK, SOIL, belongs
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Made
 from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import gravity_value, temperature
 
-_ROUNDING: Final = 1e-9  # share of the capacity that arithmetic alone can use, as in the ledger
 _PASCALS: Final = 1e-2  # Pa that arithmetic alone can use of pressures in a hole
 _NEAR: Final = 0.98  # use of a capacity below which a table is not looked at closer
 # The crew drills slower where cuttings fill the annulus; below this share of the rate it gives up.
@@ -337,7 +337,7 @@ def _first(at: _AtNodes, members: _Members) -> Array:
 
 
 def _fails(demand: Array, capacity: Array) -> Flags:
-    return np.asarray(demand - capacity > _ROUNDING * np.abs(capacity))
+    return np.asarray(demand - capacity > ROUNDING * np.abs(capacity))
 
 
 def _once(table: Table, members: _Members) -> Array:

@@ -17,6 +17,7 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.checks.record import ROUNDING
 from bathybore.ensembles.casings import (
     Asked,
     Below,
@@ -29,7 +30,6 @@ from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
 from bathybore.operations.casing_loads import exposures, pressure_test
 
 CASE: Final = "test-covers-kick"
-_ROUNDING: Final = 1e-9  # of the capacity: less is no failure
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,5 +108,5 @@ class _Covering:
         part = self.below.of(members)
         kick = self.asked.full_of_kick(part, self.greatest[members, bottoms][:, None])
         capacity = self.tested[members]
-        over = kick - self.asked.sea - capacity > _ROUNDING * np.abs(capacity)
+        over = kick - self.asked.sea - capacity > ROUNDING * np.abs(capacity)
         return np.asarray((over & self.there[members]).any(axis=1))

@@ -23,6 +23,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of, triaxial
+from bathybore.checks.record import ROUNDING
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
 from bathybore.ensembles.window_of_members import earths_of, heat_of_sea
 from bathybore.kernels.gas import gas_column_top_pressure
@@ -52,7 +53,6 @@ LOST_RETURNS: Final = ("collapse", "triaxial")
 STRENGTH: Final = "casing_strength"
 INTENSITY: Final = "design_basis.kick_intensity"
 BLOCK: Final = 128  # members at a time: what a cache holds
-_ROUNDING: Final = 1e-9  # of the capacity: less is no failure
 _MADE: Final = FromWalk("of the member")
 # Whether members fail with the bit at a bottom (member) each.
 _Fails: TypeAlias = Callable[[Indices, Indices], Flags]
@@ -421,7 +421,7 @@ class Asked:
         failed, body = np.zeros(len(below.members), bool), self._body(below)
         for question in questions:
             demand, capacity = self.judged(below, question, inside, outside, body)
-            over = demand - capacity > _ROUNDING * capacity
+            over = demand - capacity > ROUNDING * capacity
             failed |= (over & there).any(axis=1)
         return failed
 

@@ -114,8 +114,7 @@ def neighbours(frame: Frame, policy: Policy, strings: tuple[int, ...]) -> Iterat
 
 def movable(frame: Frame) -> tuple[int, ...]:
     """Return the strings, spares not counted, between the conductor and the last hole."""
-    kept = [one for one in frame.strings if not one.spare]
-    return tuple(range(1, len(kept) - 1))
+    return tuple(range(1, len(frame.planned) - 1))
 
 
 def best_policy(

@@ -182,7 +182,7 @@ def held_back(frame: Frame, drawn: Drawn) -> Drawn:
     """
     planned = planned_curves(frame)[_RATE]
     held = np.ones(len(frame.depth))
-    for one in reversed([one for one in frame.strings if not one.spare and one.section >= 0]):
+    for one in reversed([one for one in frame.planned if one.section >= 0]):
         factor = frame.hole.plan.sections[one.section].rate_of_penetration_factor
         held[frame.depth <= one.bottom + 1e-3] = min(factor, 1.0)
     return _with_rate(drawn, np.minimum(drawn.curves[_RATE] / held, planned))

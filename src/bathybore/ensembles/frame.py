@@ -45,7 +45,7 @@ def frame_of(hole: Hole) -> Frame:
 
 def planned_policy(frame: Frame) -> Policy:
     """Return the plan as it stands, spare strings set where the hole asks for them."""
-    return Policy(tuple(one.bottom for one in frame.strings if not one.spare))
+    return Policy(tuple(one.bottom for one in frame.planned))
 
 
 def _strings(hole: Hole) -> Iterator[PlannedString]:

@@ -30,7 +30,7 @@ from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.fit import bit_fit_checks, casing_fit_checks, string_fit_checks
 from bathybore.checks.flow import flow_checks
 from bathybore.checks.ledger import Asker, answers, askers_of, records_of
-from bathybore.checks.record import CheckRecord, Profile, Status
+from bathybore.checks.record import ROUNDING, CheckRecord, Profile, Status
 from bathybore.checks.riser import riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
 from bathybore.checks.steel import (
@@ -68,7 +68,6 @@ _FIRST: Final = 1.0  # m below the shoe above: the first new hole
 _MARGIN: Final = "margin-of-overpull"
 _RISER_MARGIN: Final = "riser-margin"
 _BARRIERS: Final = "barriers"
-_ROUNDING: Final = 1e-9  # of the capacity, as in the ledger
 # Of the planned strength of the soil: close together below it, where adhesion comes to its limit
 # layer by layer.
 SHARES: Final = (0.3, 0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0, 1.2, 1.5)
@@ -197,7 +196,7 @@ def _borne_otherwise(state: HoleState, record: CheckRecord) -> bool:
     """
     if record.name == _RISER_MARGIN and any(one.kind == "mechanical" for one in state.barriers):
         return True
-    over = record.margin is not None and record.margin < -_ROUNDING
+    over = record.margin is not None and record.margin < -ROUNDING
     return over and record.status is not Status.FAILS
 
 

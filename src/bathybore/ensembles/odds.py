@@ -152,8 +152,7 @@ def odds_of(frame: Frame, outcome: Outcome, marks: Array, checks: Sequence[str] 
         reached=share_of(reached[judged]),
         sections=tuple(
             SectionOdds(one.name, one.bottom, share_of(outcome.depth[judged] >= one.bottom - 1e-3))
-            for one in frame.strings
-            if not one.spare
+            for one in frame.planned
         ),
         strings=_counted(outcome.strings[reached]),
         causes=tuple(_causes(outcome, judged, members, checks)),

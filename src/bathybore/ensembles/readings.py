@@ -89,8 +89,7 @@ def before_spud(ensemble: Ensemble, count: int) -> tuple[Reading, ...]:
     there as a density to the sea bed [kg/m3]; and a probe of the temperature there.
     """
     frame = ensemble.frame
-    kept = [one for one in frame.strings if not one.spare and one.section >= 0]
-    depth = kept[0].bottom
+    depth = next(one.bottom for one in frame.planned if one.section >= 0)
     weight, sea = float(gravity(frame.hole)), float(frame.hole.sea_bed)
     pore, warmth = np.empty(count), np.empty(count)
     for first in range(0, count, CHUNK):

@@ -90,6 +90,11 @@ class Frame:
         return self.depth + float(self.hole.sea_bed)
 
     @cached_property
+    def planned(self) -> tuple[PlannedString, ...]:
+        """The strings that are no spares."""
+        return tuple(one for one in self.strings if not one.spare)
+
+    @cached_property
     def target(self) -> int:
         """Node of the target."""
         below = self.hole.frame.below_sea_bed(self.hole.plan.target)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Self, TypeAlias
+from typing import Annotated, Final, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
@@ -20,6 +20,10 @@ from bathybore.model.fields import (
 )
 
 Month: TypeAlias = Annotated[int, Field(ge=1, le=12)]
+MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 
 
 class Position(Node):

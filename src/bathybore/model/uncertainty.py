@@ -28,6 +28,7 @@ from bathybore.model.known_uncertain import (
 )
 from bathybore.model.laws import Bounds, Law, WrittenLaw, law_of
 from bathybore.model.schema_faults import where
+from bathybore.model.site import MONTHS
 from bathybore.model.uncertain import (
     Alternative,
     Arrival,
@@ -54,10 +55,6 @@ from bathybore.model.yaml_tree import Tree
 __all__ = ["Uncertainty", "load_uncertainty"]
 
 _YEAR: Final = 365.0 * 86400.0  # s; the 29th of February is no day of it
-_MONTHS: Final = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
 _DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _DAY: Final = re.compile(r"(?P<day>[0-9]{1,2})\.? (?P<month>[A-Za-z]{3,9})")
 P = ParamSpec("P")
@@ -345,5 +342,5 @@ def _day(entry: ArrivalEntry, field: str) -> float:
 
 
 def _month(word: str) -> int:
-    found = [n for n, name in enumerate(_MONTHS) if name.lower().startswith(word.lower())]
+    found = [n for n, name in enumerate(MONTHS) if name.lower().startswith(word.lower())]
     return found[0] if len(found) == 1 else -1

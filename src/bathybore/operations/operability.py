@@ -19,10 +19,6 @@ from bathybore.base.keeping import FEW, kept
 from bathybore.model.tables import ProfileTable
 from bathybore.operations.weather_series import DAY, YEAR, Series, series_of
 
-MONTHS: Final = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
 _DAYS: Final = np.array([31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0])
 
 

@@ -397,9 +397,8 @@ def worths(
 
 def in_words(frame: Frame, plan: Policy, other: Policy) -> str:
     """Return what another policy does other than the plan."""
-    kept_strings = [one for one in frame.strings if not one.spare]
     parts = []
-    for string, before, after in zip(kept_strings, plan.bottoms, other.bottoms, strict=True):
+    for string, before, after in zip(frame.planned, plan.bottoms, other.bottoms, strict=True):
         if abs(after - before) > 1e-6:
             way = "deeper" if after > before else "higher"
             parts.append(f"{string.name} {abs(after - before):.0f} m {way}")

@@ -17,10 +17,10 @@ from bathybore.ensembles.rules import Rule
 from bathybore.ensembles.sensitivity import Sensitivity
 from bathybore.ensembles.shapes import Frame
 from bathybore.model.uncertain import Uncertain, Uncertainty
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import CAUTION, Matters, OddsFound, Robust, Worth
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 
-_DAY: Final = 86400.0
 _CALLED: Final = {
     "days": ("Days", "s"),
     "waiting": ("of them lost to weather", "s"),
@@ -75,7 +75,7 @@ def amount(value: float, unit: str, units: UnitSystem) -> str:
     if not np.isfinite(value):
         return "not told" if np.isnan(value) else "without end"
     if unit == "s":
-        return f"{value / _DAY:.1f} days"
+        return f"{value / DAY:.1f} days"
     if unit == "money":
         return f"{value:,.0f}"
     return show(value, unit, units, significant=3)
@@ -338,8 +338,8 @@ class WorthsTold:
             (
                 one.reading.what,
                 gained(one.odds, lambda v: f"{v:+.1%}"),
-                gained(one.days, lambda v: f"{v / _DAY:+.1f} days"),
-                f"{one.odds.perfect:.1%}, {one.days.perfect / _DAY:.1f} days",
+                gained(one.days, lambda v: f"{v / DAY:+.1f} days"),
+                f"{one.odds.perfect:.1%}, {one.days.perfect / DAY:.1f} days",
             )
             for one in self.found
         )
@@ -416,7 +416,7 @@ class RobustTold:
 
     def topic(self, units: UnitSystem) -> Topic:
         found, chosen = self.found, self.found.chosen
-        names = [one.name for one in self.frame.strings if not one.spare]
+        names = [one.name for one in self.frame.planned]
         rows = tuple(
             (name, depth(before, units), depth(after, units))
             for name, before, after in zip(
@@ -462,7 +462,7 @@ class RobustTold:
         def told(value: float) -> str:
             if chosen.goal is Goal.odds:
                 return f"{value:+.1%}"
-            return f"{value / _DAY:+.1f} days" if chosen.goal is Goal.days else f"{value:+,.0f}"
+            return f"{value / DAY:+.1f} days" if chosen.goal is Goal.days else f"{value:+,.0f}"
 
         return f"{gained(chosen, told)} on members that took no part in the choice"
 

@@ -9,10 +9,10 @@ import numpy as np
 
 from bathybore.base.depth import Depth
 from bathybore.base.units import UnitSystem, show
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.reach import CAUTION, Bite, Reach, Relief, slug
 
-_DAY: Final = 86400.0
 _LEAST_DAYS: Final = 0.05  # shorter differences are not told
 
 
@@ -73,8 +73,8 @@ def numbers_of(bite: Bite, units: UnitSystem) -> str:
 
 
 def _shown(value: float, unit: str, units: UnitSystem) -> str:
-    if unit == "s" and value > _DAY:
-        return f"{value / _DAY:.1f} days"
+    if unit == "s" and value > DAY:
+        return f"{value / DAY:.1f} days"
     return show(value, unit, units, significant=4)
 
 
@@ -122,8 +122,8 @@ def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> str:
 
 def _costs(relief: Relief, found: Reach) -> str:
     parts = []
-    if np.isfinite(relief.days) and abs(relief.days) > _LEAST_DAYS * _DAY:
-        parts.append(f"{relief.days / _DAY:+.1f} days")
+    if np.isfinite(relief.days) and abs(relief.days) > _LEAST_DAYS * DAY:
+        parts.append(f"{relief.days / DAY:+.1f} days")
     if relief.cost is not None and abs(float(relief.cost)) >= 1.0:
         parts.append(f"{float(relief.cost):+,.0f} {found.hole.prices.currency}")
     return "".join(f"; {part}" for part in parts)

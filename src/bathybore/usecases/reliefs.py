@@ -18,8 +18,8 @@ from bathybore.model.fields import Node
 from bathybore.model.hole import Hole
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
 from bathybore.operations.state import HoleState
+from bathybore.usecases.ledger import DAY
 
-_DAY: Final = 86400.0  # s
 KSI: Final = 6.894757293168361e6  # Pa
 _SAME_SIZE: Final = 1e-4  # m
 
@@ -81,7 +81,7 @@ class Bitten:
 
     def shown(self, number: float, unit: str) -> str:
         if unit == "s":
-            unit_of_time = "d" if number > _DAY else "h"
+            unit_of_time = "d" if number > DAY else "h"
             return show(number, unit, unit=unit_of_time, significant=4)
         return show(number, unit, self.units, significant=4)
 
@@ -319,34 +319,27 @@ def _stronger_casing(bitten: Bitten, key: str) -> Iterator[Ladder]:
         if other != key and abs(float(pipe.outside_diameter) - outside) < _SAME_SIZE:
             what = f"{other} ({pipe.designation}) instead of {key} ({now.designation})"
             yield (Change(what, Effort.STOCK, changed(hole, path, other)),)
-    grades = [one for one in catalogues.grades() if one.use == "casing"]
-    yields = sorted(
+    grades = sorted(
         (one.yield_strength, one.designation)
-        for one in grades
-        if one.yield_strength > float(now.yield_strength) * 1.001
+        for one in catalogues.grades()
+        if one.use == "casing" and one.yield_strength > float(now.yield_strength) * 1.001
     )
-    yield tuple(
-        Change(
-            f"{key} of grade {grade} instead of {now.stock.grade}",
-            Effort.RENTED,
-            changed(hole, f"inventory/casing/{key}/grade", grade),
-        )
-        for _, grade in yields
-    )
-    rows = sorted(
+    sizes = sorted(
         (row.linear_mass, row.designation)
         for row in catalogues.casings()
         if abs(row.outside_diameter - outside) < _SAME_SIZE
         and row.linear_mass > float(now.linear_mass) * 1.001
     )
-    yield tuple(
-        Change(
-            f"{key} of {size} instead of {now.stock.size}",
-            Effort.RENTED,
-            changed(hole, f"inventory/casing/{key}/size", size),
+    for field, words, rising in (("grade", "grade ", grades), ("size", "", sizes)):
+        path = f"inventory/casing/{key}/{field}"
+        yield tuple(
+            Change(
+                f"{key} of {words}{one} instead of {getattr(now.stock, field)}",
+                Effort.RENTED,
+                changed(hole, path, one),
+            )
+            for _, one in rising
         )
-        for _, size in rows
-    )
 
 
 def _flow(

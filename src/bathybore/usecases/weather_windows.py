@@ -14,8 +14,8 @@ from bathybore.base.working import Default, Value
 from bathybore.checks.operability import time_to_leave
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Hole
+from bathybore.model.site import MONTHS
 from bathybore.operations.operability import (
-    MONTHS,
     Scatter,
     Waits,
     WeatherLimits,
