@@ -148,13 +148,6 @@ class _Members:
             return np.zeros((1, len(depth)))
         return way * (drawn - self.frame.hole.earth.at(column, depth))
 
-    @cached_property
-    def shoe_above(self) -> Array:
-        """(member, string) shoe of the deepest string that was set before each [m]."""
-        shoes = np.where(np.isfinite(self.made.shoes), self.made.shoes, 0.0)
-        deepest = np.maximum.accumulate(shoes, axis=1)
-        return np.concatenate([np.zeros((len(shoes), 1)), deepest[:, :-1]], axis=1)
-
     def factor(self, key: str) -> Array:
         return self.drawn.number(key) if key else np.ones((1, 1))
 
@@ -358,7 +351,7 @@ def _strings(table: Table, members: _Members, spares: bool = False) -> Iterator[
 
 def _mud_at(members: _Members, shoe: Array) -> Array:
     """Return the mud (member) while the bit was at a shoe [kg/m3]."""
-    node = np.searchsorted(members.frame.depth, np.nan_to_num(shoe) - 1e-6)
+    node = members.frame.nodes_at(np.nan_to_num(shoe))
     return members.density[np.arange(len(shoe)), node]
 
 
@@ -393,8 +386,8 @@ def _when_placed(table: Table, members: _Members) -> Array:
     left = _left_at_nodes(members.frame, table)
     stray = members.stray(table.check)
     for string, shoe in _strings(table, members, spares=True):
-        place = np.searchsorted(nodes, np.nan_to_num(shoe) - 1e-6)
-        over = members.shoe_above[:, string][:, None]
+        place = members.frame.nodes_at(np.nan_to_num(shoe))
+        over = members.made.shoe_above[:, string][:, None]
         mine = np.moveaxis(left[place], 1, -1)
         there = _between(mine, table.density, _mud_at(members, shoe)[:, None]) + stray
         asked = (nodes >= over - 1e-6) & (nodes <= shoe[:, None] + 1e-6) & np.isfinite(there)
@@ -436,7 +429,7 @@ def _when_tested(table: Table, members: _Members) -> Array:
         demand, capacity = _at_shoe(table, shoe, mud)
         if assumed:
             more = np.interp(shoe, table.depth, planned)
-            node = np.searchsorted(frame.depth, np.nan_to_num(shoe) - 1e-6)
+            node = frame.nodes_at(np.nan_to_num(shoe))
             curve = members.drawn.curves.get(column)
             own = frame.hole.earth.at(column, frame.depth)[None] if curve is None else curve
             own = np.broadcast_to(own, (len(shoe), own.shape[1]))

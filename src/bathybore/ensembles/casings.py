@@ -171,11 +171,7 @@ class Holes:
     @cached_property
     def shoe_above(self) -> Indices:
         """(member, string) Node of the deepest shoe that stands when a string's hole is drilled."""
-        shoes = np.nan_to_num(self.made.shoes, nan=-1.0)
-        deepest = np.maximum.accumulate(shoes, axis=1)
-        above = np.concatenate([deepest[:, :1], deepest[:, :-1]], axis=1)
-        nodes: Indices = np.searchsorted(self.frame.depth, above - 1e-6, side="left")
-        return nodes
+        return self.frame.nodes_at(self.made.shoe_above)
 
 
 def rows(numbers: Array, members: Indices) -> Array:
@@ -411,8 +407,7 @@ class Asked:
 
     def _shoes(self, below: Below) -> Indices:
         shoes = self.holes.made.shoes[below.members, self.planned.string]
-        nodes: Indices = np.searchsorted(self.holes.frame.depth, shoes - 1e-6, side="left")
-        return nodes
+        return self.holes.frame.nodes_at(shoes)
 
     def _fails(
         self, below: Below, questions: tuple[str, ...], inside: Array, outside: Array

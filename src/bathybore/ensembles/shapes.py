@@ -48,6 +48,7 @@ LIMITS: tuple[Limit, ...] = tuple(Limit)
 RUNS_OUT = (Limit.STOCK, Limit.WEATHER, Limit.DAYS)  # told by what is spent on the way
 REACHED = -1  # in place of the index of a limit
 NOT_JUDGED = -2
+_NEAR = 1e-6  # m: depths closer than this are one
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,6 +100,11 @@ class Frame:
         """Node of the target."""
         below = self.hole.frame.below_sea_bed(self.hole.plan.target)
         return int(np.argmin(np.abs(self.depth - below)))
+
+    def nodes_at(self, depth: Array) -> Indices:
+        """Return the first node at each depth or below it; how depths were rounded is no matter."""
+        nodes: Indices = np.searchsorted(self.depth, depth - _NEAR)
+        return nodes
 
 
 @dataclass(frozen=True)
@@ -169,6 +175,12 @@ class Made:
     ends: Array
     ends_by: Indices
     alone: Array
+
+    @cached_property
+    def shoe_above(self) -> Array:
+        """(member, string) The deepest shoe that stands when each string's hole is drilled [m]."""
+        deepest = np.maximum.accumulate(np.nan_to_num(self.shoes), axis=1)
+        return np.concatenate([np.zeros((len(deepest), 1)), deepest[:, :-1]], axis=1)
 
 
 @dataclass(frozen=True, eq=False)
