@@ -54,6 +54,8 @@ export type ReachAnswer = Shapes['ReachAnswer'];
 export type CirculationAnswer = Shapes['CirculationAnswer'];
 export type PlacingAnswer = Shapes['PlacingAnswer'];
 export type TopicAnswer = Shapes['TopicAnswer'];
+// what all answers on a topic have
+export type TopicBody = Pick<TopicAnswer, keyof TopicAnswer & keyof PlacingAnswer>;
 export type Progress = Shapes['Progress'];
 export type FirstBite = Shapes['FirstBite'];
 export type KickAnswer = Shapes['KickAnswer'];
