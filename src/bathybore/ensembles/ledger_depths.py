@@ -153,6 +153,8 @@ def ledger_depths(
     told: Told | None = None,
     limits: tuple[Limit, ...] = LIMITS,
     muds: tuple[float, ...] = (),
+    sections: frozenset[int] | None = None,
+    few: bool = False,
 ) -> LedgerDepths:
     """Return the ledger of a hole at every depth.
 
@@ -161,19 +163,23 @@ def ledger_depths(
     told : called with the name of the section, how many are done and how many there are
     limits : whose questions are asked
     muds : one density a section, where it is known and no other need be asked [kg/m3]
+    sections : that are asked; all if left out
+    few : ask at the first, a middle and the last depth only: enough to see what moves at all
     """
-    sections = frame.hole.plan.sections
+    named = frame.hole.plan.sections
     found: list[Table] = list(_once(frame, limits))
     faults: list[str] = []
-    for index, section in enumerate(sections):
+    for index, section in enumerate(named):
+        if sections is not None and index not in sections:
+            continue
         if told is not None:
-            told(section.name, index, len(sections))
+            told(section.name, index, len(named))
         mud = muds[index] if muds else np.nan
-        tables, not_reached = _section(frame, index, limits, float(mud))
+        tables, not_reached = _section(frame, index, limits, float(mud), few)
         found += tables
         faults += not_reached
     if told is not None:
-        told("", len(sections), len(sections))
+        told("", len(named), len(named))
     answered = tuple(_answered(frame)) if limits == LIMITS else ()
     return LedgerDepths(tuple(found), tuple(faults), answered)
 
@@ -406,24 +412,35 @@ def asked_of(state: HoleState, limits: tuple[Limit, ...] = LIMITS) -> tuple[Chec
 
 @kept(64)
 def _section(
-    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float
+    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float, few: bool
 ) -> tuple[tuple[Table, ...], tuple[str, ...]]:
     density = densities_asked(frame, index) if np.isnan(mud) else np.array([mud])
     section, faults = frame.hole.plan.sections[index], list[str]()
-    tables = list(_making(frame, index, density, limits, faults))
+    tables = list(_making(frame, index, density, limits, faults, few))
     if section.casing is not None:
-        tables += _setting(frame, index, density, limits, faults)
+        tables += _setting(frame, index, density, limits, faults, few)
     if section.returns == "riser" and Limit.CASING in limits:
-        tables += _below(frame, index)
+        tables += _below(frame, index, few)
     if section.returns == "riser" and not _ON_RISER.isdisjoint(limits):
-        tables += _riser(frame, index, density)
+        tables += _riser(frame, index, density, few)
     return tuple(one for one in tables if one.limit in limits), tuple(faults)
 
 
+def _some(depth: Array, few: bool) -> Array:
+    """Return depths; of many the first, a middle and the last, where few are wanted."""
+    last = len(depth) - 1
+    return depth[np.unique([0, last // 2, last])] if few else depth
+
+
 def _making(
-    frame: Frame, index: int, density: Array, limits: tuple[Limit, ...], faults: list[str]
+    frame: Frame,
+    index: int,
+    density: Array,
+    limits: tuple[Limit, ...],
+    faults: list[str],
+    few: bool,
 ) -> Iterator[Table]:
-    depth = depths_asked(frame, index)
+    depth = _some(depths_asked(frame, index), few)
     gathered = _Tables(frame, Moment.MAKING, index, depth, density)
     planned = frame.hole.plan.fluids[frame.hole.plan.sections[index].fluid].density
     for row, bottom in enumerate(depth):
@@ -439,7 +456,12 @@ def _making(
 
 
 def _setting(
-    frame: Frame, index: int, density: Array, limits: tuple[Limit, ...], faults: list[str]
+    frame: Frame,
+    index: int,
+    density: Array,
+    limits: tuple[Limit, ...],
+    faults: list[str],
+    few: bool,
 ) -> Iterator[Table]:
     """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
     hole, section = frame.hole, frame.hole.plan.sections[index]
@@ -453,6 +475,7 @@ def _setting(
     after = min(_bottom(frame, min(index + 1, len(hole.plan.sections) - 1)), float(frame.depth[-1]))
     span = bottom - top
     bottoms = np.unique([*np.linspace(top + span / CASED, bottom, CASED), max(after, bottom)])
+    bottoms = _some(bottoms, few)
     shoes = bottoms - (bottom - shoe)
     gathered = _Tables(frame, Moment.SET, index, shoes, density)
     for row, end in enumerate(bottoms):
@@ -517,11 +540,12 @@ def _planned(frame: Frame, index: int) -> Array:
     return np.array([frame.hole.plan.fluids[section.fluid].density])
 
 
-def _below(frame: Frame, index: int) -> Iterator[Table]:
+def _below(frame: Frame, index: int, few: bool) -> Iterator[Table]:
     """Ask the casings above a section for the hole below them, cut at a number of depths."""
     standing = {casing.name for casing in frame.states[-1].casings}
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
+    depth = _some(depth, few)
     gathered = _Tables(frame, Moment.BELOW, index, depth, _planned(frame, index))
     cemented = [
         state
@@ -539,11 +563,12 @@ def _below(frame: Frame, index: int) -> Iterator[Table]:
     yield from gathered.tables()
 
 
-def _riser(frame: Frame, index: int, density: Array) -> Iterator[Table]:
+def _riser(frame: Frame, index: int, density: Array, few: bool) -> Iterator[Table]:
     """Ask the riser as though this section were the last, with its mud the heaviest on it."""
     landed = [state for state in frame.states if state.step.kind is StepKind.RUN_RISER]
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
+    depth = _some(depth, few)
     gathered = _Tables(frame, Moment.RISER, index, depth, density)
     for row, end in enumerate(depth):
         for column, weight in enumerate(density):
