@@ -15,6 +15,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, MANY, kept
 from bathybore.base.working import FromTable, Value, work
+from bathybore.kernels._roots import newton_root
 from bathybore.kernels.survey import (
     dogleg_severity,
     easting_increment,
@@ -85,22 +86,27 @@ class SurveyPath:
     def along(self, depth: Array | float) -> Array:
         """Return the length along the hole at true vertical depths below the sea bed.
 
-        On each arc the depth grows evenly enough to be found by halving; no hole turns up.
+        No hole turns up: a depth lies on the arc between the stations above and below it, and is
+        found there by Newton's rule, whose slope is how steep the hole is.
         """
         return self._along(depth) if np.ndim(depth) else _along_to(self, float(depth))
 
     def _along(self, depth: Array | float) -> Array:
-        wanted = np.atleast_1d(np.asarray(depth, dtype=float))
-        low = np.zeros_like(wanted)
-        high = np.full_like(wanted, float(self.measured[-1]))
-        last, deepest = float(self.directions[-1, 2]), self.deepest
-        beyond = self.measured[-1] + (wanted - deepest) / max(last, 1e-12)
-        for _ in range(60):
-            middle = 0.5 * (low + high)
-            shallow = self.position(middle)[..., 2] < wanted
-            low, high = np.where(shallow, middle, low), np.where(shallow, high, middle)
-        found = np.where(wanted > deepest, beyond, 0.5 * (low + high))
-        return np.asarray(found.reshape(np.shape(depth)))
+        wanted = np.asarray(depth, dtype=float)
+        deep, measured = self.stations[2], self.measured
+        below = wanted > deep[-1]
+        inside = np.clip(wanted, deep[0], deep[-1])
+        foot = np.clip(np.searchsorted(deep, inside, side="left"), 1, len(deep) - 1)
+        low, high = measured[foot - 1], measured[foot]
+        room = 1.0  # m: a depth of a station itself must lie between the bounds, not upon one
+
+        def excess(along: Array) -> tuple[Array, Array]:
+            return self.position(along)[..., 2] - inside, self.direction(along)[..., 2]
+
+        start = np.clip(np.interp(inside, deep, measured), low, high)
+        on_arc = newton_root(excess, low - room, high + room, start, "length along the hole")
+        beyond = measured[-1] + (wanted - deep[-1]) / max(float(self.directions[-1, 2]), 1e-12)
+        return np.where(below, beyond, on_arc)
 
     def position(self, measured: Array | float) -> Array:
         """Return north, east and down from the wellhead at lengths along the hole *(…, 3)*."""
