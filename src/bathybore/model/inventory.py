@@ -150,10 +150,12 @@ class CoreBarrel(Node):
     barrel_length: Length
     bits: int = Field(gt=0)
     bit_life: PositiveDuration
-    wireline_speed: PositiveSpeed = sourced(1.5)
+    wireline_speed: PositiveSpeed = sourced(2.5, "ocean-core-cycles", "docs/verification")
     wireline: bool = True
     inner_barrel_clearance: Length = sourced(0.012, note="inner barrel and play, on diameter")
-    handling_time: Duration = sourced(40 * 60.0, note="barrel at surface, each run")
+    handling_time: Duration = sourced(
+        30 * 60.0, "ocean-core-cycles", "barrel at surface, each run; docs/verification"
+    )
     temperature_limit: Temperature | None = None
 
 
