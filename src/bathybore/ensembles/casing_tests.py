@@ -94,6 +94,9 @@ class _Covering:
         shoe = made.shoes[below.members, planned.string]
         there = asked.depth <= shoe[:, None] + 1e-6
         self.there: Flags = there & ~self._below_spare(planned.string)[:, None]
+        # where even the greatest kick of all, were it without weight, presses less, none does
+        weightless = np.fmax.reduce(self.greatest, axis=1)[:, None]
+        self.nodes = np.flatnonzero(self._over(slice(None), slice(None), weightless).any(axis=0))
 
     def _below_spare(self, string: int) -> Flags:
         """Return in which members a spare stands between the casing and the hole."""
@@ -105,8 +108,13 @@ class _Covering:
 
     def fails(self, members: Indices, bottoms: Indices) -> Flags:
         """Return which members a kick from a bottom presses harder than the test, anywhere."""
-        part = self.below.of(members)
-        kick = self.asked.full_of_kick(part, self.greatest[members, bottoms][:, None])
-        capacity = self.tested[members]
-        over = kick - self.asked.sea - capacity > ROUNDING * np.abs(capacity)
-        return np.asarray((over & self.there[members]).any(axis=1))
+        part, nodes = self.below.of(members), self.nodes
+        at_shoe = self.greatest[members, bottoms][:, None]
+        kick = self.asked.full_of_kick(part, at_shoe, nodes + self.asked.planned.first)
+        return np.asarray(self._over(members, nodes, kick).any(axis=1))
+
+    def _over(self, members: Indices | slice, nodes: Indices | slice, kick: Array) -> Flags:
+        """Return where a pressure inside is more than the test, over some of the casing's nodes."""
+        tested, there = (one[members][:, nodes] for one in (self.tested, self.there))
+        over = kick - self.asked.sea[:, nodes] - tested > ROUNDING * np.abs(tested)
+        return np.asarray(over & there)

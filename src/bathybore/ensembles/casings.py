@@ -330,10 +330,16 @@ class Asked:
             return drawn[below.members][:, None]
         return float(kick_intensity(self.holes.hole, section))
 
-    def full_of_kick(self, below: Below, at_shoe: Array) -> Array:
-        """Return the pressure inside over the casing's nodes, from that at the open shoe up."""
+    def full_of_kick(self, below: Below, at_shoe: Array, nodes: Indices | None = None) -> Array:
+        """Return the pressure inside, from that at the open shoe up.
+
+        Parameters
+        ----------
+        nodes : of the frame; all of the casing if left out
+        """
         shoe = below.shoe[:, None]
-        nodes = np.arange(self.planned.first, self.planned.last + 1)
+        if nodes is None:
+            nodes = np.arange(self.planned.first, self.planned.last + 1)
         return self._above(below, at_shoe, shoe, np.minimum(nodes, shoe))
 
     def _above(self, below: Below, pressure: Array, foot: Indices, node: Indices) -> Array:

@@ -10,7 +10,9 @@ from bathybore.base.arrays import Array, Real
 from bathybore.base.errors import NotConverged
 
 # A step of Newton's rule this small leaves an error of its square: less than the last digit.
-_LAST_STEP = 1e-10
+_LAST_STEP = 1e-8
+# So many steps are tried without a bracket around the root, which costs more than the step.
+_BARE = 8
 # A bracket this narrow, relative to the root, holds no more than rounding.
 _LAST_DIGITS = 4e-15
 
@@ -25,8 +27,9 @@ def newton_root(
 ) -> Array:
     """Return x in [low, high] where a smooth increasing function is zero, element by element.
 
-    Newton's rule from ``start``; a step that would leave the bracket is replaced by halving
-    it, so the root is found wherever the function changes sign.
+    Newton's rule from ``start``. Where that alone does not settle soon, between the bounds, the
+    root is held in a bracket and a step that would leave it is replaced by halving it, so the
+    root is found wherever the function changes sign.
 
     Parameters
     ----------
@@ -37,8 +40,37 @@ def newton_root(
     NotConverged
         The function is not a number somewhere, or keeps one sign. The message carries ``what``.
     """
-    x = np.asarray(start, dtype=float)
     least, most = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
+    begin = np.asarray(start, dtype=float)
+    bare = _bare_root(function, least, most, begin)
+    return _held_root(function, least, most, begin, what, most_steps) if bare is None else bare
+
+
+def _bare_root(
+    function: Callable[[Array], tuple[Real, Real]], least: Array, most: Array, x: Array
+) -> Array | None:
+    """Return what Newton's rule alone settles on between two bounds; None where it does not."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for _ in range(_BARE):
+            value, slope = function(x)
+            step = value / slope
+            x = np.asarray(x - step)
+            if not ((x >= least) & (x <= most)).all():
+                return None
+            if (np.abs(step) <= _LAST_STEP * np.abs(x)).all():
+                return x if np.greater(slope, 0.0).all() else None
+    return None
+
+
+def _held_root(
+    function: Callable[[Array], tuple[Real, Real]],
+    least: Array,
+    most: Array,
+    x: Array,
+    what: str,
+    most_steps: int,
+) -> Array:
+    """Return what Newton's rule settles on with the root held in a bracket."""
     low, high = least, most
     for _ in range(most_steps):
         value, slope = function(x)

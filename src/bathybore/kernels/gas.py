@@ -97,11 +97,12 @@ def _isotherm(t: Real) -> Callable[[Array], tuple[Array, Array]]:
 
     def z_and_slope(density: Array) -> tuple[Array, Array]:
         square = density * density
-        fifth, damped = c3 * square * square, a11 * square
+        damped, curve, fifth = a11 * square, c2 * density, c3 * square * square
         tail = c4 * np.exp(-damped)
-        z = 1.0 + density * (c1 + c2 * density - fifth) + tail * (1.0 + damped) * square
-        slope = c1 + 2.0 * c2 * density - 5.0 * fifth
-        slope = slope + 2.0 * density * tail * (1.0 + damped - damped * damped)
+        bend = tail * (1.0 + damped)
+        first = c1 + curve
+        z = 1.0 + density * (first - fifth) + bend * square
+        slope = first + curve - 5.0 * fifth + 2.0 * density * (bend - tail * damped * damped)
         return np.asarray(z), np.asarray(slope)
 
     return z_and_slope
@@ -111,6 +112,19 @@ def _isotherm(t: Real) -> Callable[[Array], tuple[Array, Array]]:
 _DENSEST: Final = 6.0
 # Reduced density is this over z, times reduced pressure over reduced temperature.
 _CRITICAL_Z: Final = 0.27
+
+
+def _about_z(light: Real, t: Real) -> Real:
+    """Return about the z of a gas whose reduced density would be ``light`` if z were one.
+
+    Fitted to the equation of state: within 2 % as a rule, 12 % near the critical point. A search
+    begins there, so how near it is changes no result, only how many steps it takes.
+    """
+    up, one, two = (a + b / t for a, b in _ABOUT)
+    return (1.0 + (one + two * light) * light) / (1.0 + up * light)
+
+
+_ABOUT: Final = ((1.474, 0.201), (2.421, -2.808), (0.4818, 0.3671))
 
 
 def _z(
@@ -132,9 +146,8 @@ def _z(
         wanted, wanted_slope = reduced_pressure(z, slope)
         return density * z * ideal - wanted, (z + density * slope) * ideal - wanted_slope
 
-    # z grows with density from about one: close enough to begin with
     light = guess / ideal
-    start = np.minimum(light / (1.0 + 0.2 * light), 0.5 * _DENSEST)
+    start = np.minimum(light / _about_z(light, t), 0.5 * _DENSEST)
     return isotherm(newton_root(excess, 0.0, _DENSEST, start, what))[0]
 
 
@@ -377,7 +390,10 @@ def gas_column_top_pressure(
             0.5 * bottom * thinner * weight * slope / (z * z),
         )
 
-    z = _z(reduced_temperature, mean_pressure, bottom, "gas column")
+    light = _CRITICAL_Z * bottom / reduced_temperature
+    thinner_about = np.exp(-weight / _about_z(light, reduced_temperature))
+    guess = 0.5 * bottom * (1.0 + thinner_about)
+    z = _z(reduced_temperature, mean_pressure, guess, "gas column")
     return gas_column_pressure(pressure_at_bottom, height, temperature, z, gas_gravity, gravity)
 
 
