@@ -117,7 +117,7 @@ def test_open_pipe_moves_less_mud_than_closed(drilling: HoleState) -> None:
     string, fluid = drilling.activity.string, drilling.activity.fluid
     assert string is not None
     assert fluid is not None
-    moved = moved_pipe(bores(drilling), string, fluid, 0.3)
+    moved = moved_pipe(drilling.hole.setting, bores(drilling), string, fluid, 0.3)
     assert 0.0 < moved.open < moved.closed
 
 

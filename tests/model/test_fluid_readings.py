@@ -12,6 +12,7 @@ from bathybore.kernels.seawater import conservative_temperature, sea_water_densi
 from bathybore.model.fluid_readings import Composition
 from bathybore.model.plan import Fluid
 
+THICK = "dial_600: 188, dial_300: 120, dial_200: 94, dial_100: 62, dial_6: 18, dial_3: 16"
 PLAIN = """    pad-mud:
       density: 1.20 sg
       yield_stress: 5 Pa
@@ -83,16 +84,38 @@ def test_readings_and_constants_together_are_refused(folder: Folder) -> None:
     assert "readings together with flow_index" in fault.found
 
 
-def test_two_sets_at_one_temperature_and_two_pressures_are_refused(folder: Folder) -> None:
+def test_two_sets_at_one_condition_are_refused(folder: Folder) -> None:
     again = f"        - {{temperature: 20 degC, {DIALS}}}"
     (fault,) = with_mud(folder, mud(DIALS, again)).faults()
-    assert "two sets of readings at one temperature" in fault.found
+    assert "two sets of readings at one temperature and pressure" in fault.found
 
 
-def test_readings_at_two_pressures_are_refused(folder: Folder) -> None:
+def test_pressure_that_rises_with_temperature_alone_is_refused(folder: Folder) -> None:
     deep = f"        - {{temperature: 60 degC, pressure: 50 MPa, {DIALS}}}"
     (fault,) = with_mud(folder, mud(DIALS, deep)).faults()
-    assert "more than one pressure" in fault.found
+    assert "rise together along one line" in fault.found
+    assert "plan.fluids[pad-mud]" in fault.where
+
+
+def test_readings_at_several_pressures_have_one_law_that_opens(folder: Folder) -> None:
+    deep = f"        - {{temperature: 20 degC, pressure: 50 MPa, {THICK}}}"
+    warm = f"        - {{temperature: 60 degC, {DIALS}}}"
+    fluid = with_mud(folder, mud(DIALS, deep, warm)).load().plan.fluids["pad-mud"]
+    assert fluid.under_pressure
+    law = fluid.conditions_law
+    assert law.pressures == (0.0, 50e6)
+    # twice the dials under 50 MPa, the same at 60 degC: twice every stress, no effect of heat
+    assert np.exp(law.consistency_exponents[0]) == pytest.approx(2.0, rel=1e-5)
+    assert np.exp(law.yield_exponents[0]) == pytest.approx(2.0, rel=1e-5)
+    assert (law.consistency_exponents[1], law.flow_index_change) == pytest.approx((0, 0), abs=1e-5)
+    value = fluid.over_conditions("pressure_exponent", law.yield_exponents[0], "-")
+    assert isinstance(value.origin, Solved)
+    assert value.origin.residual == law.share
+    names = [one.name for one in value.origin.inputs]
+    assert names.count("dial_reading") == 18
+    assert names.count("pressure") == 3
+    # constants that nothing asks a condition for are those of the readings listed first
+    assert fluid.consistency == fluid.readings[0].law.consistency
 
 
 def test_readings_are_put_in_order_of_warmth(folder: Folder) -> None:

@@ -14,6 +14,11 @@ from bathybore.model.hole import Hole
 from bathybore.operations.circulation import (
     Circulation,
     annulus_friction,
+    annulus_pressure,
+    annulus_rheology,
+    bore_friction,
+    bore_pressure,
+    bore_rheology,
     of_drilling,
     pressure_while_circulating,
     pump_pressure,
@@ -24,9 +29,12 @@ from bathybore.operations.circulation_profile import circulation_profile
 from bathybore.operations.circulation_pumps import usable_pressure, usable_pressures
 from bathybore.operations.circulation_sweep import crossing, flow_window, sweep
 from bathybore.operations.columns import gravity
+from bathybore.operations.geometry import bores
 from bathybore.operations.heat_cells import annulus_temperature
+from bathybore.operations.kick import slow_friction
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
+from bathybore.operations.trips import moved_pipe, trip_speeds
 from bathybore.usecases.walking import Walk
 from varied import by_step, changed, state_of
 
@@ -110,15 +118,19 @@ def test_corrections_act_one_by_one(main_hole: Hole) -> None:
 # -- readings at several temperatures ---------------------------------------------------
 
 
-def measured(hole: Hole, *temperatures: tuple[float, float]) -> Hole:
-    """Return a hole whose mud-3 has readings: (temperature [K], factor on the dials)."""
+def measured(hole: Hole, *conditions: tuple[float, ...]) -> Hole:
+    """Return a hole whose mud-3 has readings: (temperature [K], factor on the dials[, MPa])."""
     dials = {"dial_600": 94.0, "dial_300": 60.0, "dial_200": 47.0, "dial_100": 31.0,
              "dial_6": 9.0, "dial_3": 8.0}  # fmt: skip
     readings = tuple(
         Readings.model_validate(
-            {"temperature": f"{warmth} K", **{k: factor * v for k, v in dials.items()}}
+            {
+                "temperature": f"{warmth} K",
+                "pressure": f"{deep[0] if deep else 0.0} MPa",
+                **{k: factor * v for k, v in dials.items()},
+            }
         )
-        for warmth, factor in temperatures
+        for warmth, factor, *deep in conditions
     )
     law = readings[0].law
     fluid = hole.plan.fluids["mud-3"].model_copy(
@@ -154,6 +166,95 @@ def test_mud_that_thins_with_heat_loses_less_where_it_is_warm(main_hole: Hole) -
     assert np.all(np.diff(lost[same][order]) <= 1e-9 * lost[same].max())
 
 
+PRESSED = ((273.15, 1.0), (373.15, 1.0), (373.15, 1.5, 120.0))
+
+
+def test_readings_alike_at_two_pressures_are_the_law_without_pressure(main_hole: Hole) -> None:
+    one = pump_pressure(
+        of_drilling(state_of(measured(main_hole, (293.15, 1.0)), "drill-section-812"))
+    )
+    alike = measured(main_hole, (273.15, 1.0), (373.15, 1.0), (373.15, 1.0, 120.0))
+    flow = of_drilling(state_of(alike, "drill-section-812"))
+    assert float(pump_pressure(flow)) == pytest.approx(float(one), rel=1e-4)
+    assert pump_pressure(flow).outside_validity() == ()
+
+
+def test_pressure_thickens_and_settles_with_its_own_friction(main_hole: Hole) -> None:
+    """The law in every cell is that at the pressure that the friction of that law makes."""
+    flow = of_drilling(state_of(measured(main_hole, *PRESSED), "drill-section-812"))
+    plain_hole = measured(main_hole, (273.15, 1.0), (373.15, 1.0))
+    plain = of_drilling(state_of(plain_hole, "drill-section-812"))
+    assert float(pump_pressure(flow)) > 1.02 * float(pump_pressure(plain))
+    law = flow.fluid.conditions_law
+    for segments, rheology, pressure, friction in (
+        (flow.annuli, annulus_rheology, annulus_pressure, annulus_friction),
+        (flow.inside, bore_rheology, bore_pressure, bore_friction),
+    ):
+        there = np.asarray(pressure(flow, segments).si)
+        found = np.asarray(rheology(flow, segments)["consistency_index"].si)
+        grown = np.exp(law.consistency_exponents[0] * there / 120e6)
+        np.testing.assert_allclose(found, law.consistency * grown, rtol=1e-4)
+        lost = np.asarray(friction(flow, segments).si) * segments.length
+        middle = np.cumsum(lost) - 0.5 * lost
+        if segments is flow.inside:
+            middle = np.sum(lost) - middle
+        # what is left without friction is a smooth column: no step from cell to cell
+        slope = np.diff(there - middle) / np.diff(0.5 * (segments.top + segments.bottom))
+        assert np.ptp(slope) < 0.03 * np.mean(slope)
+
+
+def test_the_profile_meets_the_law_under_pressure(main_hole: Hole) -> None:
+    """Pressures that the law was taken at are those that come out, cuttings and heat aside."""
+    flow = of_drilling(state_of(measured(main_hole, *PRESSED), "drill-section-812"))
+    profile = circulation_profile(flow, 50.0)
+    for channel, pressure in ((profile.annulus, annulus_pressure), (profile.pipe, bore_pressure)):
+        asked = np.asarray(pressure(flow, channel.cells).si)
+        foot = np.asarray(channel.pressure.si)
+        np.testing.assert_allclose(0.5 * (foot[1:] + foot[:-1]), asked[1:], atol=2.5e6)
+
+
+def test_flows_tried_have_the_law_of_the_planned_flow(main_hole: Hole) -> None:
+    flow = of_drilling(state_of(measured(main_hole, *PRESSED), "drill-section-812"))
+    tried = at(flow, 1.4 * float(flow.flow_rate), float(flow.rate_of_penetration))
+    for name in ("consistency_index", "yield_stress"):
+        np.testing.assert_array_equal(
+            np.asarray(annulus_rheology(tried, flow.annuli)[name].si),
+            np.asarray(annulus_rheology(flow, flow.annuli)[name].si),
+        )
+
+
+def test_more_pressed_than_measured_is_outside_validity(main_hole: Hole) -> None:
+    hole = measured(main_hole, (273.15, 1.0), (373.15, 1.0), (373.15, 1.5, 40.0))
+    flow = of_drilling(state_of(hole, "drill-section-812"))
+    assert any("pressure_share" in text for text in pump_pressure(flow).outside_validity())
+
+
+def test_surge_and_choke_line_follow_pressure_and_cold(main_hole: Hole) -> None:
+    """Thicker by pressure, surge and choke-line friction grow; alike everywhere they do not."""
+    setting, step = main_hole.setting, "drill-section-812"
+
+    def asked(*conditions: tuple[float, ...]) -> tuple[float, float, float]:
+        state = state_of(measured(main_hole, *conditions), step)
+        string, fluid = state.activity.string, state.activity.fluid
+        assert string is not None
+        assert fluid is not None
+        moved = moved_pipe(setting, bores(state), string, fluid, 0.3)
+        z = np.array([float(string.bottom) - 1.0, float(string.bottom)])
+        room = np.full(2, 2e6)
+        speeds = trip_speeds(setting, bores(state), string, fluid, z, room, room)
+        return moved.closed, float(speeds.either[-1]), float(slow_friction(setting, fluid))
+
+    alike, pressed = asked(*PRESSED[:2]), asked(*PRESSED)
+    assert pressed[0] > 1.02 * alike[0]
+    assert pressed[1] < 0.99 * alike[1]
+    assert pressed[2] > 1.005 * alike[2]
+    plain = measured(main_hole, (293.15, 1.0)).plan.fluids["mud-3"]
+    cold = measured(main_hole, (273.15, 1.5), (293.15, 1.0)).plan.fluids["mud-3"]
+    assert alike[2] == pytest.approx(float(slow_friction(setting, plain)), rel=1e-4)
+    # the line stands in the sea
+    assert float(slow_friction(setting, cold)) > 1.1 * float(slow_friction(setting, plain))
+
+
 def test_warmer_than_measured_is_outside_validity(main_hole: Hole) -> None:
     hole = measured(main_hole, (273.15, 1.0), (283.15, 0.9))
     flow = of_drilling(state_of(hole, "drill-section-812"))
@@ -180,7 +281,7 @@ def at(flow: Circulation, rate: float, drilling_rate: float) -> Circulation:
         flow,
         flow_rate=Value("flow_rate", rate, "m3/s", FromWalk("varied")),
         rate_of_penetration=Value("rate_of_penetration", drilling_rate, "m/s", FromWalk("varied")),
-        heat=flow.warmed,
+        in_place_of=flow,
     )
 
 

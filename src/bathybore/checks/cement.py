@@ -23,7 +23,7 @@ from bathybore.operations.casing_loads import (
     placement,
 )
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value, nodes_at
-from bathybore.operations.flow_along import rheology
+from bathybore.operations.flow_law import rheology
 from bathybore.operations.geometry import Segments, string_bores
 from bathybore.operations.loads import casing_weight
 from bathybore.operations.state import HoleState

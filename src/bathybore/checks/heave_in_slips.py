@@ -19,10 +19,10 @@ from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.circulation import string_fits
 from bathybore.operations.columns import earth_value
-from bathybore.operations.flow_along import rheology
+from bathybore.operations.flow_law import resting_rheology
 from bathybore.operations.geometry import Segments, annuli
-from bathybore.operations.sea_conditions import heave_period, heave_within
 from bathybore.operations.state import HoleState, StringInHole
+from bathybore.operations.vessel_motions import heave_period, heave_within
 
 HEAVE = Question(
     "heave-in-slips",
@@ -81,13 +81,14 @@ def heave_swing(
     row = np.unique(np.append(np.geomspace(_LEAST, _MOST, _COUNT), planned))
     cuts = np.arange(float(segments.top[0]), float(segments.bottom[-1]), _PIECE)
     pieces = segments.cut_at(tuple(cuts))
+    law = resting_rheology(setting, True, fluid, 0.5 * (pieces.top + pieces.bottom))
     line = MudLine(
         pieces.length,
         pieces.outer_diameter,
         pieces.inner_diameter,
         fluid.density,
         1.0 / max(fluid.compressibility, 1e-12),
-        (fluid.yield_stress, fluid.consistency, fluid.flow_index),
+        (law["yield_stress"].si, law["consistency_index"].si, law["flow_index"].si),
         *_bar(string, pieces, fluid.density),
     )
     period = np.full(len(row), float(heave_period(setting)))
@@ -154,7 +155,7 @@ def _judged(
             Value("fracture_pressure", float(np.asarray(fracture.si)[node]), "Pa", how),
             period,
             fluid.value("compressibility"),
-            *rheology(fluid).values(),
+            *resting_rheology(setting, True, fluid, z[node : node + 1]).values(),
         ),
         swing.residual,
     )

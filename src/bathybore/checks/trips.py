@@ -23,7 +23,8 @@ from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.circulation import string_fits
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value, gravity_value
-from bathybore.operations.flow_along import rheology
+from bathybore.operations.flow_along import FINE, cut_fine
+from bathybore.operations.flow_law import changes_in_place, resting_rheology
 from bathybore.operations.geometry import Bore, Segments, annuli, bores
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import HoleState, StringInHole
@@ -64,7 +65,7 @@ def trip_checks(state: HoleState) -> Iterator[CheckRecord]:
         return
     hole, step, z = state.hole, state.step.name, open_nodes(state)
     segments, rest = annuli(state, string), at_rest(state, z)
-    change = _change(usual_speed(hole.setting), segments, fluid, z)
+    change = _change(hole.setting, usual_speed(hole.setting), segments, fluid, z)
     yield _swab(step, hole.setting, rest, change, z)
     yield _surge(step, hole.setting, SURGE, rest, change, z)
 
@@ -105,19 +106,21 @@ def casing_surge_checks(state: HoleState) -> Iterator[CheckRecord]:
     if not (segments.outer_diameter > segments.inner_diameter).all():
         yield unjudged(step, CASING_SURGE, "the casing does not fit; see casing-clearance")
         return
-    change = _change(casing.plan.value("running_speed"), segments, fluid, z)
+    change = _change(hole.setting, casing.plan.value("running_speed"), segments, fluid, z)
     yield _surge(step, hole.setting, CASING_SURGE, rest, change, z)
 
 
 @kept(SOME)
-def _change(speed: Value, segments: Segments, fluid: Fluid, z: Array) -> Value:
+def _change(setting: Setting, speed: Value, whole: Segments, fluid: Fluid, z: Array) -> Value:
     """Return the pressure that moving pipe adds or takes at each depth."""
+    segments = cut_fine(whole, FINE) if changes_in_place(fluid) else whole
+    middle, on_riser = 0.5 * (segments.top + segments.bottom), segments.kinds[0] == "riser"
     gradient = work(
         surge_gradient_closed_end,
         running_speed=speed,
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        **rheology(fluid),
+        **resting_rheology(setting, on_riser, fluid, middle),
     )
     return work(
         pressure_over_segments,
@@ -184,7 +187,7 @@ def speeds_of(state: HoleState) -> TripSpeeds:
     if string is None or fluid is None:
         raise LookupError(f"{state.step.name} has no string")
     overbalance, room = _room(state.hole.setting, at_rest(state, z), z)
-    return trip_speeds(bores(state), string, fluid, z, overbalance, room)
+    return trip_speeds(state.hole.setting, bores(state), string, fluid, z, overbalance, room)
 
 
 @kept(SOME)
@@ -213,7 +216,7 @@ def safe_speed(setting: Setting, speeds: TripSpeeds, fluid: Fluid, rest: Value, 
         (
             Value("bound_pressure", limits, "Pa", how, -1),
             Value("static_pressure", np.asarray(rest.si)[nodes], "Pa", how, -1),
-            *rheology(fluid).values(),
+            *resting_rheology(setting, True, fluid, z[nodes]).values(),
         ),
         1e-6,
     )

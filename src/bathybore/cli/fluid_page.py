@@ -77,6 +77,7 @@ def _fluid(report: FluidReport) -> dict[str, Any]:
             }
             for one in report.conditions
         ],
+        "over_conditions": _over_conditions(report),
         "density": {
             "depth_below_sea_level": {"value": report.z.tolist(), "unit": "m"},
             "temperature": {"value": report.temperature.tolist(), "unit": "K"},
@@ -86,4 +87,22 @@ def _fluid(report: FluidReport) -> dict[str, Any]:
             if report.composed is None
             else {"value": report.composed.tolist(), "unit": "kg/m3"},
         },
+    }
+
+
+def _over_conditions(report: FluidReport) -> dict[str, Any] | None:
+    """Return the one law over several pressures; none where there are not such readings."""
+    if not report.fluid.under_pressure:
+        return None
+    law = report.fluid.conditions_law
+    return {
+        "temperatures": {"value": list(law.temperatures), "unit": "K"},
+        "pressures": {"value": list(law.pressures), "unit": "Pa"},
+        "yield_stress": {"value": law.yield_stress, "unit": "Pa"},
+        "consistency_index": {"value": law.consistency, "unit": "Pa s^n"},
+        "flow_index": {"value": law.flow_index, "unit": "-"},
+        "yield_stress_exponents": {"value": list(law.yield_exponents), "unit": "-"},
+        "consistency_exponents": {"value": list(law.consistency_exponents), "unit": "-"},
+        "flow_index_change": {"value": law.flow_index_change, "unit": "-"},
+        "residual_share": {"value": law.share, "unit": "-"},
     }

@@ -158,7 +158,7 @@ class MudLine:
     length : [m]
     outer, inner : diameters [m]
     density, bulk_modulus : of the mud [kg/m3], [Pa]
-    mud : yield stress, consistency index, flow index
+    mud : yield stress, consistency index, flow index: each one number, or over pieces
     mass : of the string with the mud in it, per length [kg/m]
     stiffness : of the string, modulus times section [N]
     """
@@ -168,7 +168,7 @@ class MudLine:
     inner: Array
     density: float
     bulk_modulus: float
-    mud: tuple[float, float, float]
+    mud: tuple[Real, Real, Real]
     mass: Array
     stiffness: Array
 

@@ -24,6 +24,11 @@ from bathybore.kernels.mud_composition import (
     water_share,
 )
 from bathybore.kernels.rheology import viscometer_shear_rate, viscometer_shear_stress
+from bathybore.kernels.rheology_conditions import (
+    ConditionsLaw,
+    fitted_over_conditions,
+    told_apart,
+)
 from bathybore.kernels.rheology_fit import FlowLaw, fits
 from bathybore.kernels.seawater import conservative_temperature, sea_water_density
 from bathybore.model.fields import (
@@ -112,6 +117,10 @@ class Readings(Node):
     def read(self) -> tuple[Value, ...]:
         """Return the readings as values, the fastest first."""
         return tuple(self.value(f"dial_{speed}", "dial_reading") for speed in self.dials)
+
+    def at(self) -> tuple[Value, Value]:
+        """Return the condition of the readings: temperature and pressure."""
+        return self.value("temperature"), self.value("pressure")
 
     def fitted(self, field: str) -> Value:
         """Return one constant of the Herschel-Bulkley fit, with the readings behind it."""
@@ -295,20 +304,44 @@ class MeasuredFluid(Node):
 
     @model_validator(mode="after")
     def _conditions_apart(self) -> Self:
-        warmths = [one.temperature for one in self.readings]
-        if len({one.pressure for one in self.readings}) > 1:
+        warmths = np.array([one.temperature for one in self.readings])
+        pressures = np.array([one.pressure for one in self.readings])
+        if len({(one.temperature, one.pressure) for one in self.readings}) < len(self.readings):
             raise ValueError(
-                "found readings at more than one pressure; expected one pressure, at several "
-                "temperatures if need be: the effect of pressure on flow is not followed"
+                "found two sets of readings at one temperature and pressure; expected one each"
             )
-        if len(set(warmths)) < len(warmths):
-            raise ValueError("found two sets of readings at one temperature; expected one each")
+        if self.under_pressure and not told_apart(warmths, pressures):
+            raise ValueError(
+                "found readings whose temperature and pressure rise together along one line; "
+                "expected one set more, off that line, at the temperature of one and the pressure "
+                "of another: else the effect of pressure is not told from that of temperature"
+            )
         return self
 
     @property
     def measured_at(self) -> tuple[Readings, ...]:
-        """Return the readings, the coldest first."""
-        return tuple(sorted(self.readings, key=lambda one: one.temperature))
+        """Return the readings, the coldest first, and of those the least pressed."""
+        return tuple(sorted(self.readings, key=lambda one: (one.temperature, one.pressure)))
+
+    @property
+    def under_pressure(self) -> bool:
+        """Return whether there are readings at more than one pressure."""
+        return len({one.pressure for one in self.readings}) > 1
+
+    @property
+    def conditions_law(self) -> ConditionsLaw:
+        """Return the one law over all temperatures and pressures measured.
+
+        Raises
+        ------
+        NotConverged
+            The fit found no least.
+        """
+        return _conditions_law(self.readings)
+
+    def over_conditions(self, name: str, number: float, unit: str) -> Value:
+        """Return a number of the law over all conditions, with the readings behind it."""
+        return _over_conditions(self.readings, name, number, unit)
 
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a field as a value; what was fitted or composed shows what it is made of."""
@@ -328,6 +361,31 @@ class MeasuredFluid(Node):
 @kept(MANY)
 def _fitted_as(readings: Readings, field: str, name: str) -> Value:
     return _fitted(readings, field).named(name)
+
+
+@kept(SOME)
+def _conditions_law(readings: tuple[Readings, ...]) -> ConditionsLaw:
+    return fitted_over_conditions(
+        np.array([one.temperature for one in readings]),
+        np.array([one.pressure for one in readings]),
+        tuple(one.rates for one in readings),
+        tuple(one.stresses for one in readings),
+    )
+
+
+@kept(MANY)
+def _over_conditions(readings: tuple[Readings, ...], name: str, number: float, unit: str) -> Value:
+    dials = tuple(value for one in readings for value in one.at() + one.read())
+    origin = Solved(
+        f"least squares over the readings of {len(readings)} temperatures and pressures at once: "
+        "yield stress and consistency exponential in pressure and in 1/T, flow index straight in "
+        "1/T; the residual is the root mean square of the misfit, each over the greatest stress "
+        "of its condition",
+        "barus-1893",
+        dials,
+        _conditions_law(readings).share,
+    )
+    return Value(name, number, unit, origin)
 
 
 @kept(MANY)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.errors import NotConverged
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.bit_hydraulics import bit_pressure_drop
@@ -33,15 +36,16 @@ from bathybore.kernels.segments import (
 )
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Fluid, Section
-from bathybore.operations.columns import column_pressure, column_top, depth_nodes, gravity_value
-from bathybore.operations.flow_along import (
-    FINE,
-    changes_with_temperature,
-    corrected,
-    cut_fine,
-    rheology,
-    rheology_at,
+from bathybore.operations.columns import (
+    OPEN_TO_AIR,
+    column_pressure,
+    column_top,
+    depth_nodes,
+    gravity_value,
+    pressure_under,
 )
+from bathybore.operations.flow_along import FINE, corrected, cut_fine
+from bathybore.operations.flow_law import changes_in_place, rheology, rheology_at
 from bathybore.operations.geometry import (
     Bore,
     Segments,
@@ -73,7 +77,8 @@ class Circulation:
     rate_of_penetration : rock cut meanwhile; zero when only circulating
     hole_diameter : of the bit that cuts it
     sweep : fluid pumped from time to time to lift cuttings, and its share of the time
-    heat : the flow whose temperatures count, where it is not this very one
+    in_place_of : the flow whose temperatures and pressures the fluid has, where it is not this
+        very one
 
     A flow rate of shape (flow, 1), with a rate of penetration of shape (rate, 1, 1) if need
     be, stands for many circulations at once: all answers get those axes in front.
@@ -93,24 +98,31 @@ class Circulation:
     cuttings_density: Value
     nozzle_area: Value
     sweep: tuple[Fluid, Value] | None = None
-    heat: Warmed | None = None
+    in_place_of: Circulation | None = None
 
     @cached_property
     def annuli(self) -> Segments:
-        """The annuli from the top down; cut fine where the fluid changes with temperature."""
+        """The annuli from the top down; cut fine where a fluid changes along them."""
         whole = annuli_between(self.walls, self.string)
-        return cut_fine(whole, FINE) if changes_with_temperature(self.fluid) else whole
+        return cut_fine(whole, FINE) if self._changes else whole
 
     @cached_property
     def inside(self) -> Segments:
         """The bore of the string from the top down, cut alike."""
         whole = string_bores(self.string)
-        return cut_fine(whole, FINE) if changes_with_temperature(self.fluid) else whole
+        return cut_fine(whole, FINE) if self._changes else whole
+
+    @property
+    def _changes(self) -> bool:
+        fluids = (self.fluid,) if self.sweep is None else (self.fluid, self.sweep[0])
+        return any(changes_in_place(one) for one in fluids)
 
     @cached_property
     def warmed(self) -> Warmed:
         """The same flow as its heat needs it."""
-        return self.heat or same(
+        if self.in_place_of is not None:
+            return self.in_place_of.warmed
+        return same(
             Warmed(
                 self.setting,
                 self.walls,
@@ -199,21 +211,145 @@ def _fastest_between(setting: Setting, start: float, end: float, factor: Value) 
     return Value("rate_of_penetration", float(np.nanmax(table)) * float(factor), "m/s", origin)
 
 
+# ---- the flow law in place ----------------------------------------------------------------
+
+
 @kept(SOME)
 def annulus_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
-    """Return the flow law in each annulus, at the temperature there where readings tell it."""
-    if not changes_with_temperature(flow.fluid):
-        return rheology(flow.fluid)
-    middle = _middle(segments)
-    return rheology_at(flow.fluid, _plain(annulus_temperature(flow.warmed, middle)))
+    """Return the flow law in each annulus, as warm and pressed as readings tell it there."""
+    return _annulus_law(flow, segments, flow.fluid)
+
+
+@kept(SOME)
+def _annulus_law(flow: Circulation, segments: Segments, fluid: Fluid) -> dict[str, Value]:
+    """Return the law of a fluid in each annulus: of the mud, or of what is pumped in between."""
+    if not changes_in_place(fluid):
+        return rheology(fluid)
+    warm = _plain(annulus_temperature(flow.warmed, _middle(segments)))
+    pressed = annulus_pressure(flow, segments) if fluid.under_pressure else None
+    return rheology_at(fluid, warm, pressed)
 
 
 @kept(SOME)
 def bore_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
-    """Return the flow law inside the string, at the temperature there where readings tell it."""
-    if not changes_with_temperature(flow.fluid):
+    """Return the flow law inside the string, as warm and pressed as readings tell it there."""
+    if not changes_in_place(flow.fluid):
         return rheology(flow.fluid)
-    return rheology_at(flow.fluid, _plain(tube_temperature(flow.warmed, _middle(segments))))
+    warm = _plain(tube_temperature(flow.warmed, _middle(segments)))
+    pressed = bore_pressure(flow, segments) if flow.fluid.under_pressure else None
+    return rheology_at(flow.fluid, warm, pressed)
+
+
+_ROUNDS: Final = 60  # each takes the error down by what friction changes the law by
+_SAME: Final = 1e-9
+
+_Law: TypeAlias = dict[str, Value]
+
+
+@kept(SOME)
+def annulus_pressure(flow: Circulation, segments: Segments) -> Value:
+    """Return the pressure in the middle of each annulus: the column, and friction above.
+
+    Friction hangs on the flow law, the law on the pressure: both are found together. Cuttings
+    are left out of it.
+
+    Raises
+    ------
+    NotConverged
+        Pressure and law did not settle.
+    """
+    if flow.in_place_of is not None:
+        return annulus_pressure(flow.in_place_of, segments)
+    rest = _column_in(flow, segments)
+    if not flow.fluid.under_pressure:
+        return _added(rest, _to_middle(annulus_friction(flow, segments), segments), "annulus")
+    warm = _plain(annulus_temperature(flow.warmed, _middle(segments)))
+
+    def friction(law: _Law) -> Array:
+        return _to_middle(_annulus_friction(flow, segments, law), segments)
+
+    return _settled(flow.fluid, warm, rest, friction, "annulus")
+
+
+@kept(SOME)
+def bore_pressure(flow: Circulation, segments: Segments) -> Value:
+    """Return the pressure in the middle of each length of the string, found with the law there.
+
+    It is what the bottom of the annulus and the bit ask, and what is yet to be lost on the way.
+
+    Raises
+    ------
+    NotConverged
+        Pressure and law did not settle.
+    """
+    if flow.in_place_of is not None:
+        return bore_pressure(flow.in_place_of, segments)
+    outside, whole = annulus_friction(flow, flow.annuli), flow.annuli
+    drop, foot = bit_loss(flow), float(segments.bottom[-1])
+    begin, top = column_top(flow.setting, flow.on_riser)
+    at_bit = column_pressure(flow.setting, flow.layers, top, np.array([max(foot, begin)]))
+    lost = float(np.sum(np.asarray(outside.si) * whole.length)) + float(drop)
+    bottom = float(np.asarray(at_bit.si)[0]) + lost
+    column = pressure_under(
+        flow.setting, flow.fluid, OPEN_TO_AIR, BelowSeaLevel(float(segments.top[0])),
+        np.append(_middle(segments), foot),
+    )  # fmt: skip
+    weight = np.asarray(column.si)
+    origin = Solved(
+        "annulus at the bottom, and the bit, less the column in the string from there up",
+        "definition",
+        (_plain(at_bit), outside, drop, _plain(column)),
+    )
+    rest = Value("pressure", bottom - (weight[-1] - weight[:-1]), "Pa", origin)
+    warm = _plain(tube_temperature(flow.warmed, _middle(segments)))
+
+    def friction(law: _Law) -> Array:
+        return _to_middle(_bore_friction(flow, segments, law), segments, from_below=True)
+
+    return _settled(flow.fluid, warm, rest, friction, "string")
+
+
+def _settled(
+    fluid: Fluid, warm: Value, rest: Value, friction: Callable[[_Law], Array], where: str
+) -> Value:
+    """Return the pressure at which column and friction are those of the law at that pressure."""
+    numbers = np.asarray(rest.si)
+    for _ in range(_ROUNDS):
+        tried = Value("pressure", numbers, "Pa", rest.origin)
+        after = np.asarray(rest.si) + friction(rheology_at(fluid, warm, tried))
+        apart = float(np.max(np.abs(after - numbers)) / np.max(np.abs(after)))
+        numbers = after
+        if apart < _SAME:
+            return _added(rest, numbers - np.asarray(rest.si), where, apart)
+        if not np.isfinite(apart):
+            break
+    raise NotConverged(
+        f"pressure in the {where}: friction and a flow law that grows with pressure do not settle"
+    )
+
+
+def _added(rest: Value, friction: Array, where: str, residual: float | None = None) -> Value:
+    origin = Solved(
+        f"column and friction in the {where}, friction by the flow law at that very pressure",
+        "definition",
+        (rest, Value("friction_pressure", friction, "Pa", FromWalk("of the law in place"))),
+        residual,
+    )
+    return Value("pressure", np.asarray(rest.si) + friction, "Pa", origin)
+
+
+def _column_in(flow: Circulation, segments: Segments) -> Value:
+    _, top = column_top(flow.setting, flow.on_riser)
+    column = column_pressure(flow.setting, flow.layers, top, _middle(segments))
+    return _plain(column.named("pressure"))
+
+
+def _to_middle(gradient: Value, segments: Segments, from_below: bool = False) -> Array:
+    """Return what friction adds up to at the middle of each segment [Pa]."""
+    lost = np.asarray(gradient.si) * segments.length
+    if from_below:
+        return np.asarray(np.cumsum(lost[::-1])[::-1] - 0.5 * lost)
+    return np.asarray(np.cumsum(lost) - 0.5 * lost)
 
 
 @kept(SOME)
@@ -240,7 +376,11 @@ def annulus_velocity(flow: Circulation, segments: Segments) -> Value:
 @kept(SOME)
 def annulus_friction(flow: Circulation, segments: Segments) -> Value:
     """Return the friction gradient in each annulus [Pa/m], corrections of the basis counted."""
-    rate, law = flow.annulus_flow(segments), annulus_rheology(flow, segments)
+    return _annulus_friction(flow, segments, annulus_rheology(flow, segments))
+
+
+def _annulus_friction(flow: Circulation, segments: Segments, law: _Law) -> Value:
+    rate = flow.annulus_flow(segments)
     plain = work(
         annulus_friction_gradient,
         flow_rate=rate,
@@ -257,12 +397,13 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
     Moving mud is sheared and therefore thinner round a chip than mud at rest; half of the
     shear rate at the wall is its mean over the gap.
     """
+    law = _annulus_law(flow, segments, fluid)
     at_wall = work(
         annulus_wall_shear_rate,
         flow_rate=flow.annulus_flow(segments),
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        flow_index=fluid.value("flow_index"),
+        flow_index=law["flow_index"],
     )
     origin = Solved("half of the shear rate at the wall", "definition", (at_wall,))
     return work(
@@ -270,7 +411,7 @@ def slip(flow: Circulation, segments: Segments, fluid: Fluid) -> Value:
         cuttings_diameter=flow.cuttings_diameter,
         cuttings_density=flow.cuttings_density,
         shear_rate=Value("shear_rate", 0.5 * np.asarray(at_wall.si), "1/s", origin),
-        **rheology(fluid),
+        **law,
     )
 
 
@@ -383,11 +524,15 @@ def line_loss(flow: Circulation) -> Value:
 @kept(SOME)
 def bore_friction(flow: Circulation, inside: Segments) -> Value:
     """Return the friction gradient in each length of the string's bore [Pa/m]."""
+    return _bore_friction(flow, inside, bore_rheology(flow, inside))
+
+
+def _bore_friction(flow: Circulation, inside: Segments, law: _Law) -> Value:
     return work(
         pipe_friction_gradient,
         flow_rate=flow.flow_rate,
         inside_diameter=inside.value("inside_diameter", inside.outer_diameter),
-        **bore_rheology(flow, inside),
+        **law,
     )
 
 

@@ -88,7 +88,7 @@ def jets(flow: Circulation, area: Value, diameter: Value | None = None) -> Jets:
         impact=work(
             jet_impact_force, fluid_density=density, flow_rate=rate, nozzle_velocity=velocity
         ),
-        pump_pressure=pump_pressure(replace(flow, nozzle_area=area, heat=flow.warmed)),
+        pump_pressure=pump_pressure(replace(flow, nozzle_area=area, in_place_of=flow)),
     )
 
 
@@ -159,7 +159,7 @@ def nozzle_choice(flow: Circulation, smallest: float, greatest: float) -> Nozzle
 def _at(flow: Circulation, rate: float, goal: Goal) -> Circulation:
     how = Solved(f"the flow that gives the most {goal} at the pumps' limit", "definition", ())
     value = Value("flow_rate", rate, "m3/s", how)
-    return replace(flow, flow_rate=value, heat=flow.warmed)
+    return replace(flow, flow_rate=value, in_place_of=flow)
 
 
 def best_flow(flow: Circulation, rates: Array, goal: Goal) -> float | None:

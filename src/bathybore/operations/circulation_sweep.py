@@ -60,7 +60,7 @@ def many(flow: Circulation, flows: Array, rates: Array) -> Circulation:
         flow,
         flow_rate=Value("flow_rate", flows[:, None], "m3/s", _TRIED),
         rate_of_penetration=Value("rate_of_penetration", rates[:, None, None], "m/s", _TRIED),
-        heat=flow.warmed,
+        in_place_of=flow,
     )
 
 

@@ -1,8 +1,7 @@
-"""The flow law of a fluid along a channel, and corrections to friction round a string."""
+"""Channels cut fine, and corrections to friction round a string."""
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -22,34 +21,11 @@ from bathybore.kernels.pipe_flow_models import (
     eccentricity_factor_laminar,
     eccentricity_factor_turbulent,
 )
-from bathybore.kernels.rheology_fit import (
-    consistency_between,
-    flow_index_between,
-    measured_share,
-    yield_stress_between,
-)
 from bathybore.model.basis import DesignBasis
-from bathybore.model.fluid_readings import Readings
-from bathybore.model.plan import Fluid
 from bathybore.operations.geometry import Segments
 from bathybore.operations.state import StringInHole
 
 FINE: Final = 100.0  # m; lengths over which a fluid that changes with temperature counts as one
-
-
-def rheology(fluid: Fluid) -> dict[str, Value]:
-    """Return density and flow constants of a fluid, by the names the friction equations use."""
-    return {
-        "fluid_density": fluid.value("density"),
-        "yield_stress": fluid.value("yield_stress"),
-        "consistency_index": fluid.value("consistency"),
-        "flow_index": fluid.value("flow_index"),
-    }
-
-
-def changes_with_temperature(fluid: Fluid) -> bool:
-    """Return whether readings at more than one temperature were given."""
-    return len(fluid.readings) > 1
 
 
 @kept(SOME)
@@ -69,64 +45,6 @@ def cut_fine(segments: Segments, longest: float) -> Segments:
         segments.outer_diameter[which],
         segments.inner_diameter[which],
     )
-
-
-def rheology_at(fluid: Fluid, temperature: Value) -> dict[str, Value]:
-    """Return density and flow constants of a fluid at temperatures along a channel.
-
-    Between measured temperatures the constants of the two fits are joined by straight lines
-    (of the consistency in its logarithm); beyond them they stay, outside validity.
-    """
-    measured = fluid.measured_at
-    pairs = tuple(pairwise(measured))
-    warmths = np.array([one.temperature for one in measured])
-    which = np.clip(np.searchsorted(warmths, np.asarray(temperature.si)) - 1, 0, len(pairs) - 1)
-
-    def picked(name: str, numbers: list[float], unit: str, ends: tuple[Value, ...]) -> Value:
-        origin = Solved("fitted readings next to the temperature", "definition", ends)
-        return Value(name, np.array(numbers)[which], unit, origin)
-
-    def sides(field: str, name: str, unit: str) -> dict[str, Value]:
-        ends = tuple(one.fitted(field) for one in measured)
-        numbers = [float(end) for end in ends]
-        return {
-            f"colder_{name}": picked(f"colder_{name}", numbers[:-1], unit, ends),
-            f"warmer_{name}": picked(f"warmer_{name}", numbers[1:], unit, ends),
-        }
-
-    share = work(
-        measured_share,
-        temperature=temperature.named("temperature"),
-        **_warmths(pairs, which),
-    )
-    return {
-        "fluid_density": fluid.value("density"),
-        "yield_stress": work(
-            yield_stress_between,
-            **sides("yield_stress", "yield_stress", "Pa"),
-            measured_share=share,
-        ),
-        "consistency_index": work(
-            consistency_between,
-            **sides("consistency", "consistency", "Pa s^n"),
-            measured_share=share,
-        ),
-        "flow_index": work(
-            flow_index_between,
-            **sides("flow_index", "flow_index", "-"),
-            measured_share=share,
-        ),
-    }
-
-
-def _warmths(pairs: tuple[tuple[Readings, Readings], ...], which: np.ndarray) -> dict[str, Value]:
-    origin = FromWalk("temperatures of the readings next to it")
-    cold = np.array([colder.temperature for colder, _ in pairs])[which]
-    warm = np.array([warmer.temperature for _, warmer in pairs])[which]
-    return {
-        "colder_temperature": Value("colder_temperature", cold, "K", origin),
-        "warmer_temperature": Value("warmer_temperature", warm, "K", origin),
-    }
 
 
 # ---- corrections --------------------------------------------------------------------------

@@ -30,7 +30,8 @@ from bathybore.operations.columns import (
     nodes_at,
     temperature,
 )
-from bathybore.operations.flow_along import rheology
+from bathybore.operations.flow_along import FINE
+from bathybore.operations.flow_law import changes_in_place, resting_rheology, rheology
 from bathybore.operations.state import FluidLayer, HoleState, StringInHole
 
 
@@ -214,17 +215,32 @@ def slow_friction(setting: Setting, fluid: Fluid) -> Value:
     joint = setting.inventory.riser
     if joint is None:
         raise LookupError("no riser to circulate through")
-    length = setting.sea_bed - setting.drill_floor
+    length, law = _in_line(setting, fluid)
     return work(
         pressure_over_segments,
         pressure_gradient=work(
             pipe_friction_gradient,
             flow_rate=setting.basis.value("slow_circulating_rate", "flow_rate"),
             inside_diameter=joint.value("choke_line_diameter", "inside_diameter"),
-            **rheology(fluid),
+            **law,
         ),
         segment_length=Value("segment_length", length, "m", FromWalk("choke line, one of them")),
     ).named("choke_line_friction")
+
+
+def _in_line(setting: Setting, fluid: Fluid) -> tuple[float | Array, dict[str, Value]]:
+    """Return lengths of the choke line and the flow law in each, as cold as the sea round it.
+
+    The column of the mud presses it; what the choke holds against it is left out.
+    """
+    length = float(setting.sea_bed - setting.drill_floor)
+    if not changes_in_place(fluid):
+        return length, rheology(fluid)
+    count = int(np.ceil(length / FINE))
+    step = length / count
+    middle = float(setting.drill_floor) + step * (np.arange(count) + 0.5)
+    wet = np.maximum(middle, float(setting.flow_line))
+    return np.full(count, step), resting_rheology(setting, True, fluid, wet)
 
 
 def warmth(setting: Setting, z: float, name: str) -> Value:

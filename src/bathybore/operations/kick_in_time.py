@@ -210,7 +210,7 @@ def kick_in_time_of(state: HoleState) -> KickInTime | None:
             booster_flow_rate=same(Value("booster_flow_rate", 0.0, "m3/s", none)),
             rate_of_penetration=same(Value("rate_of_penetration", 0.0, "m/s", none)),
             sweep=None,
-            heat=flow.warmed,
+            in_place_of=flow,
         )
     )
     return same(KickInTime(kick, flow, at_rest))

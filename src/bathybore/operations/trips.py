@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
-from bathybore.base.arrays import Array
+from bathybore.base.arrays import Array, Real
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Value, work
@@ -17,6 +17,8 @@ from bathybore.kernels.surge import surge_gradient_closed_end, surge_gradient_op
 from bathybore.kernels.trip_volumes import pipe_displacement
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
+from bathybore.operations.flow_along import FINE, cut_fine
+from bathybore.operations.flow_law import changes_in_place, resting_rheology
 from bathybore.operations.geometry import Bore, Segments, annuli_between, string_bores
 from bathybore.operations.state import PartInHole, StringInHole
 
@@ -64,27 +66,61 @@ class _Moving:
 
     outer: Array
     inner: Array
+    mud: Mud
     length: Array  # (bit, node, width)
 
 
-def _moving(walls: tuple[Bore, ...], string: StringInHole, bits: Array, z: Array) -> _Moving:
-    cut = [annuli_between(walls, raised(string, float(bit))) for bit in bits]
-    pairs = [
-        list(zip(one.outer_diameter.tolist(), one.inner_diameter.tolist(), strict=True))
-        for one in cut
+Mud: TypeAlias = tuple[Real, Real, Real, Real]  # density and flow law
+
+
+def _mud_at(setting: Setting, walls: tuple[Bore, ...], fluid: Fluid, z: Array) -> Mud:
+    """Return density and flow law at places, the mud at rest there."""
+    law = resting_rheology(setting, walls[0].kind == "riser", fluid, z)
+    density, rest, thick, index = (value.si for value in law.values())
+    return density, rest, thick, index
+
+
+def _moving(
+    setting: Setting,
+    walls: tuple[Bore, ...],
+    string: StringInHole,
+    fluid: Fluid,
+    bits: Array,
+    z: Array,
+) -> _Moving:
+    top, end = float(walls[0].top), float(string.bottom)
+    # where the mud changes on its way, alike is only what also lies in the same stretch
+    count = int(np.ceil((end - top) / FINE)) if changes_in_place(fluid) else 1
+    marks = np.linspace(top, end, count + 1)
+    cut = [
+        annuli_between(walls, raised(string, float(bit))).cut_at(tuple(marks[1:-1].tolist()))
+        for bit in bits
     ]
-    widths = sorted({pair for row in pairs for pair in row})
+    kinds = [_kinds(one, marks) for one in cut]
+    widths = sorted({kind for row in kinds for kind in row})
     length = np.zeros((len(bits), len(z), len(widths)))
     for row, one in enumerate(cut):
         covered = np.clip(z[:, None] - one.top, 0.0, one.length)
-        for index, pair in enumerate(pairs[row]):
-            length[row, :, widths.index(pair)] += covered[:, index]
-    outer, inner = np.array(widths).T
-    return _Moving(outer, inner, length)
+        for index, kind in enumerate(kinds[row]):
+            length[row, :, widths.index(kind)] += covered[:, index]
+    outer, inner, which = np.array(widths).T
+    middle = 0.5 * (marks[1:] + marks[:-1])
+    mud = _mud_at(setting, walls, fluid, middle[which.astype(int)])
+    return _Moving(outer, inner, mud, length)
+
+
+def _kinds(cut: Segments, marks: Array) -> list[tuple[float, float, int]]:
+    """Return both diameters of each annulus, and the stretch between marks that it lies in."""
+    middle = 0.5 * (cut.top + cut.bottom)
+    which = np.clip(np.searchsorted(marks, middle) - 1, 0, len(marks) - 2)
+    return list(
+        zip(cut.outer_diameter.tolist(), cut.inner_diameter.tolist(), which.tolist(), strict=True)
+    )
 
 
 @kept(SOME)
 def trip_speeds(
+    setting: Setting,
     walls: tuple[Bore, ...],
     string: StringInHole,
     fluid: Fluid,
@@ -107,32 +143,24 @@ def trip_speeds(
         A speed was not found.
     """
     bits = np.linspace(float(z[0]), float(string.bottom), PLACES)
-    moving = _moving(walls, string, bits, z)
-    pulling, low = _greatest(moving, fluid, overbalance)
-    running, high = _greatest(moving, fluid, room)
+    moving = _moving(setting, walls, string, fluid, bits, z)
+    pulling, low = _greatest(moving, overbalance)
+    running, high = _greatest(moving, room)
     return TripSpeeds(bits, pulling, running, low, high)
 
 
-def _change(moving: _Moving, fluid: Fluid, speed: Array) -> Array:
+def _change(moving: _Moving, speed: Array) -> Array:
     """Return the change of pressure by bit depth and node [Pa]."""
-    gradient = surge_gradient_closed_end(
-        speed[:, None],
-        moving.outer,
-        moving.inner,
-        fluid.density,
-        fluid.yield_stress,
-        fluid.consistency,
-        fluid.flow_index,
-    )
+    gradient = surge_gradient_closed_end(speed[:, None], moving.outer, moving.inner, *moving.mud)
     return np.asarray(np.einsum("bnw,bw->bn", moving.length, gradient))
 
 
-def _greatest(moving: _Moving, fluid: Fluid, allowed: Array) -> tuple[Array, np.ndarray]:
+def _greatest(moving: _Moving, allowed: Array) -> tuple[Array, np.ndarray]:
     """Return the speed at which the first node has no more room, and which node that is."""
     size = moving.length.shape[0]
 
     def excess(speed: Array) -> Array:
-        return np.asarray(np.max(_change(moving, fluid, speed) - allowed, axis=-1))
+        return np.asarray(np.max(_change(moving, speed) - allowed, axis=-1))
 
     fastest = np.full(size, MOST_SPEED)
     spent, free = np.full(size, np.min(allowed) <= 0.0), excess(fastest) < 0.0
@@ -143,7 +171,7 @@ def _greatest(moving: _Moving, fluid: Fluid, allowed: Array) -> tuple[Array, np.
     found = bracketed_root(
         balance, np.zeros(size), fastest, "greatest trip speed", relative=1e-6, absolute=1e-9
     )
-    return found, np.argmax(_change(moving, fluid, found) - allowed, axis=-1)
+    return found, np.argmax(_change(moving, found) - allowed, axis=-1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -156,11 +184,12 @@ class MovedPipe:
 
 @kept(SOME)
 def moved_pipe(
-    walls: tuple[Bore, ...], string: StringInHole, fluid: Fluid, speed: float
+    setting: Setting, walls: tuple[Bore, ...], string: StringInHole, fluid: Fluid, speed: float
 ) -> MovedPipe:
     """Return the change of pressure at the bit of closed and of open pipe, at bottom."""
-    segments = annuli_between(walls, string)
-    mud = (fluid.density, fluid.yield_stress, fluid.consistency, fluid.flow_index)
+    whole = annuli_between(walls, string)
+    segments = cut_fine(whole, FINE) if changes_in_place(fluid) else whole
+    mud = _mud_at(setting, walls, fluid, 0.5 * (segments.top + segments.bottom))
     outer, inner = segments.outer_diameter, segments.inner_diameter
     closed = surge_gradient_closed_end(speed, outer, inner, *mud)
     opened = surge_gradient_open_end(speed, outer, inner, _bore_of(segments, string), *mud)

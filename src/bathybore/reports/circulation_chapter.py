@@ -17,7 +17,7 @@ from bathybore.usecases.circulating_told import (
     window_told,
 )
 from bathybore.usecases.fluid_measured import fluid_reports
-from bathybore.usecases.fluid_told import FIT_TITLES, fit_heading, fit_rows
+from bathybore.usecases.fluid_told import FIT_TITLES, between_told, fit_heading, fit_rows
 
 
 def circulations(writer: Writer) -> Chapter:
@@ -75,4 +75,6 @@ def _measured(writer: Writer) -> list[Block]:
                     fit_rows(one, writer.units),
                 )
             )
+        if report.conditions:
+            blocks.append(Text(f"{report.name}. {between_told(report, writer.units)}", "note"))
     return blocks

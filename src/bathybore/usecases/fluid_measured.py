@@ -34,11 +34,13 @@ class FittedReadings:
     ----------
     laws : Bingham, power law, Herschel-Bulkley
     best : of them, the simplest of those alike
+    used : stress at each reading by the law that the walk uses there [Pa]
     """
 
     readings: Readings
     laws: tuple[FlowLaw, ...]
     best: FlowLaw
+    used: Array
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +107,8 @@ def _report(hole: Hole, name: str, fluid: Fluid) -> FluidReport:
         fluid=fluid,
         constants=tuple(fluid.value(field) for field in _CONSTANTS),
         conditions=tuple(
-            FittedReadings(one, one.laws, best_of(one.laws)) for one in fluid.measured_at
+            FittedReadings(one, one.laws, best_of(one.laws), _used(fluid, one))
+            for one in fluid.measured_at
         ),
         z=z,
         temperature=warmth,
@@ -114,6 +117,13 @@ def _report(hole: Hole, name: str, fluid: Fluid) -> FluidReport:
         composed=_by_parts(fluid, column, over),
         parts_density=_parts_density(fluid),
     )
+
+
+def _used(fluid: Fluid, readings: Readings) -> Array:
+    if not fluid.under_pressure:
+        return readings.law.stress(readings.rates)
+    where = readings.temperature, readings.pressure
+    return fluid.conditions_law.stress(readings.rates, *where)
 
 
 def _by_constants(fluid: Fluid, pressure: Value, warmth: Value) -> Array:

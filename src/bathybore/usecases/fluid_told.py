@@ -62,13 +62,12 @@ def fit_rows(one: FittedReadings, units: UnitSystem) -> tuple[tuple[str, ...], .
 
 
 def reading_rows(one: FittedReadings, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
-    """Return readings beside the Herschel-Bulkley law as rows under `READING_TITLES`."""
+    """Return readings beside the law that the walk uses as rows under `READING_TITLES`."""
     readings = one.readings
-    fitted = readings.law.stress(readings.rates)
     return tuple(
         (f"{speed} rpm", f"{dial:g}", _stress(measured, units), _stress(law, units))
         for (speed, dial), measured, law in zip(
-            readings.dials.items(), readings.stresses, fitted, strict=True
+            readings.dials.items(), readings.stresses, one.used, strict=True
         )
     )
 
@@ -90,10 +89,37 @@ def between_told(report: FluidReport, units: UnitSystem) -> str:
             "and pressure, an assumption."
         )
     low, high = warmth(warmths[0], units), warmth(warmths[-1], units)
+    if report.fluid.under_pressure:
+        return _over_conditions(report, units)
     return (
         f"Between {low} and {high} the constants follow straight lines from fit to fit (the "
-        "consistency in its logarithm); beyond, they stay, outside validity. Pressure is taken "
-        "as without effect on flow."
+        "consistency in its logarithm); beyond, they stay, outside validity. Readings at one "
+        "pressure: pressure is taken as without effect on flow."
+    )
+
+
+def _over_conditions(report: FluidReport, units: UnitSystem) -> str:
+    """Return the one law over temperatures and pressures in words, with its misfit."""
+    law = report.fluid.conditions_law
+    (cold, warm), (low, high) = law.temperatures, law.pressures
+    at = f"{warmth(cold, units)} and {pressure(low, units)}"
+    words = (
+        f"One law over all readings: {_stress(law.yield_stress, units)}, "
+        f"{show(law.consistency, 'Pa s^n', units)}, n {law.flow_index:.3g} at {at}. "
+        f"From {pressure(low, units)} to {pressure(high, units)} the yield stress grows "
+        f"{np.exp(law.yield_exponents[0]):.3g} times, the consistency "
+        f"{np.exp(law.consistency_exponents[0]):.3g} times, by an exponential in pressure"
+    )
+    if warm > cold:
+        words += (
+            f"; from {warmth(cold, units)} to {warmth(warm, units)} "
+            f"{np.exp(law.yield_exponents[1]):.3g} and "
+            f"{np.exp(law.consistency_exponents[1]):.3g} times, by one in 1/T, and n by "
+            f"{law.flow_index_change:+.2g}"
+        )
+    return (
+        f"{words}. Misfit {100.0 * law.share:.2g} % of the greatest stress of each condition. "
+        "Beyond the temperatures and pressures measured the law goes on, outside validity."
     )
 
 

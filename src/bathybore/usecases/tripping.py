@@ -110,7 +110,7 @@ def _trip(walk: Walk, name: str, state: HoleState) -> Trip:
         section=name,
         state=state,
         usual=usual,
-        moved=moved_pipe(bores(state), string, fluid, usual),
+        moved=moved_pipe(state.hole.setting, bores(state), string, fluid, usual),
         speeds=None if state.riser is None else speeds_of(state),
         sheet=trip_sheet(setting, string),
         records=asked(walk, state, lambda one: one.name in _ASKED, trip_studies, heave_studies),
