@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Final
 
@@ -48,6 +48,20 @@ class Module:
     def tree(self) -> ast.Module:
         return ast.parse(self.text)
 
+    @cached_property
+    def nodes(self) -> tuple[ast.AST, ...]:
+        """Every node of the tree; to walk it takes longer than all that is asked of it."""
+        return tuple(ast.walk(self.tree))
+
+    @cached_property
+    def imported(self) -> frozenset[str]:
+        """Every dotted name that is imported, wherever in the module."""
+        return frozenset(_imported(self))
+
+    @cached_property
+    def split(self) -> list[str]:
+        return self.text.splitlines()
+
     @property
     def layer(self) -> str:
         """Package directly below the root; empty for the root itself."""
@@ -56,7 +70,7 @@ class Module:
 
     @property
     def lines(self) -> int:
-        return len(self.text.splitlines())
+        return len(self.split)
 
 
 @dataclass(frozen=True)
@@ -69,6 +83,7 @@ class Function:
     code_lines: int
 
 
+@cache
 def modules(source: Path = SOURCE) -> dict[str, Module]:
     """Return every module of the package by its full name."""
     found = {}
@@ -82,16 +97,19 @@ def modules(source: Path = SOURCE) -> dict[str, Module]:
 
 def imports(module: Module, known: Mapping[str, Module]) -> frozenset[str]:
     """Return the modules of the package that a module imports, wherever in it."""
-    names: set[str] = set()
-    for node in ast.walk(module.tree):
+    names = {_longest_known(name, known) for name in module.imported}
+    return frozenset(names - {"", module.name})
+
+
+def _imported(module: Module) -> Iterator[str]:
+    for node in module.nodes:
         if isinstance(node, ast.Import):
-            names |= {_longest_known(alias.name, known) for alias in node.names}
+            yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
             base = _absolute(node, module)
-            names |= {_longest_known(f"{base}.{alias.name}", known) for alias in node.names}
+            yield from (f"{base}.{alias.name}" for alias in node.names)
         elif isinstance(node, ast.Call) and _called(node) in ("import_module", "__import__"):
-            names |= {_longest_known(text, known) for text in _texts(node)}
-    return frozenset(names - {"", module.name})
+            yield from _texts(node)
 
 
 def _absolute(node: ast.ImportFrom, module: Module) -> str:
@@ -175,14 +193,14 @@ def _reachable(start: str, edges: Mapping[str, frozenset[str]]) -> set[str]:
 def functions(known: Mapping[str, Module]) -> list[Function]:
     """Return every function and method of the source, nested ones too."""
     return [
-        Function(node.name, name, node.lineno, code_lines(node, module.text))
+        Function(node.name, name, node.lineno, code_lines(node, module.split))
         for name, module in known.items()
-        for node in ast.walk(module.tree)
+        for node in module.nodes
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
     ]
 
 
-def code_lines(node: ast.FunctionDef | ast.AsyncFunctionDef, text: str) -> int:
+def code_lines(node: ast.FunctionDef | ast.AsyncFunctionDef, lines: list[str]) -> int:
     """Count a function's lines from ``def`` on, without docstring, comments and blank lines."""
     counted = set(range(node.lineno, (node.end_lineno or node.lineno) + 1))
     first = node.body[0]
@@ -192,7 +210,6 @@ def code_lines(node: ast.FunctionDef | ast.AsyncFunctionDef, text: str) -> int:
         and isinstance(first.value.value, str)
     ):
         counted -= set(range(first.lineno, (first.end_lineno or first.lineno) + 1))
-    lines = text.splitlines()
     return sum(1 for n in counted if (line := lines[n - 1].strip()) and line[0] != "#")
 
 
@@ -200,7 +217,7 @@ def words_in(known: Mapping[str, Module]) -> frozenset[str]:
     """Return every identifier and every text that stands in the code, docstrings left out."""
     found: set[str] = set()
     for module in known.values():
-        for node in ast.walk(module.tree):
+        for node in module.nodes:
             if isinstance(node, ast.Name):
                 found.add(node.id)
             elif isinstance(node, ast.Attribute):
