@@ -10,8 +10,8 @@ its last mud and bit go on, so that every limit is asked alone.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from typing import Final
 
 import numpy as np
@@ -19,6 +19,8 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import kept
 from bathybore.checks.record import ROUNDING
+from bathybore.ensembles.asked_numbers import UNMOVED, Mover, mover_of
+from bathybore.ensembles.casings import INTENSITY
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, top_of
 from bathybore.ensembles.limits_of_checks import ROCK, SOIL, belongs
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Made
@@ -31,7 +33,7 @@ _NEAR: Final = 0.98  # use of a capacity below which a table is not looked at cl
 SLOWEST: Final = 0.25
 _CUTTINGS: Final = "cuttings"
 _STRENGTH: Final = "undrained_shear_strength"
-_ALONG: Final = (Moment.MAKING, Moment.BELOW, Moment.RISER)
+ALONG: Final = (Moment.MAKING, Moment.BELOW, Moment.RISER)
 
 
 def bites(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> tuple[Array, Indices]:
@@ -64,8 +66,8 @@ def each_bite(
         bite; 1 for a crew that drills as planned
     """
     members = _Members(frame, made, drawn, slowest)
-    for table in ledger.tables:
-        yield _first(_at_nodes(frame, table), members)
+    for number, table in enumerate(ledger.tables):
+        yield _first(_of_members(ledger, frame, number, table, drawn), members)
 
 
 def slowing(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Array:
@@ -76,10 +78,10 @@ def slowing(ledger: LedgerDepths, frame: Frame, made: Made, drawn: Drawn) -> Arr
     """
     members = _Members(frame, made, drawn)
     share = np.ones((drawn.count, len(frame.depth)))
-    for table in ledger.tables:
+    for number, table in enumerate(ledger.tables):
         if table.check != _CUTTINGS:
             continue
-        at = _at_nodes(frame, table)
+        at = _of_members(ledger, frame, number, table, drawn)
         nodes = _near(at, members, 1.0)
         if nodes is None:
             continue
@@ -175,7 +177,7 @@ class _Members:
             assert planned is not None
             return planned[None, :]
         if _FOLLOWS[table.check] == "pore_pressure":
-            return own + _kick(self.frame, table.section, self.frame.depth)
+            return own + _kick(self.frame, table.section, self.frame.depth, self.drawn)
         if table.check == "cuttings":
             return _fastest(own, self.frame.depth, top_of(self.frame, table.section))
         return own
@@ -189,7 +191,7 @@ def _carried(values: Array) -> Array:
 
 
 @dataclass(frozen=True, eq=False)
-class _AtNodes:
+class AtNodes:
     """A table brought to the nodes of a frame.
 
     Attributes
@@ -197,6 +199,7 @@ class _AtNodes:
     demand, capacity : (node, density)
     asked : (node) where it is asked at all
     follows : demand is per unit of a curve: see `_curve`
+    mover : what the members' own numbers of the hole make of it
     """
 
     table: Table
@@ -204,6 +207,7 @@ class _AtNodes:
     capacity: Array
     asked: Flags
     follows: bool
+    mover: Mover = UNMOVED
 
     def most_used(self, nodes: slice, least: float, most: float) -> Array:
         """Return the greatest share of the capacity used at nodes, by any mud between two.
@@ -214,21 +218,27 @@ class _AtNodes:
         known = self.table.density
         muds = np.array([least, *known[(known > least) & (known < most)], most])
         demand, capacity = (
-            _between(values[nodes][:, None], known, muds) for values in (self.demand, self.capacity)
+            between(values[nodes][:, None], known, muds) for values in (self.demand, self.capacity)
         )
         sure = np.isfinite(demand) & (capacity > 0.0)
         used: Array = np.where(sure, demand / np.where(sure, capacity, 1.0), np.inf).max(axis=-1)
         return used
 
+    def values_of(self, members: Indices, nodes: Indices, mud: Array) -> tuple[Array, Array]:
+        """Return demand and capacity of some members, at one node in one mud each."""
+        return replace(self, mover=self.mover.of(members)).values(nodes, mud)
+
     def values(self, nodes: slice | Indices, density: Array) -> tuple[Array, Array]:
         """Return demand and capacity at nodes in muds: (member, node), or both one a member."""
-        return (
-            _between(self.demand[nodes], self.table.density, density),
-            _between(self.capacity[nodes], self.table.density, density),
-        )
+        demand, capacity = self.demand[nodes], self.capacity[nodes]
+        if self.mover:
+            demand = self.mover.demand(demand, nodes)
+            capacity = self.mover.capacity(capacity, nodes)
+        known = self.table.density
+        return between(demand, known, density), between(capacity, known, density)
 
 
-def _between(values: Array, known: Array, density: Array) -> Array:
+def between(values: Array, known: Array, density: Array) -> Array:
     """Interpolate over the last axis, straight on beyond its ends."""
     shape = np.broadcast_shapes(values.shape[:-1], density.shape)
     answer = np.array(np.broadcast_to(values[..., 0], shape))
@@ -240,11 +250,19 @@ def _between(values: Array, known: Array, density: Array) -> Array:
     return answer
 
 
+def _of_members(
+    ledger: LedgerDepths, frame: Frame, number: int, table: Table, drawn: Drawn
+) -> AtNodes:
+    """Return a table at the nodes, with what the numbers of the members make of it."""
+    at, mover = at_nodes(frame, table), mover_of(ledger.numbers, number, drawn)
+    return replace(at, mover=mover) if mover else at
+
+
 @kept(1024)
-def _at_nodes(frame: Frame, table: Table) -> _AtNodes:
+def at_nodes(frame: Frame, table: Table) -> AtNodes:
     """Bring a table to the nodes; above its first depth its first numbers stand."""
     demand, follows = table.demand, False
-    if table.moment in _ALONG:
+    if table.moment in ALONG:
         own = _planned_curve(frame, table, table.depth)
         if own is not None:
             demand, follows = demand / own[:, None], True
@@ -253,7 +271,7 @@ def _at_nodes(frame: Frame, table: Table) -> _AtNodes:
         np.stack([np.interp(frame.depth, table.depth, values[:, i]) for i in columns], axis=-1)
         for values in (demand, table.capacity)
     ]
-    return _AtNodes(table, at[0], at[1], _asked(frame, table), follows)
+    return AtNodes(table, at[0], at[1], _asked(frame, table), follows)
 
 
 def _asked(frame: Frame, table: Table) -> Flags:
@@ -306,10 +324,12 @@ def _is_told(frame: Frame) -> bool:
     return frame.hole.site.greatest_wellhead_pressure is not None
 
 
-def _kick(frame: Frame, section: int, depth: Array) -> Array:
+def _kick(frame: Frame, section: int, depth: Array, drawn: Drawn | None = None) -> Array:
     """Return by how much a kick exceeds the pore pressure, as the rating is judged [Pa]."""
     hole = frame.hole
-    intensity = float(kick_intensity(hole, hole.plan.sections[section]))
+    intensity: Array | float = float(kick_intensity(hole, hole.plan.sections[section]))
+    if drawn is not None and hole.plan.sections[section].kick_intensity is None:
+        intensity = drawn.numbers.get(INTENSITY, np.full(1, intensity))[:, None]
     height = depth + float(hole.sea_bed - hole.drill_floor)
     return np.asarray(intensity * float(gravity_value(hole)) * height)
 
@@ -317,15 +337,15 @@ def _kick(frame: Frame, section: int, depth: Array) -> Array:
 # ---- the first bite ----------------------------------------------------------------------
 
 
-def _first(at: _AtNodes, members: _Members) -> Array:
+def _first(at: AtNodes, members: _Members) -> Array:
     """Return the depth at which one question first bites each member."""
     table = at.table
     if table.moment is Moment.ONCE:
-        return _once(table, members)
+        return _once(at, members)
     if table.moment is Moment.TESTED:
-        return _when_tested(table, members)
+        return _when_tested(at, members)
     if table.moment is Moment.SET:
-        return _when_placed(table, members) if table.left is not None else _when_set(table, members)
+        return _when_placed(at, members) if table.left is not None else _when_set(at, members)
     return _along(at, members) if table.left is None else _along_rock(at, members)
 
 
@@ -333,10 +353,10 @@ def _fails(demand: Array, capacity: Array) -> Flags:
     return np.asarray(demand - capacity > ROUNDING * np.abs(capacity))
 
 
-def _once(table: Table, members: _Members) -> Array:
-    moved, soil = belongs(table.check), members.soil
-    demand = _between(table.demand[0], table.density, soil)
-    capacity = _between(table.capacity[0], table.density, soil)
+def _once(at: AtNodes, members: _Members) -> Array:
+    table, soil = at.table, members.soil
+    moved = belongs(table.check)
+    demand, capacity = _at_shoe(at, np.full(soil.shape, table.depth[0]), soil)
     demand = demand * members.factor(moved.demand)[:, 0]
     capacity = capacity * members.factor(moved.capacity)[:, 0]
     return np.where(_fails(demand, capacity), table.depth[0], np.inf)
@@ -355,41 +375,61 @@ def _mud_at(members: _Members, shoe: Array) -> Array:
     return members.density[np.arange(len(shoe)), node]
 
 
-def _at_shoe(table: Table, shoe: Array, along: Array) -> tuple[Array, Array]:
+def _at_shoe(at: AtNodes, shoe: Array, along: Array) -> tuple[Array, Array]:
     """Return demand and capacity (member) of casings at shoes, in muds or soils (member)."""
-    columns = range(len(table.density))
+    table, every = at.table, slice(None)
     demand, capacity = (
-        np.stack([np.interp(shoe, table.depth, values[:, i]) for i in columns], axis=-1)
-        for values in (table.demand, table.capacity)
+        _at_depth(table.depth, of_all, shoe)
+        for of_all in (
+            at.mover.demand(table.demand, every),
+            at.mover.capacity(table.capacity, every),
+        )
     )
-    return _between(demand, table.density, along), _between(capacity, table.density, along)
+    return between(demand, table.density, along), between(capacity, table.density, along)
 
 
-def _when_set(table: Table, members: _Members) -> Array:
+def _at_depth(known: Array, values: Array, depth: Array) -> Array:
+    """Interpolate values (member or 1, row, density) to a depth of each member; flat beyond."""
+    if len(values) == 1:
+        columns = range(values.shape[-1])
+        return np.stack([np.interp(depth, known, values[0, :, i]) for i in columns], axis=-1)
+    row = np.clip(np.searchsorted(known, depth, side="right") - 1, 0, max(len(known) - 2, 0))
+    below = np.minimum(row + 1, len(known) - 1)
+    apart = np.where(below > row, known[below] - known[row], 1.0)
+    share = np.clip((depth - known[row]) / apart, 0.0, 1.0)[:, None]
+    members = np.arange(len(values))
+    upper, lower = values[members, row], values[members, below]
+    found: Array = np.where(share > 0.0, upper + share * (lower - upper), upper)
+    return found
+
+
+def _when_set(at: AtNodes, members: _Members) -> Array:
     """Judge a casing at the depth at which each member sets it."""
+    table = at.table
     moved, answer = belongs(table.check), np.full(members.drawn.count, np.inf)
     for _, shoe in _strings(table, members):
         along = members.soil if table.check in SOIL else _mud_at(members, shoe)
-        demand, capacity = _at_shoe(table, shoe, along)
+        demand, capacity = _at_shoe(at, shoe, along)
         demand = demand * members.factor(moved.demand)[:, 0]
         capacity = capacity * members.factor(moved.capacity)[:, 0]
         answer = np.where(_fails(demand, capacity) & np.isfinite(shoe), shoe, answer)
     return answer
 
 
-def _when_placed(table: Table, members: _Members) -> Array:
+def _when_placed(at: AtNodes, members: _Members) -> Array:
     """Judge a casing, or a spare after its pattern, against the rock that each member leaves open.
 
     Nodes that only deeper shoes leave open were asked with these alone: they stand for it.
     """
-    answer, nodes = np.full(members.drawn.count, np.inf), members.frame.depth
-    left = _left_at_nodes(members.frame, table)
+    table, answer = at.table, np.full(members.drawn.count, np.inf)
+    nodes, left = members.frame.depth, _left_at_nodes(members.frame, table)
     stray = members.stray(table.check)
     for string, shoe in _strings(table, members, spares=True):
         place = members.frame.nodes_at(np.nan_to_num(shoe))
         over = members.made.shoe_above[:, string][:, None]
-        mine = np.moveaxis(left[place], 1, -1)
-        there = _between(mine, table.density, _mud_at(members, shoe)[:, None]) + stray
+        more = at.mover.left(partial(_left_at_shoes, members.frame, table, place), "mv,vmdn->mdn")
+        mine = np.moveaxis(left[place] + more, 1, -1)
+        there = between(mine, table.density, _mud_at(members, shoe)[:, None]) + stray
         asked = (nodes >= over - 1e-6) & (nodes <= shoe[:, None] + 1e-6) & np.isfinite(there)
         broken = (np.where(asked, there, np.inf) < -_PASCALS).any(axis=1)
         answer = np.where(broken, np.minimum(answer, shoe), answer)
@@ -400,24 +440,33 @@ def _when_placed(table: Table, members: _Members) -> Array:
 def _left_at_nodes(frame: Frame, table: Table) -> Array:
     """Bring what is left to shoes at the nodes of a frame (shoe, density, node)."""
     assert table.left is not None
-    nodes, depth, left = frame.depth, table.depth, table.left
+    return _between_shoes(frame, table, table.left)
+
+
+def _left_at_shoes(frame: Frame, table: Table, place: Indices, left: Array) -> Array:
+    """Bring what is left to nodes of the frame at which shoes stand (member, density, node)."""
+    return np.asarray(_between_shoes(frame, table, left)[place])
+
+
+def _between_shoes(frame: Frame, table: Table, left: Array) -> Array:
+    nodes, depth = frame.depth, table.depth
     row = np.clip(np.searchsorted(depth, nodes, side="right") - 1, 0, max(len(depth) - 2, 0))
     next_row = np.minimum(row + 1, len(depth) - 1)
     apart = np.where(next_row > row, depth[next_row] - depth[row], 1.0)
     share = np.clip((nodes - depth[row]) / apart, 0.0, 1.0)[:, None, None]
     upper, lower = left[row], left[next_row]
-    between = upper + share * (lower - upper)
+    within = upper + share * (lower - upper)
     alone = np.where(np.isfinite(lower), lower, upper)
-    return np.where(np.isfinite(between), between, alone)
+    return np.where(np.isfinite(within), within, alone)
 
 
-def _when_tested(table: Table, members: _Members) -> Array:
+def _when_tested(at: AtNodes, members: _Members) -> Array:
     """Judge the test of the planned shoe above a section, in the heaviest mud on it.
 
     Where no test is planned, what the drawn rock bears at the member's own shoe is proved.
     """
     answer = np.full(members.drawn.count, np.inf)
-    frame, made = members.frame, members.made
+    table, frame, made = at.table, members.frame, members.made
     column, _ = ROCK[table.check]
     above = frame.hole.plan.sections[table.section - 1]
     assumed = above.casing is not None and above.casing.expected_test_at_shoe is None
@@ -426,7 +475,7 @@ def _when_tested(table: Table, members: _Members) -> Array:
         if one.section != table.section - 1 or one.spare:
             continue
         shoe, mud = made.shoes[:, string], _heaviest_below(members, string)
-        demand, capacity = _at_shoe(table, shoe, mud)
+        demand, capacity = _at_shoe(at, shoe, mud)
         if assumed:
             more = np.interp(shoe, table.depth, planned)
             node = frame.nodes_at(np.nan_to_num(shoe))
@@ -448,17 +497,19 @@ def _heaviest_below(members: _Members, string: int) -> Array:
     return np.where(np.isfinite(heaviest), heaviest, np.nan)
 
 
-def _along_rock(at: _AtNodes, members: _Members) -> Array:
+def _along_rock(at: AtNodes, members: _Members) -> Array:
     """Find the first node of a section that is open, and needs more than its column gives."""
     table, frame = at.table, members.frame
     assert table.left is not None
-    left = _between(table.left[-1].T, table.density, members.density) + members.stray(table.check)
+    more = at.mover.left(lambda left: left[-1].T, "mv,vnd->mnd")
+    left = between(table.left[-1].T + more, table.density, members.density)
+    left = left + members.stray(table.check)
     asked = (members.section == table.section) & at.asked & np.isfinite(left)
     broken = asked & (left < -_PASCALS)
     return np.where(broken.any(axis=1), frame.depth[np.argmax(broken, axis=1)], np.inf)
 
 
-def _along(at: _AtNodes, members: _Members) -> Array:
+def _along(at: AtNodes, members: _Members) -> Array:
     """Find the first node of a question's section that bites, and the place before it."""
     never = np.full(members.drawn.count, np.inf)
     slowest = _slowest(at.table, members)
@@ -479,7 +530,7 @@ def _slowest(table: Table, members: _Members) -> float:
     return members.slowest if table.check == _CUTTINGS else 1.0
 
 
-def _asked_of(at: _AtNodes, members: _Members, nodes: slice) -> tuple[Array, Array]:
+def _asked_of(at: AtNodes, members: _Members, nodes: slice) -> tuple[Array, Array]:
     """Return demand and capacity of members at nodes, drawn curves and factors counted."""
     moved = belongs(at.table.check)
     demand, capacity = at.values(nodes, members.density[:, nodes])
@@ -488,7 +539,7 @@ def _asked_of(at: _AtNodes, members: _Members, nodes: slice) -> tuple[Array, Arr
     return demand * members.factor(moved.demand), capacity * members.factor(moved.capacity)
 
 
-def _near(at: _AtNodes, members: _Members, slowest: float) -> slice | None:
+def _near(at: AtNodes, members: _Members, slowest: float) -> slice | None:
     """Return the nodes in which any member can come near a limit, and one above them.
 
     Parameters
@@ -499,6 +550,8 @@ def _near(at: _AtNodes, members: _Members, slowest: float) -> slice | None:
     if span is None:
         return None
     moved, nodes = belongs(at.table.check), slice(*span)
+    if at.mover:  # where it is used most hangs on numbers of the members' own
+        return nodes if at.asked[nodes].any() else None
     used = at.most_used(nodes, *members.muds[at.table.section])
     moves = members.factor(moved.demand) / members.factor(moved.capacity)
     used = used * slowest * float(np.max(moves))
@@ -510,7 +563,7 @@ def _near(at: _AtNodes, members: _Members, slowest: float) -> slice | None:
     return slice(max(span[0] + int(near[0]) - 1, 0), span[0] + int(near[-1]) + 1)
 
 
-def _crossing(at: _AtNodes, members: _Members, nodes: slice, bitten: Flags, left: Array) -> Array:
+def _crossing(at: AtNodes, members: _Members, nodes: slice, bitten: Flags, left: Array) -> Array:
     """Return where what is left of a capacity comes to nothing, straight between two nodes.
 
     Where the node above belongs to another section, or another step, the question is asked of
@@ -524,7 +577,7 @@ def _crossing(at: _AtNodes, members: _Members, nodes: slice, bitten: Flags, left
     begins = members.section[who, nodes.start + above] != at.table.section
     mud = members.density[who, nodes.start + np.where(begins, node, above)]
     moved = belongs(at.table.check)
-    demand, capacity = at.values(nodes.start + above, mud)
+    demand, capacity = at.values_of(who, nodes.start + above, mud)
     count = bitten.shape
     if at.follows:
         curve = np.broadcast_to(members.curve(at.table)[:, nodes], count)

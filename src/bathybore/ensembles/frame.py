@@ -43,6 +43,17 @@ def frame_of(hole: Hole) -> Frame:
     return Frame(hole, walk_hole(hole), nodes, strings)
 
 
+def frame_like(frame: Frame, hole: Hole) -> Frame:
+    """Return the frame of another hole in the same rock, at the same nodes.
+
+    Raises
+    ------
+    OrderError
+        The plan cannot be walked.
+    """
+    return Frame(hole, walk_hole(hole), frame.depth, tuple(_strings(hole)))
+
+
 def planned_policy(frame: Frame) -> Policy:
     """Return the plan as it stands, spare strings set where the hole asks for them."""
     return Policy(tuple(one.bottom for one in frame.planned))

@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -45,6 +45,7 @@ from bathybore.checks.survey import survey_checks
 from bathybore.checks.trips import casing_surge_checks, trip_checks
 from bathybore.checks.well_control import barrier_checks, kick_checks, shallow_checks
 from bathybore.checks.window import shoe_test_checks, window_checks
+from bathybore.ensembles.asked_numbers import NumberAsked
 from bathybore.ensembles.cut_holes import (
     asked_again,
     cut,
@@ -83,6 +84,9 @@ class Moment(Enum):
     SET = "when the casing is set"  # depth of its shoe
     TESTED = "when the shoe above is tested"  # depth of that shoe
     ONCE = "once in the plan"  # depth of the hole then
+
+
+Parts: TypeAlias = frozenset[tuple[Moment, int]]  # moments, each with the index of a section
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,11 +135,13 @@ class LedgerDepths:
     ----------
     not_reached : sections and depths that the steps could not come to, and why
     answered : ids of questions that end no hole, and what the crew or the plan has for them
+    numbers : of the hole that are drawn, and what they do to the tables
     """
 
     tables: tuple[Table, ...]
     not_reached: tuple[str, ...] = ()
     answered: tuple[tuple[str, str], ...] = ()
+    numbers: tuple[NumberAsked, ...] = ()
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -153,7 +159,7 @@ def ledger_depths(
     told: Told | None = None,
     limits: tuple[Limit, ...] = LIMITS,
     muds: tuple[float, ...] = (),
-    sections: frozenset[int] | None = None,
+    parts: Parts | None = None,
     few: bool = False,
 ) -> LedgerDepths:
     """Return the ledger of a hole at every depth.
@@ -163,19 +169,21 @@ def ledger_depths(
     told : called with the name of the section, how many are done and how many there are
     limits : whose questions are asked
     muds : one density a section, where it is known and no other need be asked [kg/m3]
-    sections : that are asked; all if left out
+    parts : moments and sections that are asked; all if left out
     few : ask at the first, a middle and the last depth only: enough to see what moves at all
     """
     named = frame.hole.plan.sections
-    found: list[Table] = list(_once(frame, limits))
+    found: list[Table] = []
+    if _asks(parts, Moment.ONCE, -1):
+        found += _once(frame, limits)
     faults: list[str] = []
     for index, section in enumerate(named):
-        if sections is not None and index not in sections:
+        if parts is not None and not any(_made_in(one) == index for one in parts):
             continue
         if told is not None:
             told(section.name, index, len(named))
         mud = muds[index] if muds else np.nan
-        tables, not_reached = _section(frame, index, limits, float(mud), few)
+        tables, not_reached = _section(frame, index, limits, float(mud), parts, few)
         found += tables
         faults += not_reached
     if told is not None:
@@ -412,18 +420,31 @@ def asked_of(state: HoleState, limits: tuple[Limit, ...] = LIMITS) -> tuple[Chec
 
 @kept(64)
 def _section(
-    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float, few: bool
+    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float, parts: Parts | None, few: bool
 ) -> tuple[tuple[Table, ...], tuple[str, ...]]:
     density = densities_asked(frame, index) if np.isnan(mud) else np.array([mud])
     section, faults = frame.hole.plan.sections[index], list[str]()
-    tables = list(_making(frame, index, density, limits, faults, few))
+    tables = list[Table]()
+    if _asks(parts, Moment.MAKING, index):
+        tables += _making(frame, index, density, limits, faults, few)
     if section.casing is not None:
-        tables += _setting(frame, index, density, limits, faults, few)
-    if section.returns == "riser" and Limit.CASING in limits:
+        tables += _setting(frame, index, density, limits, faults, parts, few)
+    on_riser = section.returns == "riser"
+    if on_riser and Limit.CASING in limits and _asks(parts, Moment.BELOW, index):
         tables += _below(frame, index, few)
-    if section.returns == "riser" and not _ON_RISER.isdisjoint(limits):
+    if on_riser and not _ON_RISER.isdisjoint(limits) and _asks(parts, Moment.RISER, index):
         tables += _riser(frame, index, density, few)
     return tuple(one for one in tables if one.limit in limits), tuple(faults)
+
+
+def _asks(parts: Parts | None, moment: Moment, section: int) -> bool:
+    return parts is None or (moment, section) in parts
+
+
+def _made_in(part: tuple[Moment, int]) -> int:
+    """Return the section that a part is asked with: a shoe's test with the casing that ends it."""
+    moment, section = part
+    return section - 1 if moment is Moment.TESTED else section
 
 
 def _some(depth: Array, few: bool) -> Array:
@@ -461,6 +482,7 @@ def _setting(
     density: Array,
     limits: tuple[Limit, ...],
     faults: list[str],
+    parts: Parts | None,
     few: bool,
 ) -> Iterator[Table]:
     """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
@@ -477,10 +499,29 @@ def _setting(
     bottoms = np.unique([*np.linspace(top + span / CASED, bottom, CASED), max(after, bottom)])
     bottoms = _some(bottoms, few)
     shoes = bottoms - (bottom - shoe)
+    if _asks(parts, Moment.SET, index):
+        yield from _cased(frame, index, density, limits, faults, (bottoms, shoes))
+    if Limit.OTHER in limits:
+        if _asks(parts, Moment.SET, index):
+            yield from _on_soil(frame, index, bottoms, shoes)
+        if _asks(parts, Moment.TESTED, index + 1):
+            yield from _testing(frame, index, bottoms, shoes)
+
+
+def _cased(
+    frame: Frame,
+    index: int,
+    density: Array,
+    limits: tuple[Limit, ...],
+    faults: list[str],
+    ends: tuple[Array, Array],
+) -> Iterator[Table]:
+    """Ask the casing of a section in every mud at every depth of its bottom and its shoe."""
+    bottoms, shoes = ends
     gathered = _Tables(frame, Moment.SET, index, shoes, density)
     for row, end in enumerate(bottoms):
         for column, weight in enumerate(density):
-            again = cut(hole, index, float(end), float(weight), deeper=True)
+            again = cut(frame.hole, index, float(end), float(weight), deeper=True)
             try:
                 states = made_to(frame, again, index, cased=True)
             except OrderError as error:
@@ -491,9 +532,6 @@ def _setting(
                 kept_here = (one for one in records if one.name not in SOIL)
                 gathered.add((row, column), state, kept_here)
     yield from gathered.tables()
-    if Limit.OTHER in limits:
-        yield from _on_soil(frame, index, bottoms, shoes)
-        yield from _testing(frame, index, bottoms, shoes)
 
 
 def _on_soil(frame: Frame, index: int, bottoms: Array, shoes: Array) -> Iterator[Table]:
@@ -503,13 +541,14 @@ def _on_soil(frame: Frame, index: int, bottoms: Array, shoes: Array) -> Iterator
         return
     gathered = _Tables(frame, Moment.SET, index, shoes, np.array(SHARES))
     for row, end in enumerate(bottoms):
-        for column, share in enumerate(SHARES):
-            again = with_soil(cut(hole, index, float(end), deeper=True), share)
-            try:
-                state = made_to(frame, again, index, cased=True)[-2]
-            except OrderError:
-                break  # said where all else is asked of this casing
-            gathered.add((row, column), state, answers(first_casing_checks, state))
+        again = cut(hole, index, float(end), deeper=True)
+        try:
+            state = made_to(frame, again, index, cased=True)[-2]
+        except OrderError:
+            continue  # said where all else is asked of this casing
+        for column, share in enumerate(SHARES):  # no step hangs on the soil, only what it bears
+            soft = asked_again(state, with_soil(again, share))
+            gathered.add((row, column), soft, answers(first_casing_checks, soft))
     yield from gathered.tables()
 
 

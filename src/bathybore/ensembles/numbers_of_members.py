@@ -56,7 +56,7 @@ def exponents(frame: Frame, key: str) -> Mapping[Part, float]:
         if number.whole:
             moved = number.planned + np.sign(factor - 1.0)
         try:
-            states = walk_hole(member_hole(frame, _one(frame, key, moved), 0))
+            states = walk_hole(member_hole(frame, one_moved(frame, key, moved), 0))
         except (InputErrors, OrderError) as error:
             faults = error
             continue
@@ -68,7 +68,8 @@ def exponents(frame: Frame, key: str) -> Mapping[Part, float]:
     )
 
 
-def _one(frame: Frame, key: str, value: float) -> Drawn:
+def one_moved(frame: Frame, key: str, value: float) -> Drawn:
+    """Return one member that has another value of a number of the hole, and nothing else."""
     none = np.zeros(1, dtype=np.intp)
     return Drawn(
         first=0,

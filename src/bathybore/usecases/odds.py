@@ -29,6 +29,7 @@ from bathybore.ensembles.evaluating import Ensemble, evaluated
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
+from bathybore.ensembles.ledger_numbers import with_numbers
 from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
@@ -133,7 +134,8 @@ def ensemble_of(
 ) -> Ensemble:
     """Return the ensemble of a loaded hole."""
     frame = frame_of(hole)
-    return Ensemble(frame, ledger_depths(frame, told), uncertainty, planned_policy(frame), seed)
+    ledger = with_numbers(ledger_depths(frame, told), frame, uncertainty, told)
+    return Ensemble(frame, ledger, uncertainty, planned_policy(frame), seed)
 
 
 def odds(ensemble: Ensemble, order: OddsOrder, told: Told = silent) -> OddsFound:
