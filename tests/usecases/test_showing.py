@@ -43,6 +43,15 @@ def test_units_follow_the_reader() -> None:
     assert shown("temperature", 277.15, "K", "metric").text == "4 °C"
 
 
+def test_long_times_are_told_in_days() -> None:
+    day = 86400.0
+    assert shown("duration", 3600.0 * 36, "s", "metric").text == "36 h"
+    assert shown("duration", 4.9 * day, "s", "metric").text == "117.6 h"
+    assert shown("duration", 220.0 * day, "s", "oilfield").text == "220 d"
+    assert shown("duration", [1.0 * day, 10.0 * day], "s", "metric").text == "[1, 10] d"
+    assert shown("wave_period", 10.0 * day, "s", "metric").text.endswith(" s")
+
+
 def test_a_name_outside_the_nomenclature_is_still_shown() -> None:
     value = shown("something_new", 5.0, "m", "metric")
     assert (value.text, value.symbol, value.words) == ("5 m", "", "something new")

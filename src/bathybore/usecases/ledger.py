@@ -5,14 +5,13 @@ Plain data for any face; nothing is judged here, only ordered and counted.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
-from bathybore.base.keeping import kept
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Origin, Working, origins_behind
 from bathybore.checks.record import CheckRecord, Status
@@ -40,6 +39,8 @@ URGENCY: Final = (
     Status.TIGHT,
     Status.HOLDS,
 )
+_RANK: Final = {str(status): rank for rank, status in enumerate(URGENCY)}
+_NAMES: Final = tuple(str(status) for status in Status)
 # Stores that a walk counts, with their SI unit.
 STORES: Final = {
     "mud_built": "m3",
@@ -113,6 +114,7 @@ class StepRows:
     uses : what the step uses up, each store with its amount
     barriers : names of those in force after it
     barriers_needed : something in the hole could flow
+    asked : all that was asked of it, also where ``rows`` are a choice
     """
 
     name: str
@@ -120,6 +122,7 @@ class StepRows:
     duration: float | None
     elapsed: float | None
     rows: tuple[Row, ...]
+    asked: Asked = field(repr=False, compare=False)
     uses: tuple[Amount, ...] = ()
     barriers: tuple[str, ...] = ()
     barriers_needed: bool = False
@@ -171,32 +174,86 @@ class Ledger:
     @property
     def passes(self) -> bool:
         """Whether everything was judged and holds; a hole without checks has not passed."""
-        return bool(self.rows) and all(row.passes for row in self.rows)
+        passing = self.count(Status.HOLDS) + self.count(Status.TIGHT)
+        return 0 < passing == len(self.records)
 
     def count(self, status: Status) -> int:
         return self.counts[str(status)]
 
 
+@dataclass(frozen=True, eq=False)  # one object a step's records: what is kept goes by it
+class Asked:
+    """What was asked of one step, ready to be put together with the other steps.
+
+    Attributes
+    ----------
+    rows : most urgent first
+    counts : how many records have each verdict
+    fails_first : in the order they were asked
+    fails_most, tight, left, holding : the least margin among failures, among the tight that
+        have one left, among all that have one left, among all that holds
+    cautions : each text with the checks that it goes with
+    """
+
+    rows: tuple[Row, ...]
+    counts: dict[str, int]
+    fails_first: CheckRecord | None
+    fails_most: CheckRecord | None
+    tight: CheckRecord | None
+    left: CheckRecord | None
+    holding: CheckRecord | None
+    cautions: tuple[Caution, ...]
+
+
+@kept(SOME)
+def asked(records: tuple[CheckRecord, ...], system: UnitSystem) -> Asked:
+    """Return what was asked of a step; of two edits most steps have the very same records."""
+    urgent_first = sorted(records, key=lambda r: (_RANK[r.status.value], _margin(r)))
+    failing = [record for record in records if record.status is Status.FAILS]
+    holding = [r for r in records if r.status is Status.HOLDS or r.status is Status.TIGHT]
+    # an exact fit, a count, a replaced margin: they hold with nothing over
+    left = [record for record in holding if _margin(record) > 1e-9]
+    found = [record.status.value for record in records]
+    return Asked(
+        rows=tuple([row_of(record, system) for record in urgent_first]),
+        counts={name: found.count(name) for name in _RANK},
+        fails_first=failing[0] if failing else None,
+        fails_most=_least(failing),
+        tight=_least([record for record in left if record.status is Status.TIGHT]),
+        left=_least(left),
+        holding=_least(holding),
+        cautions=_grouped((record.caution, record.id) for record in records),
+    )
+
+
 def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
     """Return the ledger of a walk, numbers shown in ``system``."""
-    records = walk.records
-    steps = _steps(walk, system)
-    in_order = [record for step in _in_order(walk) for record in step[1]]
-    failing = [r for r in in_order if r.status is Status.FAILS]
-    holding = [r for r in in_order if r.status in PASSES]
-    counted = Counter(record.status for record in records)
+    in_order = _in_order(walk)
+    told = {name: asked(tuple(records), system) for name, records in in_order.items()}
+    every = tuple(told.values())
+    firsts = (one.fails_first.id for one in every if one.fails_first is not None)
+    tightest = (
+        _least_of(one.tight for one in every)
+        or _least_of(one.left for one in every)
+        or _least_of(one.holding for one in every)
+    )
     return Ledger(
         hole=walk.hole.name,
         invented=walk.hole.document.invented,
         elapsed=max((state.elapsed for state in walk.states), default=0.0),
-        steps=steps,
-        counts={str(status): counted[status] for status in Status},
-        fails_first=failing[0].id if failing else None,
-        fails_most=_least(failing),
-        tightest=_tightest(holding),
-        cautions=_grouped((record.caution, record.id) for record in in_order),
+        steps=_steps(walk, told, system),
+        counts={name: sum(one.counts[name] for one in every) for name in _NAMES},
+        fails_first=next(firsts, None),
+        fails_most=_least_of(one.fails_most for one in every),
+        tightest=tightest,
+        cautions=_grouped(
+            (caution.text, check)
+            for one in every
+            for caution in one.cautions
+            for check in caution.checks
+        ),
         budget=diameter_budget(walk.hole),
-        records=tuple(in_order),
+        records=tuple(record for records in in_order.values() for record in records),
     )
 
 
@@ -267,7 +324,7 @@ def _phrases(*counts: tuple[int, str]) -> str:
     return " and ".join(f"{n} {'is' if n == 1 else 'are'} {what}" for n, what in counts if n)
 
 
-def _in_order(walk: Walk) -> list[tuple[str, list[CheckRecord]]]:
+def _in_order(walk: Walk) -> dict[str, list[CheckRecord]]:
     """Return the records by step in the order of the operation.
 
     A record of no step of the walk (of the hole as a whole) is kept, at the end.
@@ -275,32 +332,33 @@ def _in_order(walk: Walk) -> list[tuple[str, list[CheckRecord]]]:
     by_step: dict[str, list[CheckRecord]] = {state.step.name: [] for state in walk.states}
     for record in walk.records:
         by_step.setdefault(record.step, []).append(record)
-    return list(by_step.items())
+    return by_step
 
 
-def _steps(walk: Walk, system: UnitSystem) -> tuple[StepRows, ...]:
+def _steps(walk: Walk, told: dict[str, Asked], system: UnitSystem) -> tuple[StepRows, ...]:
     states = {state.step.name: state for state in walk.states}
     before = dict(zip(states, [Consumed(), *(s.consumed for s in walk.states)], strict=False))
     result = []
-    for name, records in _in_order(walk):
+    for name, one in told.items():
         state = states.get(name)
         duration = state.duration if state else None
-        urgent_first = sorted(records, key=lambda r: (URGENCY.index(r.status), _margin(r)))
         result.append(
             StepRows(
                 name=name,
                 title=state.step.title if state else name,
                 duration=None if duration is None else float(duration),
                 elapsed=state.elapsed if state else None,
-                rows=tuple(row_of(record, system) for record in urgent_first),
+                rows=one.rows,
                 uses=amounts_used(before[name], state.consumed, system) if state else (),
                 barriers=tuple(b.name for b in state.barriers) if state else (),
                 barriers_needed=bool(state and state.barriers_needed),
+                asked=one,
             )
         )
     return tuple(result)
 
 
+@kept(SOME)
 def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple[Amount, ...]:
     """Return what a step added to the running totals, stores it did not touch left out."""
     amounts = []
@@ -345,15 +403,13 @@ def _margin(record: CheckRecord) -> float:
     return 0.0 if record.margin is None else record.margin
 
 
-def _least(records: list[CheckRecord]) -> str | None:
-    return min(records, key=_margin).id if records else None
+def _least(records: Iterable[CheckRecord]) -> CheckRecord | None:
+    return min(records, key=_margin, default=None)
 
 
-def _tightest(holding: list[CheckRecord]) -> str | None:
-    """Leave out exact fits and counts, which hold with nothing over, and replaced margins."""
-    some_left = [record for record in holding if _margin(record) > 1e-9]
-    tight = [record for record in some_left if record.status is Status.TIGHT]
-    return _least(tight or some_left or holding)
+def _least_of(records: Iterable[CheckRecord | None]) -> str | None:
+    least = _least(record for record in records if record is not None)
+    return None if least is None else least.id
 
 
 def _origins(record: CheckRecord) -> Iterator[Origin]:

@@ -21,6 +21,7 @@ from bathybore.checks.record import CheckRecord
 # a named alias: a plain one that holds itself cannot be described as a schema
 Json = TypeAliasType("Json", "float | str | list[Json] | None")
 LONGEST_LIST: Final = 12  # numbers of a stack that are written out
+_LONG: Final = 5 * 86400.0  # [s] from which hours are told in days
 
 
 @dataclass(frozen=True)
@@ -137,16 +138,18 @@ def _range(name: str, limit: Limit, unit: str, system: UnitSystem) -> str:
 def _text(name: str, si: Any, unit: str, system: UnitSystem, significant: int) -> str:
     if isinstance(si, str):
         return si
-    term = nomenclature().get(name)
-    shown_as = term.shown_in(system) if term else shown_unit(unit, system)
+    # most are one number: an array for each would take longer than all the rest
+    one = isinstance(si, float)
+    numbers = [float(si)] if one else np.asarray(si, dtype=float).ravel().tolist()
+    shown_as = _shown_as(name, unit, system)
+    if shown_as == "h" and any(abs(x) >= _LONG for x in numbers):
+        shown_as = "d"
     convert = shown_as not in ("", "-") and "^n" not in unit
     label = pretty_unit(shown_as if convert else unit)
-    numbers = np.asarray(si, dtype=float)
     texts = [
-        pretty_number(from_si(x, unit, shown_as) if convert else x, significant)
-        for x in numbers.ravel().tolist()
+        pretty_number(from_si(x, unit, shown_as) if convert else x, significant) for x in numbers
     ]
-    if numbers.size == 1:
+    if len(texts) == 1:
         return f"{texts[0]} {label}".rstrip()
     written = ", ".join(texts[:LONGEST_LIST])
     if len(texts) > LONGEST_LIST:
@@ -155,9 +158,17 @@ def _text(name: str, si: Any, unit: str, system: UnitSystem, significant: int) -
     return f"[{written}] {label}".rstrip()
 
 
+@cache
+def _shown_as(name: str, unit: str, system: UnitSystem) -> str:
+    term = nomenclature().get(name)
+    return term.shown_in(system) if term else shown_unit(unit, system)
+
+
 def _json(si: Any) -> Json:
     if isinstance(si, str):
         return si
+    if isinstance(si, float):
+        return si if math.isfinite(si) else None
     if isinstance(si, list | tuple):
         return [_json(one) for one in si]
     if np.ndim(si):

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import cast
 
 from bathybore.base.depth import Datum, Depth, DepthFrame
-from bathybore.base.keeping import kept
+from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord
-from bathybore.usecases.ledger import MOST_ROWS, Row, ledger, row_of, verdict
+from bathybore.usecases.ledger import MOST_ROWS, Asked, Row, ledger, row_of, verdict
 from bathybore.usecases.walking import Walk
+from bathybore.web.answers import encoded
 from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
+
+
+@dataclass(frozen=True, eq=False)  # one object a step's rows, as Asked is
+class StepPage:
+    """The rows of a step, and each of them as JSON by its id."""
+
+    rows: tuple[LedgerRow, ...]
+    written: Mapping[str, bytes]
 
 
 @dataclass(frozen=True)
@@ -20,21 +29,24 @@ class Judged:
     """What is said of the whole hole, and every row."""
 
     head: LedgerHead
-    rows: tuple[LedgerRow, ...]
+    steps: tuple[StepPage, ...]
+
+    @property
+    def rows(self) -> tuple[LedgerRow, ...]:
+        return tuple(row for step in self.steps for row in step.rows)
 
     def page(self, revision: int) -> LedgerPage:
         return LedgerPage(**vars(self.head), revision=revision, rows=self.rows)
+
+    def written(self) -> dict[str, bytes]:
+        """Return every row as JSON, by its id."""
+        return {name: row for step in self.steps for name, row in step.written.items()}
 
 
 def judged(walk: Walk, units: UnitSystem) -> Judged:
     """Return the ledger of a walk, texts in ``units``."""
     whole = ledger(walk, units)
-    sections = _sections(walk)
-    rows = tuple(
-        ledger_row(row, step.name, sections.get(step.name, ""), walk.hole.frame)
-        for step in whole.steps
-        for row in step.rows
-    )
+    sections, frame = _sections(walk), walk.hole.frame
     head = LedgerHead(
         verdict=verdict(whole),
         passes=whole.passes and not walk.stopped,
@@ -45,7 +57,19 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
         tightest=whole.tightest,
         studied=walk.studied,
     )
-    return Judged(head, rows)
+    steps = (_page(one.asked, one.name, sections.get(one.name, ""), frame) for one in whole.steps)
+    return Judged(head, tuple(steps))
+
+
+@kept(SOME)
+def _page(asked: Asked, step: str, section: str, frame: DepthFrame) -> StepPage:
+    rows = tuple([ledger_row(row, step, section, frame) for row in asked.rows])
+    return StepPage(rows, {row.id: _row_bytes(row) for row in rows})
+
+
+@kept(MOST_ROWS)
+def _row_bytes(row: LedgerRow) -> bytes:
+    return encoded(row)
 
 
 def _sections(walk: Walk) -> dict[str, str]:

@@ -8,14 +8,12 @@ from dataclasses import dataclass, fields
 from typing import Any, Final, TypeVar, cast
 
 from bathybore.base.errors import Fault
-from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
 from bathybore.operations.mud_account import MudAccount
 from bathybore.storage.records import Revision
 from bathybore.usecases import riser_in_sea
 from bathybore.usecases.circulating import StepCirculation, circulation
 from bathybore.usecases.kicking import SectionKick, kicks, sections_with_kicks
-from bathybore.usecases.ledger import MOST_ROWS
 from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.riser_told import RiserPart
@@ -28,7 +26,6 @@ from bathybore.web.answers import encoded
 from bathybore.web.ledger_page import Judged, judged
 from bathybore.web.outlook import Outlook
 from bathybore.web.placing_page import Placing, PlacingKind, found_in
-from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
 
 Parts = Mapping[str, bytes]
@@ -159,9 +156,4 @@ def _parts(picture: Scene) -> Parts:
 
 
 def _ledger_bytes(page: Judged) -> LedgerBytes:
-    return LedgerBytes(encoded(page.head), {row.id: _row_bytes(row) for row in page.rows})
-
-
-@kept(MOST_ROWS)
-def _row_bytes(row: LedgerRow) -> bytes:
-    return encoded(row)
+    return LedgerBytes(encoded(page.head), page.written())
