@@ -38,6 +38,10 @@ class InputErrors(BathyboreError):
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
+    def __reduce__(self) -> tuple[type[InputErrors], tuple[tuple[Fault, ...]]]:
+        # another process makes it from its faults, not from its words
+        return InputErrors, (self.faults,)
+
     @classmethod
     def one(cls, where: str, found: str, expected: str, fix: str = "") -> InputErrors:
         return cls([Fault(where, found, expected, fix)])
