@@ -6,14 +6,16 @@ import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Final
 
 from bathybore.base.errors import Fault, InputErrors
-from bathybore.model import csv_tables, yaml_splicing
+from bathybore.model import csv_tables
 from bathybore.model.csv_splicing import insert_row, line_number, remove_row, set_cell
+from bathybore.model.document_editing import edited_document, edited_uncertainty
+from bathybore.model.edits import Edit
 from bathybore.model.fields import GateError
 from bathybore.model.files import read_text, refuse_halves, refuse_unreadable, shown
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import (
     HOLE_FILE,
     UNCERTAINTY_FILE,
@@ -21,42 +23,17 @@ from bathybore.model.hole_files import (
     stands_beside,
     write_files,
 )
-from bathybore.model.keys import holds_text, is_entry, is_field, path_of, present
+from bathybore.model.keys import path_of
 from bathybore.model.loading import document_file, read_table_text
 from bathybore.model.reading import TABLES, Reading, read_hole, table_file
 from bathybore.model.schema_faults import error_path, schema_faults, where
 from bathybore.model.yaml_splicing import Written
 from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
 from bathybore.model.yaml_tree import Path as KeyPath
-from bathybore.model.yaml_writing import AsTyped, plain_content
 
 __all__ = ["Draft", "Edit", "HoleFiles", "read_draft", "write_files"]
 
-_LONGEST_TEXT: Final = 10_000
 _UNCERTAIN: Final = "an uncertainty document"
-
-
-@dataclass(frozen=True)
-class Edit:
-    """One change of one place.
-
-    Attributes
-    ----------
-    op : set a scalar, remove a key or item, put a block, insert an item into a list,
-        give a file another text, set one cell of a table, insert or remove a row of it
-    key : of the document, as origins spell it; of an insertion with the index of the new item
-    text : of set, table and cell, as the user would write it
-    content : of put and insert, as JSON
-    file, row, column : of a table's cell; the row counted from 0 below the header
-    """
-
-    op: Literal["set", "remove", "put", "insert", "table", "cell", "insert-row", "remove-row"]
-    key: str = ""
-    text: str = ""
-    content: Any = None
-    file: str = ""
-    row: int = -1
-    column: str = ""
 
 
 @dataclass(frozen=True)
@@ -186,6 +163,13 @@ class _Work:
             self._cell(edit)
         elif edit.op in ("insert-row", "remove-row"):
             self._row(edit)
+        elif edit.file == UNCERTAINTY_FILE:
+            text = edited_uncertainty(self.texts.get(UNCERTAINTY_FILE), edit)
+            refuse_unreadable(text, MOST_BYTES, _UNCERTAIN, UNCERTAINTY_FILE)
+            self.texts[UNCERTAINTY_FILE] = text
+        elif edit.file not in ("", HOLE_FILE):
+            documents = f"{HOLE_FILE} or {UNCERTAINTY_FILE}"
+            raise InputErrors.one(shown(edit.file), "no document of the hole", documents)
         elif self.tree is None:
             raise InputErrors(self.faults)
         else:
@@ -230,48 +214,9 @@ class _Work:
         return self.texts[edit.file]
 
     def _document(self, written: Written, edit: Edit) -> Written:
-        tree = written.tree
-        path = path_of(edit.key, tree)
-        at = where(tree, path)
         if edit.op == "set":
-            return self._set(written, path, edit)
-        if edit.op == "remove":
-            present(tree, path, edit.key)
-            return yaml_splicing.remove(written, path)
-        content = plain_content(edit.content, at)
-        if edit.op == "put":
-            self._refuse_beyond_list(tree, path, edit.key)
-            return yaml_splicing.put(written, path, content)
-        if edit.op == "insert":
-            if not isinstance(path[-1], int):
-                expected = "the list's key with the index of the new item, such as 'plugs[1]'"
-                raise InputErrors.one(at, f"the key '{shown(edit.key)}'", expected)
-            return yaml_splicing.insert(written, path, content)
-        raise InputErrors.one(at, f"the edit '{shown(edit.op)}'", "set, remove, put, insert")
-
-    def _set(self, written: Written, path: KeyPath, edit: Edit) -> Written:
-        tree, typed = written.tree, AsTyped(edit.text, holds_text(path))
-        if len(edit.text) > _LONGEST_TEXT:
-            found = f"{len(edit.text)} characters"
-            raise InputErrors.one(where(tree, path), found, f"at most {_LONGEST_TEXT}")
-        self.typed.append(path)
-        try:
-            standing = tree.at(path)
-        except KeyError:
-            missing = [path[:n] for n in range(1, len(path) + 1) if path[:n] not in tree.spans]
-            if not all(map(is_field, missing)) and not (missing == [path] and is_entry(path)):
-                present(tree, path, edit.key)
-            return yaml_splicing.put(written, path, typed)
-        if isinstance(standing, dict | tuple):
-            found = "a list" if isinstance(standing, tuple) else "a block of keys"
-            raise InputErrors.one(where(tree, path), found, "a key with a single value")
-        return yaml_splicing.set_scalar(written, path, typed)
-
-    def _refuse_beyond_list(self, tree: Tree, path: KeyPath, key: str) -> None:
-        """Refuse to put what only an insertion can add."""
-        for depth, part in enumerate(path):
-            if isinstance(part, int):
-                present(tree, path[: depth + 1], key)
+            self.typed.append(path_of(edit.key, written.tree))
+        return edited_document(written, edit, HoleDocument)
 
     def refuse_unread_values(self, draft: Draft) -> None:
         """Refuse texts that the gate of their field or column cannot read."""

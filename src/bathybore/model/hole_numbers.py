@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 from typing import Any, Final, get_args
@@ -65,6 +66,23 @@ def number_at(document: HoleDocument, path: str, where: str) -> HoleNumber:
         owner = _below(owner, known[name])
         rest = _behind(rest, name)
     return _number(owner, *field, key, where)
+
+
+def number_paths(document: HoleDocument) -> tuple[str, ...]:
+    """Return the path of every number of a document, as `number_at` takes it."""
+    return tuple(_paths(document, ""))
+
+
+def _paths(owner: Any, path: str) -> Iterator[str]:
+    if isinstance(owner, bool | str | Depth) or owner is None:
+        return
+    if isinstance(owner, int | float):
+        yield path
+        return
+    known = _known(owner)
+    named = {part: name for name, part in known.items()}  # an item by its name, if it has one
+    for part, name in named.items():
+        yield from _paths(_below(owner, part), f"{path}.{name}" if path else name)
 
 
 def _known(owner: Any) -> dict[str, str | int]:

@@ -16,7 +16,7 @@ _LONGEST: Final = 1000
 _PART = re.compile(r"\.?(?P<word>[^.\[\]]+)|\[(?P<item>[^\[\]]*)\]")
 
 
-def path_of(key: str, tree: Tree) -> Path:
+def path_of(key: str, tree: Tree, document: type[Node] = HoleDocument) -> Path:
     """Return the path that a key names; its end need not be in the document yet.
 
     Raises
@@ -30,7 +30,7 @@ def path_of(key: str, tree: Tree) -> Path:
     owner: Any = tree.content
     rest = key
     while rest:
-        part, rest = _next(rest, owner, path, key, tree.file)
+        part, rest = _next(rest, owner, path, key, tree.file, document)
         if isinstance(owner, tuple) and not (isinstance(part, int) and 0 <= part <= len(owner)):
             raise _no_such(key, tree.file, f"a list of {len(owner)}")
         if not isinstance(owner, tuple | dict) and owner is not None:
@@ -64,7 +64,9 @@ def _below(owner: Any, part: str | int) -> Any:
     return owner.get(part) if isinstance(owner, dict) else None
 
 
-def _next(rest: str, owner: Any, path: Path, key: str, file: str) -> tuple[str | int, str]:
+def _next(
+    rest: str, owner: Any, path: Path, key: str, file: str, document: type[Node]
+) -> tuple[str | int, str]:
     """Split the first part off; a name that stands in the document may hold any character."""
     if isinstance(owner, dict):
         name = _longest(rest, owner, first=rest == key)
@@ -74,7 +76,7 @@ def _next(rest: str, owner: Any, path: Path, key: str, file: str) -> tuple[str |
     if match is None:
         raise _no_such(key, file, "")
     word, item = match["word"], match["item"]
-    is_list = isinstance(owner, tuple) or (owner is None and _takes_list(path))
+    is_list = isinstance(owner, tuple) or (owner is None and _takes_list(path, document))
     if item is not None and is_list and re.fullmatch(r"[0-9]{1,6}", item):
         return int(item), rest[match.end() :]
     if is_list or not (word or item):
@@ -100,16 +102,16 @@ def _longest(rest: str, owner: dict[str, Any], *, first: bool) -> str:
     return longest
 
 
-def _annotation(path: Path) -> Any:
+def _annotation(path: Path, document: type[Node]) -> Any:
     """Return what the schema has at a path."""
-    annotation: Any = HoleDocument
+    annotation: Any = document
     for part in path:
         annotation, _ = step_down(annotation, part)
     return annotation
 
 
-def _takes_list(path: Path) -> bool:
-    return any(get_origin(one) is tuple for one in alternatives(_annotation(path)))
+def _takes_list(path: Path, document: type[Node]) -> bool:
+    return any(get_origin(one) is tuple for one in alternatives(_annotation(path, document)))
 
 
 def _no_such(key: str, file: str, found: str, fix: str = "") -> InputErrors:
@@ -118,9 +120,9 @@ def _no_such(key: str, file: str, found: str, fix: str = "") -> InputErrors:
     return InputErrors.one(where, f"{found or 'nothing'} at that key", expected, fix)
 
 
-def holds_text(path: Path) -> bool:
+def holds_text(path: Path, document: type[Node] = HoleDocument) -> bool:
     """Return whether the schema has words at a path: then 1234 and true are meant as words."""
-    kinds = [one for one in alternatives(_annotation(path)) if one is not type(None)]
+    kinds = [one for one in alternatives(_annotation(path, document)) if one is not type(None)]
     return bool(kinds) and all(one is str or _words(one) for one in kinds)
 
 
@@ -130,13 +132,13 @@ def _words(annotation: Any) -> bool:
     return all(isinstance(word, str) for word in get_args(annotation))
 
 
-def is_field(path: Path) -> bool:
+def is_field(path: Path, document: type[Node] = HoleDocument) -> bool:
     """Return whether the schema has a field of its own at a path: no item of a list or table."""
-    owner = alternatives(_annotation(path[:-1]))
+    owner = alternatives(_annotation(path[:-1], document))
     nodes = [one for one in owner if isinstance(one, type) and issubclass(one, Node)]
     return any(str(path[-1]) in node.model_fields for node in nodes)
 
 
-def is_entry(path: Path) -> bool:
+def is_entry(path: Path, document: type[Node] = HoleDocument) -> bool:
     """Return whether the schema has a table of names at a path, to which a name may be added."""
-    return any(get_origin(one) is dict for one in alternatives(_annotation(path[:-1])))
+    return any(get_origin(one) is dict for one in alternatives(_annotation(path[:-1], document)))

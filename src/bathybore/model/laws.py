@@ -47,6 +47,11 @@ _LEAST_SCATTER: Final = 1e-9  # of the mean: as good as certain
 _MOST: Final = 1e30  # SI; no quantity of a hole comes near
 
 
+def ways_of(law: str) -> tuple[tuple[str, ...], ...]:
+    """Return the numbers that a distribution may be written with, one way or another."""
+    return _WAYS[law]
+
+
 @dataclass(frozen=True)
 class Bounds:
     """Between which a number makes sense [SI]; open where the end itself does not."""

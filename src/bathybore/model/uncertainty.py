@@ -48,11 +48,12 @@ from bathybore.model.uncertainty_document import (
     ChangeEntry,
     CurveEntry,
     UncertaintyDocument,
+    document_of,
     read_uncertainty,
 )
 from bathybore.model.yaml_tree import Tree
 
-__all__ = ["Uncertainty", "load_uncertainty"]
+__all__ = ["Uncertainty", "load_uncertainty", "uncertainty_of"]
 
 _YEAR: Final = 365.0 * 86400.0  # s; the 29th of February is no day of it
 _DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -70,6 +71,17 @@ def load_uncertainty(folder: Path, hole: Hole) -> Uncertainty:
         Everything that is wrong with the document, with file, line and key.
     """
     document, tree = read_uncertainty(folder)
+    return _Judging(document, tree, folder, hole).whole()
+
+
+def uncertainty_of(text: str | None, folder: Path, hole: Hole) -> Uncertainty:
+    """Return the same of a document's text; None where there is no document.
+
+    Parameters
+    ----------
+    folder : where the tables are that it names
+    """
+    document, tree = document_of(text)
     return _Judging(document, tree, folder, hole).whole()
 
 

@@ -156,8 +156,14 @@ def read_uncertainty(folder: Path) -> tuple[UncertaintyDocument, Tree]:
     """
     file = folder / UNCERTAINTY_FILE
     if not os.path.lexists(file):
+        return document_of(None)
+    return document_of(read_text(file, MOST_BYTES, "an uncertainty document"))
+
+
+def document_of(text: str | None) -> tuple[UncertaintyDocument, Tree]:
+    """Return the document that a text is; an empty one where there is none."""
+    if text is None:
         return UncertaintyDocument(), Tree(UNCERTAINTY_FILE)
-    text = read_text(file, MOST_BYTES, "an uncertainty document")
     tree = parse_tree(text, UNCERTAINTY_FILE)
     try:
         document = UncertaintyDocument.model_validate(tree.content)

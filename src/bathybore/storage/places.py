@@ -29,14 +29,16 @@ def place_of(edit: Edit) -> Place:
         return (edit.file, str(edit.row), edit.column)
     moves_items = edit.op in ("insert", "remove") and _ITEM.search(edit.key)
     key = _ITEM.sub("", edit.key) if moves_items else edit.key
-    return (HOLE_FILE, *filter(None, _BETWEEN.split(key)))
+    return (edit.file or HOLE_FILE, *filter(None, _BETWEEN.split(key)))
 
 
 def told(edit: Edit) -> str:
     """Return the place of an edit as its author knows it."""
     if edit.op in ("table", "insert-row", "remove-row"):
         return edit.file
-    return f"{edit.file}, row {edit.row}, {edit.column}" if edit.op == "cell" else edit.key
+    if edit.op == "cell":
+        return f"{edit.file}, row {edit.row}, {edit.column}"
+    return edit.key if edit.file in ("", HOLE_FILE) else f"{edit.file}, {edit.key}"
 
 
 def clash(one: Place, other: Place) -> bool:

@@ -51,6 +51,9 @@ class Field:
     given : whether the key stands in the file
     line : line in the file, None if the key is left out
     fault : what is wrong with it, empty if nothing is
+    block, first : key of the block that holds it, and what that has to be put as before this key
+        is set; None where it may be set at once
+    instead : of a choice with which all of the block changes, what the block is then
     """
 
     key: str
@@ -59,6 +62,9 @@ class Field:
     given: bool
     line: int | None
     fault: str
+    block: str = ""
+    first: Any = None
+    instead: dict[str, Any] = dataclass_field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -76,6 +82,7 @@ class Group:
     new : content to put there: of an absent block the block, of a list or dictionary one more
         item; None where there is nothing to add
     new_key : where that content goes: a key for 'put', or for 'insert' when it ends with an index
+    new_from : list of the form from which an item of a dictionary takes its name; empty: any name
     """
 
     key: str
@@ -93,6 +100,7 @@ class Group:
     groups: tuple[Group, ...]
     new: Any
     new_key: str
+    new_from: str = ""
 
 
 @dataclass(frozen=True)
@@ -130,14 +138,14 @@ def form(
     units : for defaults and example units
     """
     lists = _lists(tree, hole)
-    builder = _Builder(Document(tree, lists), _by_key(faults), units)
+    builder = _Builder(Document(tree, lists), by_key(faults), units)
     root = builder.block(_Spot(), HoleDocument, tree.content)
     used = {term.source for term in builder.terms.values()} - {""}
     citations = {key: bibliography()[key].citation for key in sorted(used)}
     return Form(tree.file, root, builder.terms, lists, citations)
 
 
-def _by_key(faults: Iterable[Fault]) -> dict[str, str]:
+def by_key(faults: Iterable[Fault]) -> dict[str, str]:
     """Return what to say at each key; a fault that names no key is told elsewhere."""
     told: dict[str, str] = {}
     for fault in faults:
