@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import threading
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from served import Visit
 
+from bathybore.base.errors import InputErrors
+from bathybore.ensembles.telling import Told
 from bathybore.storage.workspace import Workspace
 from bathybore.web.answers import Refused
-from bathybore.web.outlook import MEMBERS, Turn
+from bathybore.web.long_work import CANCELLED, Task, Turn
+from bathybore.web.outlook import MEMBERS, Question
 from bathybore.web.room import Room
 
 HOLE = "/holes/riserless"
+NOTHING: dict[str, list[Any]] = {"parts": [], "failed": []}
 
 
 def fact(told: dict[str, Any], label: str) -> str:
@@ -57,7 +64,7 @@ def test_reach_and_odds_are_told_drawn_and_opened(visit: Visit) -> None:
         assert answer.text.lstrip().startswith("<?xml")
         assert "script" not in answer.text
     assert visit.get(f"{HOLE}/odds/rules/picture.svg").status_code == 422
-    assert visit.get(f"{HOLE}/odds/progress").json() == {"text": ""}
+    assert visit.get(f"{HOLE}/odds/progress").json() == NOTHING
 
 
 def test_what_is_uncertain_is_a_file_of_the_hole(visit: Visit, folder: Path) -> None:
@@ -93,64 +100,151 @@ def test_what_is_uncertain_is_a_file_of_the_hole(visit: Visit, folder: Path) -> 
     assert "no uncertainty.yaml" in fact(odds, "Drawn")
 
 
-def test_an_edit_gives_up_what_was_being_worked_out(
-    visit: Visit, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_edit_gives_up_what_was_being_worked_out(visit: Visit) -> None:
     """Who asked before the edit is told so; who asks after it gets the newest revision's."""
-    begun, changed = threading.Event(), threading.Event()
-    take = Turn.take
-
-    def slow(self: Turn, wanted: Callable[[], bool], work: Callable[..., Any]) -> Any:
-        def waiting(say: Callable[[str], None]) -> Any:
-            say("drawing")
-            begun.set()
-            assert changed.wait(30.0)
-            say("drawing on")
-            return work(say)
-
-        return take(self, wanted, work if changed.is_set() else waiting)
-
-    monkeypatch.setattr(Turn, "take", slow)
     answers = list[int]()
     asking = threading.Thread(
         target=lambda: answers.append(visit.get(f"{HOLE}/odds/reach").status_code)
     )
     asking.start()
-    assert begun.wait(30.0)
     other = Visit(visit.address)
-    assert other.get(f"{HOLE}/odds/progress").json() == {"text": "drawing"}
+    under_way(other, "reach")
     base = other.revision()
     assert other.set_density("1.03 sg", base).status_code == 200
-    changed.set()
-    asking.join(30.0)
+    asking.join(60.0)
     assert answers == [409]
-    assert other.get(f"{HOLE}/odds/progress").json() == {"text": ""}
+    assert other.get(f"{HOLE}/odds/progress").json() == NOTHING
     assert other.get(f"{HOLE}/odds/reach").json()["revision"] > base
 
 
-def test_long_work_is_done_one_at_a_time_and_says_how_far_it_is() -> None:
-    turn, seen, at_once = Turn(), list[str](), list[int]()
-    inside = 0
+def test_what_takes_many_runs_is_worked_out_when_asked_for(visit: Visit) -> None:
+    """It says of how many members, goes on while the hole is changed, and tells what failed."""
+    assert visit.get(f"{HOLE}/odds/robust").json()["missing"]
+    assert visit.get(f"{HOLE}/odds/robust/picture.svg").status_code == 422
+    before = visit.revision()
+    begun = visit.post(f"{HOLE}/odds/robust/begin", members=2)
+    assert begun.status_code == 200
+    assert [one["part"] for one in begun.json()["parts"]] == ["robust"]
+    visit.post(f"{HOLE}/odds/knowing/begin", members=2)  # too few to part them into classes
+    again = visit.post(f"{HOLE}/odds/robust/begin", members=2).json()
+    assert [one["part"] for one in again["parts"]] == ["robust", "knowing"]  # begun once
+    assert visit.set_density("1.03 sg", before).status_code == 200
+    done = settled(visit)
+    assert [(one["part"], "or more" in one["why"]) for one in done["failed"]] == [("knowing", True)]
+    told = visit.get(f"{HOLE}/odds/robust").json()
+    assert told["revision"] == before
+    assert fact(told, "Asked of").startswith("2 members")
+    assert "Target reached" in told["picture"]
+    answer = visit.get(f"{HOLE}/odds/robust/picture.svg")
+    assert answer.headers["content-type"] == "image/svg+xml"
 
-    def work(say: Callable[[str], None]) -> None:
-        nonlocal inside
-        inside += 1
-        at_once.append(inside)
-        say("half")
-        seen.append(turn.text)
-        time.sleep(0.02)
-        inside -= 1
 
-    threads = [threading.Thread(target=lambda: turn.take(lambda: True, work)) for _ in range(4)]
-    for one in threads:
-        one.start()
-    for one in threads:
-        one.join(10.0)
-    assert at_once == [1, 1, 1, 1]
-    assert seen == ["half"] * 4
-    assert turn.text == ""
-    with pytest.raises(Refused):
-        turn.take(lambda: False, work)
+@pytest.mark.parametrize(
+    "wrong",
+    [{"members": 1}, {"members": 20_001}, {"members": "many"}, {"goal": "joy"}, {"level": 1.0}],
+)
+def test_a_question_without_sense_is_refused(visit: Visit, wrong: dict[str, Any]) -> None:
+    assert visit.post(f"{HOLE}/odds/robust/begin", **wrong).status_code == 422
+    assert visit.post(f"{HOLE}/odds/reach/begin").status_code == 422  # it is worked out when shown
+    assert visit.get(f"{HOLE}/odds/progress").json() == NOTHING
+
+
+def test_long_work_is_paused_goes_on_and_is_cancelled() -> None:
+    """In a process of its own: what it says stops with the pause, and it is gone when cancelled."""
+    turn, made = Turn(), list[Any]()
+
+    def waited(task: Task, part: str) -> threading.Thread:
+        def take() -> None:
+            try:
+                made.append(turn.take(part, lambda: True, lambda do: do(task)))
+            except Exception as error:
+                made.append(error)
+
+        thread = threading.Thread(target=take)
+        thread.start()
+        return thread
+
+    first = waited(partial(counted, 10_000_000), "first")
+    until(lambda: turn.line[0].said[1] > 3)
+    second = waited(partial(counted, 5), "second")
+    until(lambda: len(turn.line) == 2)
+    assert [one.state for one in turn.line] == ["working", "waiting"]
+    turn.tell("first", "pause")
+    assert turn.line[0].state in ("pausing", "paused")
+    until(lambda: turn.line[0].state == "paused")
+    stood = turn.line[0].said
+    time.sleep(0.1)
+    assert turn.line[0].said == stood  # nothing is done
+    turn.tell("first", "resume")
+    until(lambda: turn.line[0].said > stood)
+    process = turn.line[0].work
+    assert process is not None
+    assert process._process.is_alive()
+    turn.tell("first", "cancel")
+    first.join(60.0)
+    second.join(60.0)
+    assert isinstance(made[0], Refused)
+    assert made[0].status == CANCELLED
+    assert made[1] == (5, True)  # at low priority, where the system has such a thing
+    assert turn.line == ()
+    assert isinstance(_taken(turn, killed), Refused)
+    assert "fit together" in str(_taken(turn, refusing))
+    assert "ZeroDivisionError" in str(_taken(turn, broken))
+
+
+def _taken(turn: Turn, task: Task) -> Any:
+    try:
+        return turn.take("one", lambda: True, lambda do: do(task))
+    except Exception as error:
+        return error
+
+
+def until(holds: Callable[[], bool]) -> None:
+    deadline = time.monotonic() + 60.0
+    while not holds():
+        assert time.monotonic() < deadline
+        time.sleep(0.01)
+
+
+def counted(most: int, say: Told) -> tuple[int, bool]:
+    for number in range(most):
+        say("counting", number, most)
+        time.sleep(0.002)
+    return most, not hasattr(os, "nice") or os.nice(0) >= 5
+
+
+def killed(say: Told) -> None:
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def refusing(say: Told) -> None:
+    raise InputErrors.one("numbers", "some", "numbers that fit together")
+
+
+def broken(say: Told) -> None:
+    raise ZeroDivisionError
+
+
+def under_way(visit: Visit, part: str) -> None:
+    """Wait until a part is being worked out."""
+
+    def begun() -> bool:
+        parts = visit.get(f"{HOLE}/odds/progress").json()["parts"]
+        return [one["part"] for one in parts if one["state"] == "working"] == [part]
+
+    until(begun)
+
+
+def settled(visit: Visit) -> dict[str, Any]:
+    """Wait until nothing is being worked out and return what is told then."""
+    told: dict[str, Any] = {}
+
+    def calm() -> bool:
+        told.update(visit.get(f"{HOLE}/odds/progress").json())
+        return not told["parts"]
+
+    until(calm)
+    return told
 
 
 @pytest.mark.parametrize("part", ["nothing", "all"])
@@ -159,28 +253,25 @@ def test_a_part_that_is_not_there_is_refused(visit: Visit, part: str) -> None:
 
 
 def test_a_server_that_ends_waits_for_no_long_work(folder: Path) -> None:
-    """Work under way ends at the next change that is tried."""
+    """Work under way is given up, also what somebody asked for in the background."""
     workspace = Workspace(folder)
     try:
         room = Room(workspace.open("riserless"))
-        said = list[str]()
-        take = room._turn.take
+        room.odds.begin(Question("matters", 2))
+        answers = list[Any]()
 
-        def leaving(wanted: Callable[[], bool], work: Callable[..., Any]) -> Any:
-            def told(say: Callable[[str], None]) -> Any:
-                def heard(text: str) -> None:
-                    say(text)
-                    said.append(text)
-                    if text.startswith("drawing"):
-                        room.leave()
+        def asking() -> None:
+            try:
+                answers.append(room.odds.answer("odds", "metric"))
+            except Refused as error:
+                answers.append(error)
 
-                return work(heard)
-
-            return take(wanted, told)
-
-        room._turn.take = leaving  # type: ignore[method-assign]
-        with pytest.raises(Refused):
-            room.odds("odds", "metric")
-        assert said[-1].startswith("drawing and judging members: 0 of")
+        thread = threading.Thread(target=asking)
+        thread.start()
+        until(lambda: len(room.odds.progress().parts) == 2)
+        room.leave()
+        thread.join(60.0)
+        assert isinstance(answers[0], Refused)
+        until(lambda: not room.odds.progress().parts)
     finally:
         workspace.close()

@@ -2,30 +2,93 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Annotated, Final, Literal, TypeAlias, TypeGuard
+
+from pydantic import Field
 
 from bathybore.base.units import UnitSystem
+from bathybore.drawings import knowing as drawn_knowing
 from bathybore.drawings import odds as drawn_odds
+from bathybore.drawings import odds_relief as drawn_relief
 from bathybore.drawings import reach as drawn_reach
+from bathybore.drawings import robust as drawn_robust
+from bathybore.drawings import tornado as drawn_matters
 from bathybore.drawings.picture import Picture
+from bathybore.model.hole import Hole
+from bathybore.reports.odds import part_picture
 from bathybore.usecases.odds import USUAL, OddsFound
-from bathybore.usecases.odds_told import OddsTold, rules_table
+from bathybore.usecases.odds_told import (
+    MattersTold,
+    OddsTold,
+    RobustTold,
+    WorthsTold,
+    rules_table,
+)
 from bathybore.usecases.placing_told import Topic
 from bathybore.usecases.reach import Reach
 from bathybore.usecases.reach_told import ReachTold
-from bathybore.web.outlook import MEMBERS
+from bathybore.web.long_work import Job, State
+from bathybore.web.outlook import MEMBERS, Question, SlowFound, SlowPart
+from bathybore.web.shapes import Units
 from bathybore.web.topic_page import TopicAnswer, no_topic, topic_answer
 
-OddsPart = Literal["reach", "reliefs", "odds", "rules"]
+OddsPart: TypeAlias = Literal[
+    "reach", "reliefs", "odds", "rules", "matters", "knowing", "robust", "relief"
+]
+MOST_MEMBERS: Final = 20_000  # of a page; more are for the command
+SLOW: Final[tuple[SlowPart, ...]] = ("matters", "knowing", "robust", "relief")
 _NO_RULES = "No string is set on a leak-off test that says enough: there is no rule to carry."
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuestionAsked:
+    """A question that takes many runs.
+
+    Attributes
+    ----------
+    goal : what the robust plan is to be best in
+    level : share of the members in whose worst it is to be best; left out: on the mean
+    """
+
+    members: Annotated[int, Field(ge=2, le=MOST_MEMBERS)] = MEMBERS
+    goal: Literal["odds", "days", "cost"] = "odds"
+    level: Annotated[float, Field(gt=0, lt=1)] | None = None
+    units: Units = "metric"
+
+
+@dataclass(frozen=True)
+class UnderWay:
+    """A part that is being worked out, or waits until another is done.
+
+    Attributes
+    ----------
+    text : what is done now, in words; empty before it says anything
+    done, of : how much of that; of 0 where nobody knows
+    """
+
+    part: str
+    state: State
+    text: str
+    done: int
+    of: int
+
+
+@dataclass(frozen=True)
+class Failed:
+    """A part that was asked for and came to no answer, and why."""
+
+    part: str
+    why: str
 
 
 @dataclass(frozen=True)
 class Progress:
-    """What is being worked out for this hole, in words; empty when nothing is."""
+    """What is being worked out for this hole, the one under way first, and what was not to be."""
 
-    text: str
+    parts: tuple[UnderWay, ...]
+    failed: tuple[Failed, ...]
 
 
 @dataclass(frozen=True)
@@ -41,6 +104,20 @@ class FirstBite:
     revision: int
     text: str
     short: bool
+
+
+def is_slow(part: OddsPart) -> TypeGuard[SlowPart]:
+    """Return whether a part takes many runs: it is worked out when somebody asks for it."""
+    return part in SLOW
+
+
+def progress_of(line: Iterable[Job], failed: tuple[Failed, ...]) -> Progress:
+    return Progress(tuple(_under_way(job) for job in line), failed)
+
+
+def _under_way(job: Job) -> UnderWay:
+    what, done, of = job.said
+    return UnderWay(job.part, job.state, what, done, of)
 
 
 def odds_answer(
@@ -72,6 +149,30 @@ def _rules_topic(found: OddsFound, units: UnitSystem) -> Topic:
     )
     tables = (rules_table(found.rules, units),)
     return replace(topic, title="Rules for the crew", facts=facts, tables=tables, records=())
+
+
+def slow_answer(
+    question: Question, found: SlowFound, hole: Hole, revision: int, units: UnitSystem
+) -> TopicAnswer:
+    """Return the answer to a question that takes many runs."""
+    topic = found.topic(units)
+    told = f"{question.members:,} members; `bathybore odds` draws as many as you like"
+    topic = replace(topic, facts=(*topic.facts, ("Asked of", told)))
+    return topic_answer(hole, topic, _in_words(found, units), revision, units)
+
+
+def slow_picture(found: SlowFound, units: UnitSystem) -> Picture:
+    return part_picture(found, units)
+
+
+def _in_words(found: SlowFound, units: UnitSystem) -> str:
+    if isinstance(found, MattersTold):
+        return drawn_matters.in_words(found.found, units)
+    if isinstance(found, WorthsTold):
+        return drawn_knowing.in_words(found.found)
+    if isinstance(found, RobustTold):
+        return drawn_robust.in_words(found.found, found.frame, units)
+    return drawn_relief.in_words(found.found)
 
 
 def odds_page_picture(found: Reach | OddsFound, units: UnitSystem) -> Picture:

@@ -1,62 +1,47 @@
 """Reach and odds of what is shown: long work, made once for everybody who asks.
 
-It is done in the threads that answer requests, one thing of a hole at a time, and given up as
-soon as there is a newer revision.
+Each part is worked out in a process of its own (`long_work`), which is handed what was made before
+and hands back what it made.
 """
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Hashable
-from typing import Any, Final, TypeVar, cast
+from dataclasses import dataclass
+from typing import Any, Final, Literal, TypeAlias, TypeVar, cast
 
-from bathybore.base.errors import Fault
 from bathybore.base.units import UnitSystem
+from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.telling import Told
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
-from bathybore.usecases.odds import OddsFound, OddsOrder, ensemble_of, odds
+from bathybore.usecases import odds as asked
+from bathybore.usecases.odds_relief import ReliefsTold, odds_reliefs
+from bathybore.usecases.odds_told import MattersTold, RobustTold, WorthsTold
 from bathybore.usecases.reach import Reach, reach, with_odds
-from bathybore.web.answers import Refused
 
+SlowPart: TypeAlias = Literal["matters", "knowing", "robust", "relief"]
+SlowFound: TypeAlias = MattersTold | WorthsTold | RobustTold | ReliefsTold
 MEMBERS: Final = 512  # of the page; more are for the command
 _T = TypeVar("_T")
 
 
-class Turn:
-    """Long work of one hole: who comes second waits, and what is not wanted any more ends.
+@dataclass(frozen=True)
+class Question:
+    """What is worked out when somebody asks for it, and of how many members.
 
     Attributes
     ----------
-    text : what is being worked out, in words; empty when nothing is
+    goal, level : of the robust plan
+    units : that changes of the hole are told in
     """
 
-    def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self.text = ""
-
-    def take(self, wanted: Callable[[], bool], work: Callable[[Callable[[str], None]], _T]) -> _T:
-        """Do something that says how far it is, and asks on that occasion whether to go on.
-
-        Raises
-        ------
-        Refused
-            It is not wanted any more.
-        """
-
-        def say(text: str) -> None:
-            if not wanted():
-                found = "a newer one than that it was asked of"
-                raise Refused(409, Fault("revision", found, "the newest", "Ask again."))
-            self.text = text
-
-        with self._lock:
-            say("")
-            try:
-                return work(say)
-            finally:
-                self.text = ""
+    part: SlowPart
+    members: int
+    goal: Goal = Goal.odds
+    level: float | None = None
+    units: UnitSystem = "metric"
 
 
 class Outlook:
@@ -71,38 +56,84 @@ class Outlook:
         """Return the reach if it was worked out; with reliefs if they were looked for."""
         return cast("Reach | None", self._made.get(("reliefs", units)) or self._made.get("reach"))
 
-    def known(self, what: str, units: UnitSystem) -> Reach | OddsFound | None:
+    def known(self, what: str, units: UnitSystem) -> Reach | asked.OddsFound | None:
         key = ("reliefs", units) if what == "reliefs" else what
-        return cast("Reach | OddsFound | None", self._made.get(key))
+        return cast("Reach | asked.OddsFound | None", self._made.get(key))
 
-    def reach(self, say: Callable[[str], None]) -> Reach:
+    def take_over(self, made: dict[Hashable, Any]) -> None:
+        """Keep what another process made."""
+        self._made |= made
+
+    def made_since(self, before: frozenset[Hashable]) -> dict[Hashable, Any]:
+        return {key: value for key, value in self._made.items() if key not in before}
+
+    @property
+    def keys(self) -> frozenset[Hashable]:
+        """What was made so far."""
+        return frozenset(self._made)
+
+    def make(self, what: str, units: UnitSystem, say: Told) -> None:
+        """Work out reach, reliefs or odds, unless it is known."""
+        if what == "reach":
+            self._reach(say)
+        elif what == "reliefs":
+            self._reliefs(units, say)
+        else:
+            self._odds(say)
+
+    def _reach(self, say: Told) -> Reach:
         """Return where each limit bites first, and its spread; reliefs are not looked for."""
 
         def look() -> Reach:
-            drawn, ledger = self.odds(say), self._ensemble(say).ledger
+            drawn, ledger = self._odds(say), self._ensemble(say).ledger
             found = reach(self.hole, self._uncertainty, reliefs=False, ledger=ledger)
             return with_odds(found, drawn.odds)
 
         return self._once("reach", look)
 
-    def reliefs(self, units: UnitSystem, say: Callable[[str], None]) -> Reach:
+    def _reliefs(self, units: UnitSystem, say: Told) -> Reach:
         """Return the same with the cheapest relief of each."""
 
         def look() -> Reach:
-            drawn, ledger = self.odds(say), self._ensemble(say).ledger
+            drawn, ledger = self._odds(say), self._ensemble(say).ledger
             told = _telling(say, "looking for relief of")
             found = reach(self.hole, self._uncertainty, units, told, ledger=ledger)
             return with_odds(found, drawn.odds)
 
         return self._once(("reliefs", units), look)
 
-    def odds(self, say: Callable[[str], None]) -> OddsFound:
+    def _odds(self, say: Told) -> asked.OddsFound:
         ensemble, told = self._ensemble(say), _telling(say, "drawing and judging")
-        return self._once("odds", lambda: odds(ensemble, OddsOrder(members=MEMBERS), told))
+        order = asked.OddsOrder(members=MEMBERS)
+        return self._once("odds", lambda: asked.odds(ensemble, order, told))
 
-    def _ensemble(self, say: Callable[[str], None]) -> Ensemble:
+    def slow(self, question: Question, say: Told) -> SlowFound:
+        """Return what matters, what is worth knowing, what stands most, or what lifts the chance.
+
+        Raises
+        ------
+        InputErrors
+            As the use case of each.
+        """
+        ensemble, order, members = self._ensemble(say), asked.OddsOrder(), question.members
+        if question.part == "matters":
+            told = _telling(say, "drawing and judging")
+            return MattersTold(asked.matters(ensemble, order, members, told))
+        if question.part == "knowing":
+            told = _telling(say, "weighing")
+            return WorthsTold(asked.worths(ensemble, order, members, told))
+        if question.part == "robust":
+            goal, level, told = question.goal, question.level, _telling(say, "trying")
+            best = asked.robust(ensemble, order, goal, level, members, told)
+            return RobustTold(best, ensemble.frame)
+        told = _telling(say, "trying changes")
+        return ReliefsTold(odds_reliefs(ensemble, order, members, question.units, told))
+
+    def _ensemble(self, say: Told) -> Ensemble:
         told = _telling(say, "asking every question at every depth of")
-        return self._once("ensemble", lambda: ensemble_of(self.hole, self._uncertainty, told=told))
+        return self._once(
+            "ensemble", lambda: asked.ensemble_of(self.hole, self._uncertainty, told=told)
+        )
 
     def _once(self, key: Hashable, make: Callable[[], _T]) -> _T:
         if key not in self._made:
@@ -110,10 +141,26 @@ class Outlook:
         return cast("_T", self._made[key])
 
 
-def _telling(say: Callable[[str], None], stage: str) -> Told:
-    """Return what tells a stage of the work in words: what, how much is done and of how much."""
+def make_part(outlook: Outlook, what: str, units: UnitSystem, say: Told) -> dict[Hashable, Any]:
+    """Work out a part of an outlook in this process; return all that was made for it."""
+    before = outlook.keys
+    outlook.make(what, units, say)
+    return outlook.made_since(before)
+
+
+def make_slow(
+    outlook: Outlook, question: Question, say: Told
+) -> tuple[dict[Hashable, Any], SlowFound]:
+    """Answer a question that takes many runs; return what was made on the way, and the answer."""
+    before = outlook.keys
+    found = outlook.slow(question, say)
+    return outlook.made_since(before), found
+
+
+def _telling(say: Told, stage: str) -> Told:
+    """Return what tells a stage of the work: what, how much is done and of how much."""
 
     def told(what: str, done: int, of: int) -> None:
-        say(f"{stage} {what}: {done} of {of} done" if what else "")
+        say(f"{stage} {what}".strip(), done, of)
 
     return told

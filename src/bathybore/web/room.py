@@ -29,7 +29,7 @@ from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.reading import table_file
-from bathybore.model.uncertainty import load_uncertainty
+from bathybore.model.uncertainty import uncertainty_of
 from bathybore.model.yaml_tree import Tree
 from bathybore.storage.desk import Desk
 from bathybore.usecases.circulating import circulating_steps
@@ -41,13 +41,14 @@ from bathybore.usecases.handles import handle_edits, type_edits
 from bathybore.usecases.import_apply import apply_import
 from bathybore.usecases.importing import Mapping
 from bathybore.usecases.kicking import kick_of
-from bathybore.usecases.odds import ODDS, OddsFound
+from bathybore.usecases.odds import ODDS
 from bathybore.usecases.prognosis import WorkedPrognosis, open_node, prognosis
-from bathybore.usecases.reach import REACH, Reach
+from bathybore.usecases.reach import REACH
 from bathybore.usecases.searching import SearchOrder, find_architectures
 from bathybore.usecases.steel_choice import STEEL, chosen
 from bathybore.usecases.string_reach import REACH as STRING_REACH
 from bathybore.usecases.table_texts import TableText, Which, no_survey, table_text
+from bathybore.usecases.uncertain_form import UncertainForm, uncertain_form
 from bathybore.web.architecture_page import ArchitectureAnswer, architecture_answer
 from bathybore.web.circulation_page import (
     CirculationAnswer,
@@ -56,15 +57,8 @@ from bathybore.web.circulation_page import (
     fluids_answer,
 )
 from bathybore.web.kick_page import KickAnswer, MudAnswer, kick_answer, mud_answer
-from bathybore.web.odds_page import (
-    FirstBite,
-    OddsPart,
-    Progress,
-    first_bite,
-    odds_answer,
-    odds_page_picture,
-)
-from bathybore.web.outlook import Outlook, Turn
+from bathybore.web.odds_desk import OddsDesk
+from bathybore.web.odds_page import OddsPart
 from bathybore.web.papers import Papers
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.placing_page import (
@@ -137,8 +131,7 @@ class Room:
         self._walking = threading.Lock()
         self._newest: Snapshot | None = None
         self._listeners: list[Callable[[], None]] = []
-        self._turn = Turn()
-        self._left = False
+        self.odds = OddsDesk(desk, self.newest)
 
     def listen(self, told: Callable[[], None]) -> None:
         """Have a function called, in any thread, when there may be a new revision."""
@@ -146,7 +139,7 @@ class Room:
 
     def leave(self) -> None:
         """Give up long work, so that the server can end."""
-        self._left = True
+        self.odds.leave()
 
     def changed(self) -> None:
         """Tell whoever listens; called by who made a change, once its answer is on the way."""
@@ -227,7 +220,7 @@ class Room:
         elif check.startswith(f"{STRING_REACH}/"):
             records = pictured.string().records
         elif check.startswith((f"{ODDS}/", f"{REACH}/")):
-            records = self._worked(ODDS if check.startswith(ODDS) else REACH, units)[0].records
+            records = self.odds.records(check, units)
         elif not any(one.id == check for one in records):
             pictured.study()
             records = pictured.walk.records
@@ -323,68 +316,8 @@ class Room:
             raise InputErrors.one(part, "no such part", "a hole that has it, to draw")
         return self.papers.drawn(lambda: riser_picture(one, units)).svg
 
-    def odds(self, part: OddsPart, units: UnitSystem) -> TopicAnswer:
-        """Return reach, odds or rules of the newest walked revision; it may take a minute.
-
-        Raises
-        ------
-        Refused
-            A newer revision came meanwhile.
-        InputErrors
-            The hole, or what is uncertain of it, cannot be used.
-        """
-        found, revision = self._worked(part, units)
-        return odds_answer(part, found, revision, units)
-
     def odds_picture(self, part: OddsPart, units: UnitSystem) -> str:
-        if part == "rules":
-            raise InputErrors.one(part, "a table", "reach, reliefs or odds, to draw")
-        found, _ = self._worked(part, units)
-        return self.papers.drawn(lambda: odds_page_picture(found, units)).svg
-
-    def odds_progress(self) -> Progress:
-        return Progress(self._turn.text)
-
-    def first_bite(self, units: UnitSystem) -> FirstBite:
-        """Return what bites first, if it was worked out; nothing is worked out for it."""
-        now = self.newest()
-        if now.pictured is None or now.faults or now.pictured.walk.stopped:
-            return first_bite(None, now.revision.number, units)
-        known = self._outlook(now.pictured).known_reach(units)
-        return first_bite(known, now.revision.number, units)
-
-    def _worked(self, part: OddsPart, units: UnitSystem) -> tuple[Reach | OddsFound, int]:
-        """Return a part with the revision that it is of, worked out unless it is known."""
-        now = self.newest()
-        pictured = self._picture()
-        outlook = self._outlook(pictured)
-        what = ODDS if part == "rules" else part
-        known = outlook.known(what, units)
-        if known is not None:
-            return known, pictured.revision
-
-        def work(say: Callable[[str], None]) -> Reach | OddsFound:
-            if part == "reach":
-                return outlook.reach(say)
-            return outlook.reliefs(units, say) if part == "reliefs" else outlook.odds(say)
-
-        return self._turn.take(
-            lambda: not self._left and self._is_head(now), work
-        ), pictured.revision
-
-    def _outlook(self, pictured: Pictured) -> Outlook:
-        """Return reach and odds by what uncertainty.yaml and the tables that it names say now."""
-        if not self.desk.write():  # it reads the folder: the newest revision first
-            told = self.desk.notices
-            found = told[-1].text if told else "files that could not be written"
-            raise InputErrors.one(str(self.desk.folder), found, "the newest revision")
-        own, hole = self.desk.draft.files.texts, pictured.walk.hole
-        beside = sorted(path for path in self.desk.folder.glob("*.csv") if path.name not in own)
-        tables = tuple((path.name, path.stat().st_mtime_ns) for path in beside)
-        return pictured.outlook(
-            (own.get(UNCERTAINTY_FILE, ""), tables),
-            lambda: Outlook(hole, load_uncertainty(self.desk.folder, hole)),
-        )
+        return self.papers.drawn(lambda: self.odds.picture(part, units)).svg
 
     def fluids(self, units: UnitSystem) -> FluidsAnswer:
         """Return the fluids of the newest walked revision as measured."""
@@ -496,7 +429,14 @@ class Room:
 
     def tried(self, edits: Sequence[Edit]) -> tuple[Fault, ...]:
         """Return what would be wrong after these edits; nothing is kept."""
-        return self.desk.draft.edited(edits).faults
+        draft = self.desk.draft.edited(edits)
+        if draft.hole is None or all(edit.file != UNCERTAINTY_FILE for edit in edits):
+            return draft.faults
+        try:
+            uncertainty_of(draft.files.texts[UNCERTAINTY_FILE], self.desk.folder, draft.hole)
+        except InputErrors as error:
+            return error.faults
+        return ()
 
     # -- revisions ------------------------------------------------------------------------
 
@@ -563,6 +503,11 @@ class Room:
     def form(self, units: UnitSystem) -> Form:
         draft = self.desk.draft
         return form(_tree_of(draft), draft.faults, draft.hole, units)
+
+    def uncertainty(self, units: UnitSystem) -> UncertainForm:
+        """Return what is uncertain of the newest hole without faults as a form."""
+        text = self.desk.draft.files.texts.get(UNCERTAINTY_FILE)
+        return uncertain_form(text, self.desk.folder, self._newest_hole(), units)
 
     def table(self, which: Which) -> TableText:
         file = self._table_file(which)

@@ -10,6 +10,7 @@ from pydantic import Json
 from bathybore.usecases.forms import Form as DocumentForm
 from bathybore.usecases.importing import ImportPreview, Mapping, preview
 from bathybore.usecases.table_texts import TableText, Which
+from bathybore.usecases.uncertain_form import UncertainForm
 from bathybore.web.answers import CLASHES, ERRORS, json
 from bathybore.web.asking import ChangingRoom, Editor, RoomHere
 from bathybore.web.room import RowsAsked
@@ -24,6 +25,12 @@ Sheet = Annotated[str, Form(max_length=200, description="Of a workbook; empty: t
 def read_inputs(room: RoomHere, units: InUnits = "metric") -> Response:
     """Show the newest document as a form, whatever its faults."""
     return json(room.form(units))
+
+
+@router.get("/holes/{hole}/uncertainty", response_model=UncertainForm)
+def read_uncertainty(room: RoomHere, units: InUnits = "metric") -> Response:
+    """Show what is uncertain as a form: told in uncertainty.yaml, or taken as everywhere."""
+    return json(room.uncertainty(units))
 
 
 @router.get("/holes/{hole}/tables/{which}", response_model=TableText)

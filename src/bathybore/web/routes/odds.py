@@ -2,43 +2,56 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Response
 
+from bathybore.ensembles.choosing import Goal
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
-from bathybore.web.odds_page import FirstBite, OddsPart, Progress
+from bathybore.web.odds_page import FirstBite, OddsPart, Progress, QuestionAsked
+from bathybore.web.outlook import Question, SlowPart
 from bathybore.web.shapes import InUnits, Refusal
 from bathybore.web.topic_page import TopicAnswer
 
 _PASSED_BY: Final[dict[int | str, dict[str, Any]]] = {
-    409: {"model": Refusal, "description": "There is a newer revision: ask again."}
+    409: {"model": Refusal, "description": "There is a newer revision: ask again."},
+    410: {"model": Refusal, "description": "Somebody cancelled it."},
+    503: {"model": Refusal, "description": "Its process was lost: ask again."},
 }
 router = APIRouter(prefix="/holes/{hole}/odds", tags=["odds"], responses={**ERRORS, **_PASSED_BY})
 
 Part = Annotated[
-    OddsPart, Path(description="Where limits bite; the same with reliefs; odds; rules for a crew.")
+    OddsPart,
+    Path(
+        description="Where limits bite; the same with reliefs; odds; rules for a crew. Then, as "
+        "last asked for: what matters; what is worth knowing; what stands most; what lifts the "
+        "chance."
+    ),
 ]
+Slow = Annotated[SlowPart, Path(description="What is worked out in the background.")]
+
+
+Word = Annotated[Literal["pause", "resume", "cancel"], Path(description="What to do with it.")]
 
 
 @router.get("/progress", response_model=Progress)
 def show_progress(room: RoomHere) -> Response:
     """Say what is being worked out for somebody who waits."""
-    return json(room.odds_progress())
+    return json(room.odds.progress())
 
 
 @router.get("/first", response_model=FirstBite)
 def show_first_bite(room: RoomHere, units: InUnits = "metric") -> Response:
     """Say what bites first, if it is known; nothing is worked out for it."""
-    return json(room.first_bite(units))
+    return json(room.odds.first_bite(units))
 
 
 @router.get("/{part}", response_model=TopicAnswer)
 def show_odds(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
-    """Show where each limit bites, the odds of the hole, or the rules that a crew carries."""
-    return json(room.odds(part, units))
+    """Show where each limit bites, the odds of the hole, the rules, or what was asked for."""
+    return json(room.odds.answer(part, units))
 
 
 @router.get(
@@ -51,3 +64,16 @@ def draw_odds(room: RoomHere, part: Part, units: InUnits = "metric") -> Response
     headers = {"Content-Security-Policy": DOCUMENT_POLICY}
     svg = room.odds_picture(part, units)
     return Response(svg, media_type="image/svg+xml", headers=headers)
+
+
+@router.post("/{part}/begin", response_model=Progress)
+def begin(asked: QuestionAsked, part: Slow, room: RoomHere) -> Response:
+    """Begin to work out a part in the background, of the newest revision that can be walked."""
+    question = Question(part, asked.members, Goal(asked.goal), asked.level, asked.units)
+    return json(room.odds.begin(question))
+
+
+@router.post("/{part}/{word}", response_model=Progress)
+def tell(part: Part, word: Word, room: RoomHere) -> Response:
+    """Pause the work on a part, let it go on, or end it; nothing where none is under way."""
+    return json(room.odds.tell(part, word))
