@@ -39,6 +39,7 @@ export type Export = Shapes['Export'];
 export type Form = Shapes['Form'];
 export type Group = Shapes['Group'];
 export type Field = Shapes['Field'];
+export type UncertainForm = Shapes['UncertainForm'];
 export type FieldTerm = Shapes['FieldTerm'];
 export type TableColumn = Shapes['TableColumn'];
 export type TableText = Shapes['TableText'];

@@ -4,6 +4,13 @@ import { get, inPath, post, Refused } from '../api/rest';
 import { live } from '../state/live.svelte';
 import { view } from '../state/view.svelte';
 
+const HOLE = 'hole.yaml'; // the document that an edit is of when it names none
+
+/** What an edit of a form says of its document. */
+export function ofDocument(form: Form): { file?: string } {
+  return form.file === HOLE ? {} : { file: form.file };
+}
+
 class FormState {
   form = $state.raw<Form | null>(null);
   trouble = $state('');

@@ -14,12 +14,13 @@ export class Following<T> {
   asking = $state(false);
   #asked = 0;
   #leave: AbortController | null = null;
+  #times = $state(0);
 
   /** Call while a component is made. `path` is below the hole, without units; '' asks nothing.
    *  `calm`: ms without a change before it is asked anew. */
   constructor(path: () => string, calm = CALM) {
     $effect(() => {
-      void live.pictured;
+      void [live.pictured, this.#times];
       const [hole, units, asked] = [live.hole, view.units, path()];
       if (!asked) return;
       // its own answer is no reason to ask again
@@ -31,6 +32,11 @@ export class Following<T> {
         this.#leave?.abort(); // nobody waits for that answer any more
       };
     });
+  }
+
+  /** Ask once more of the same revision. */
+  again(): void {
+    untrack(() => (this.#times += 1));
   }
 
   async #ask(hole: string, path: string, units: string): Promise<void> {
