@@ -10,14 +10,19 @@ from typing import Final
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.ensembles.shapes import Drawn, Flags, Indices
+from bathybore.base.keeping import SOME, kept
+from bathybore.ensembles.numbers_of_members import one_moved
+from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices
+from bathybore.ensembles.window_numbers import Strays, slope_of
 from bathybore.ensembles.window_of_members import (
     BLOCK,
     Earths,
+    earths_of,
     member_grid,
     section_bounds,
     terms_of,
 )
+from bathybore.model.hole_numbers import number_at
 from bathybore.search.bounds import COLLAPSE, Bounds, KickLoad, Terms, hole_water
 
 _PIECE: Final = 8192  # pairs of nodes, all members counted, at a time: what a cache holds
@@ -86,6 +91,32 @@ def open_section(
     dumped : with the heavy mud that the plan leaves for the casing, thinned with sea water as
         far as may be, pumped and dumped
     """
+    one = _open_section(earths, drawn, section, first, last, dumped)
+    frame, where = earths.frame, (section, first, last, dumped)
+    moved = Strays(frame, drawn).moved(
+        (one.pore, one.wall, one.borne), lambda key: _slopes(frame, key, *where)
+    )
+    return replace(one, pore=moved[0], wall=moved[1], borne=moved[2])
+
+
+@kept(SOME)
+def _slopes(
+    frame: Frame, key: str, section: int, first: int, last: int, dumped: bool
+) -> tuple[Array, ...] | None:
+    """Return what the planned rock needs and bears more by a unit of a number of the hole."""
+
+    def asked(there: Frame) -> tuple[Array, ...]:
+        planned = one_moved(there, key, number_at(there.hole.document, key, key).planned)
+        planned = replace(planned, numbers={})
+        one = _open_section(earths_of(there, planned), planned, section, first, last, dumped)
+        return one.pore, one.wall, one.borne
+
+    return slope_of(frame, key, asked)
+
+
+def _open_section(
+    earths: Earths, drawn: Drawn, section: int, first: int, last: int, dumped: bool
+) -> Open:
     grid, terms = member_grid(earths, first, last), terms_of(earths.frame.hole, drawn)
     bounds = section_bounds(grid, section, drawn, dumped)
     if dumped:
