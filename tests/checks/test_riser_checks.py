@@ -18,9 +18,10 @@ from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.advance import initial_state
 from bathybore.operations.riser_loads import RiserGear
-from bathybore.operations.sea_conditions import greatest_heave, mean_density
+from bathybore.operations.sea_conditions import mean_density
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import Step, StepKind
+from bathybore.operations.vessel_motions import greatest_heave
 from varied import changed
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

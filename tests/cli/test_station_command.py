@@ -12,7 +12,7 @@ from bathybore.cli.main import app
 from varied import EXAMPLES
 
 MAIN = str(EXAMPLES / "main")
-PARTS = ("capability", "footprint", "circles", "weather")
+PARTS = ("capability", "footprint", "motions", "circles", "weather")
 
 
 def said(*words: str) -> tuple[int, str, str]:

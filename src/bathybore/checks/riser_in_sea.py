@@ -37,8 +37,8 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _CAUTION = (
-    "All in one plane, sway about the vertical, weight even along it, hull taken for a box: a "
-    "motion analysis of the vessel and a riser analysis replace it. Limit of API RP 16Q, from "
+    "All in one plane, sway about the vertical, weight even along it, hull taken for a box "
+    "where no motions are given: a riser analysis replaces it. Limit of API RP 16Q, from "
     "memory."
 )
 UPPER = Question(
@@ -60,7 +60,7 @@ UPPER_IN_WAVES = Question(
     Discipline.RISER,
     "In the planned sea at that offset, does the upper flex joint stay within its greatest angle?",
     "A heading into the sea, a calmer sea, more top tension, a smaller watch circle.",
-    _CAUTION + " The vessel's pitch counts, its roll does not.",
+    _CAUTION + " Pitch and roll count, both as if they leaned with the waves.",
 )
 STRESS_IN_WAVES = Question(
     "riser-stress-in-waves",

@@ -11,7 +11,8 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.kernels.riser import offset_stroke, stroke_needed
 from bathybore.kernels.riser_shape import lower_flex_joint_angle, offset_at_lower_angle
 from bathybore.operations.riser_loads import RiserGear
-from bathybore.operations.sea_conditions import current_note, greatest_heave
+from bathybore.operations.sea_conditions import current_note
+from bathybore.operations.vessel_motions import greatest_heave
 
 _SHAPE_CAUTION = (
     "A string without bending stiffness in a straight line of current load, the stack upright: a "

@@ -24,13 +24,17 @@ from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import riser_studies, vortex_studies
 from bathybore.checks.station import station_studies
 from bathybore.checks.stores import discharge_checks
+from bathybore.checks.thickening import thickening_checks
 from bathybore.checks.trips import trip_studies
+from bathybore.checks.vessel_motions import motion_studies
+from bathybore.checks.warm_window import warm_window_studies
 from bathybore.checks.watch_circles import watch_circle_studies
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _DRILLED: tuple[Asker, ...] = (
     flow_window_studies,
+    warm_window_studies,
     circulating_heat_studies,
     kick_in_time_checks,
     hydrate_checks,
@@ -43,8 +47,18 @@ _DRILLED: tuple[Asker, ...] = (
 _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.DRILL: _DRILLED,
     StepKind.CORE: _DRILLED,
-    StepKind.CEMENT: (cement_in_time_checks, cement_sheath_checks, weather_studies),
-    StepKind.HOLD_STATION: (station_studies, footprint_studies, weather_studies),
+    StepKind.CEMENT: (
+        cement_in_time_checks,
+        thickening_checks,
+        cement_sheath_checks,
+        weather_studies,
+    ),
+    StepKind.HOLD_STATION: (
+        station_studies,
+        footprint_studies,
+        motion_studies,
+        weather_studies,
+    ),
     StepKind.RUN_RISER: (
         watch_circle_studies,
         wellhead_checks,

@@ -1,4 +1,4 @@
-"""The command that brings a series of weather in."""
+"""The command that brings weather and motions in."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def add_to(app: typer.Typer) -> None:
 
 def import_series(
     series: Annotated[
-        Path, typer.Argument(metavar="SERIES", help="A netCDF-3 file of waves and wind in time.")
+        Path, typer.Argument(metavar="SERIES", help="A netCDF file: weather in time, or motions.")
     ],
     hole: HolePath,
     force: Annotated[
@@ -25,11 +25,12 @@ def import_series(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Bring a series of weather into a hole: a netCDF file becomes its weather table.
+    """Bring a netCDF file into a hole, as its table of weather or of the vessel's motions.
 
-    Variables are found by their standard names: significant wave height, peak period, wind
-    speed, and the speed of the water where there is one. Tables of earth and sea are brought
-    in in the workspace, where their columns, units and datum are chosen.
+    A series of weather is found by standard names: significant wave height, peak period, wind
+    speed, and the speed of the water where there is one. A data set of hydrodynamics gives the
+    motions: its response operators, or added mass, damping, stiffness and forces. Tables of earth
+    and sea are brought in in the workspace, where their columns, units and datum are chosen.
     """
     from bathybore.reports.records_json import document
     from bathybore.usecases.weather_import import bring_in

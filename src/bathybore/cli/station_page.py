@@ -24,6 +24,7 @@ class Part(StrEnum):
     all = "all"
     capability = "capability"
     footprint = "footprint"
+    motions = "motions"
     circles = "circles"
     weather = "weather"
 
@@ -38,7 +39,7 @@ def station(
     part: Annotated[
         Part,
         typer.Argument(
-            metavar="[PART]", help="capability, footprint, circles or weather; all else."
+            metavar="[PART]", help="capability, footprint, motions, circles or weather; else all."
         ),
     ] = Part.all,
     as_json: AsJson = False,
@@ -50,7 +51,7 @@ def station(
         Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
     ] = None,
 ) -> None:
-    """Hold station and lose it: capability by direction, footprint, watch circles, weather.
+    """Hold station and lose it: capability by direction, footprint, motions, circles, weather.
 
     `explain` opens every question by its id. The exit code is 1 when one fails or was not judged.
     The vessel's own analyses and well-specific guidelines decide.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bathybore.base.units import UnitSystem
-from bathybore.drawings import capability, footprint, watch_circles, weather
+from bathybore.drawings import capability, footprint, motions, watch_circles, weather
 from bathybore.drawings.picture import Picture, Sheet, settings
 from bathybore.usecases.station_keeping import Capability, FootprintAtSea, Kept
+from bathybore.usecases.vessel_motions import VesselMotions
 from bathybore.usecases.weather_windows import WeatherWindows
 
 
@@ -15,6 +16,8 @@ def draw_part(one: Kept, units: UnitSystem = "metric") -> Sheet:
         return capability.draw_capability(one, units)
     if isinstance(one, FootprintAtSea):
         return footprint.draw_footprint(one, units)
+    if isinstance(one, VesselMotions):
+        return motions.draw_motions(one, units)
     if isinstance(one, WeatherWindows):
         return weather.draw_weather(one, units)
     return watch_circles.draw_circles(one, units)
@@ -32,6 +35,8 @@ def in_words(one: Kept, units: UnitSystem) -> str:
         return capability.in_words(one)
     if isinstance(one, FootprintAtSea):
         return footprint.in_words(one, units)
+    if isinstance(one, VesselMotions):
+        return motions.in_words(one, units)
     if isinstance(one, WeatherWindows):
         return weather.in_words(one)
     return watch_circles.in_words(one, units)

@@ -56,6 +56,9 @@ class DesignBasis(Node):
         24.0, "common-practice", "0.2 ppg under fracture pressure, to the drill floor"
     )
     placement_fracture_margin: Pressure = sourced(0.0, note="while cement is placed")
+    thickening_margin: Duration = sourced(
+        3600.0, "common-practice", "1 to 2 h from the plug landed to slurry that thickens"
+    )
 
     least_standoff: Fraction = sourced(
         0.67, "common-practice", "of centralized casing, for mud to move on the narrow side"
@@ -301,6 +304,9 @@ class DesignBasis(Node):
         "switchboard is lost: kept intact and after the worst single failure",
     )
     power_reserve: Fraction = sourced(0.2, note="share of installed power kept back")
+    vessel_tilt_greatest: Angle = sourced(
+        0.08726646259971647, note="5 degrees of pitch or roll in which pipe is still handled"
+    )
     flex_joint_drilling: Angle = sourced(
         0.03490658503988659, "api-rp-16q", "mean 2 degrees while drilling; from memory"
     )

@@ -55,6 +55,7 @@ class Setting:
     earth: ProfileTable
     sea: ProfileTable
     survey: ProfileTable | None = None
+    motions: ProfileTable | None = None
 
     @property
     def setting(self) -> Setting:
@@ -96,6 +97,7 @@ class Hole:
     survey : stations along the hole; None for a hole taken as vertical
     weather : time series of sea states and wind; None where none is given
     scatter : how often each class of sea states is met; None where it is not given
+    motions : how the vessel answers regular waves; None for the closed form of a box
     """
 
     document: HoleDocument
@@ -105,12 +107,13 @@ class Hole:
     survey: ProfileTable | None = None
     weather: ProfileTable | None = None
     scatter: ProfileTable | None = None
+    motions: ProfileTable | None = None
 
     @cached_property
     def setting(self) -> Setting:
         """All but the plan: the same object for holes that differ in nothing else."""
         parts = (self.site, self.vessel, self.inventory, self.basis, self.earth, self.sea)
-        return same(Setting(*parts, self.survey))
+        return same(Setting(*parts, self.survey, self.motions))
 
     @property
     def name(self) -> str:

@@ -1,4 +1,4 @@
-"""A series of weather in a netCDF-3 file, its variables found by their standard names.
+"""A series of weather in a netCDF file, its variables found by their standard names.
 
 Names, units and time follow the Climate and Forecast conventions. The file is read once, whole,
 and becomes a table of texts: what a hole is made of stays text, so that revisions can be
@@ -7,23 +7,19 @@ compared and a person can look at every number.
 
 from __future__ import annotations
 
-import io
 import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.base.units import to_si
 from bathybore.model.files import shown
+from bathybore.model.netcdf_files import Variable, read_variables
 
-MOST_BYTES: Final = 200_000_000
-_CLASSIC: Final = (b"CDF\x01", b"CDF\x02")
-_CLASSIC_FIX: Final = "Convert it to the classic format first: 'nccopy -k classic IN.nc OUT.nc'."
 # standard name -> column of the weather table, SI unit, needed
 _VARIABLES: Final = {
     "sea_surface_wave_significant_height": ("significant_wave_height", "m", True),
@@ -72,57 +68,13 @@ def read_series(file: str, data: bytes) -> OutsideSeries:
         Another format, broken, a variable missing or with another unit, more than one place, a
         calendar that the sea does not keep, or gaps.
     """
+    title, found = read_variables(file, data)
+    return series_of(file, title, found)
+
+
+def series_of(file: str, title: str, found: dict[str, Variable]) -> OutsideSeries:
+    """Return the series of weather among variables, as `read_series` does."""
     file = shown(file) or "file"
-    _refuse_other_formats(file, data)
-    from scipy.io import netcdf_file  # here: costly to import, rarely needed
-
-    try:
-        with netcdf_file(io.BytesIO(data), "r", mmap=False, maskandscale=True) as source:
-            found = {name: _copied(one) for name, one in source.variables.items()}
-            title = _text(getattr(source, "title", b""))
-    except (ArithmeticError, AttributeError, LookupError, MemoryError, OSError, TypeError,
-            ValueError) as error:  # fmt: skip
-        expected = "a whole netCDF-3 file"
-        raise InputErrors.one(file, f"a broken file ({shown(str(error))})", expected) from error
-    return _series(file, title, found)
-
-
-def _refuse_other_formats(file: str, data: bytes) -> None:
-    if data[:4] in _CLASSIC:
-        return
-    if data.startswith((b"\x89HDF", b"CDF\x05")):
-        kind = "netCDF-4 (HDF5)" if data.startswith(b"\x89HDF") else "netCDF with 64-bit data"
-        raise InputErrors.one(file, kind, "netCDF-3, the classic format", _CLASSIC_FIX)
-    raise InputErrors.one(file, "no netCDF file", "a netCDF-3 file, which begins with 'CDF'")
-
-
-@dataclass(frozen=True, eq=False)
-class _Variable:
-    values: NDArray[Any]
-    dimensions: tuple[str, ...]
-    standard_name: str
-    units: str
-    calendar: str
-
-
-def _copied(one: Any) -> _Variable:
-    values = np.array([])  # of letters
-    if one.typecode() != "c":
-        values = np.array(np.ma.filled(np.ma.asarray(one[...], dtype=float), np.nan))
-    return _Variable(
-        values,
-        tuple(one.dimensions),
-        *(_text(getattr(one, name, b"")) for name in ("standard_name", "units", "calendar")),
-    )
-
-
-def _text(written: Any) -> str:
-    if isinstance(written, bytes):
-        return written.decode("utf-8", errors="replace").strip("\x00 ")
-    return str(written)
-
-
-def _series(file: str, title: str, found: dict[str, _Variable]) -> OutsideSeries:
     timed = found.get("time") or next(
         (one for one in found.values() if one.standard_name == "time"), None
     )
@@ -148,7 +100,7 @@ def _series(file: str, title: str, found: dict[str, _Variable]) -> OutsideSeries
     return OutsideSeries(file, shown(title), begins, time, columns)
 
 
-def _times(file: str, timed: _Variable) -> tuple[Array, datetime]:
+def _times(file: str, timed: Variable) -> tuple[Array, datetime]:
     where = f"{file}, variable time"
     match = _SINCE.match(timed.units) if len(timed.units) < 200 else None
     if match is None:
@@ -171,7 +123,7 @@ def _times(file: str, timed: _Variable) -> tuple[Array, datetime]:
     return np.asarray(seconds + (start - begins).total_seconds()), begins
 
 
-def _column(where: str, one: _Variable, si: str, dimension: str, rows: int) -> Array:
+def _column(where: str, one: Variable, si: str, dimension: str, rows: int) -> Array:
     long = [n for n, size in enumerate(one.values.shape) if size != 1]
     if one.values.size != rows or (rows > 1 and [one.dimensions[n] for n in long] != [dimension]):
         shape = " by ".join(f"{size} {name}" for name, size in

@@ -19,9 +19,15 @@ from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import stands_beside
 from bathybore.model.references import reference_faults
 from bathybore.model.schema_faults import schema_faults, where
-from bathybore.model.sea_tables import NETCDF_FIX, scatter_faults, weather_faults
+from bathybore.model.sea_tables import (
+    NETCDF_FIX,
+    motion_faults,
+    scatter_faults,
+    weather_faults,
+)
 from bathybore.model.tables import (
     EARTH_COLUMNS,
+    MOTION_COLUMNS,
     SCATTER_COLUMNS,
     SEA_COLUMNS,
     SURVEY_COLUMNS,
@@ -37,6 +43,7 @@ TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
     "survey": SURVEY_COLUMNS,
     "weather": WEATHER_COLUMNS,
     "scatter": SCATTER_COLUMNS,
+    "motions": MOTION_COLUMNS,
 }
 
 
@@ -90,7 +97,7 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
         if reading is not None:
             tables[name] = reading
-    earth, sea, survey, weather, scatter = (
+    earth, sea, survey, weather, scatter, motions = (
         tables[name].table if name in tables else None for name in TABLES
     )
     if document is not None:
@@ -103,10 +110,13 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         faults += _first(weather_faults(weather))
     if document is not None and scatter is not None:
         faults += _first(scatter_faults(scatter, document.site.scatter_observations))
+    if document is not None and motions is not None:
+        heading = document.site.environment.heading_off_weather
+        faults += _first(motion_faults(motions, heading))
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
-            hole = Hole(document, earth, sea, tree, survey, weather, scatter)
+            hole = Hole(document, earth, sea, tree, survey, weather, scatter, motions)
             return Reading((), hole, built, tables, told)
     return Reading(_in_order(faults, tree.file), None, built, tables, told)
 
@@ -131,13 +141,19 @@ def _order(fault: Fault, document: str) -> tuple[bool, str, int]:
     return file != document, file, int(line) if line.isdigit() else 0
 
 
+def table_key(name: str) -> tuple[str, str]:
+    """Return where the document names the file of a table."""
+    return ("vessel" if name == "motions" else "site", name)
+
+
 def table_file(name: str, tree: Tree) -> Any:
     """Return what the document gives as the file of a table, or the default."""
+    part, key = table_key(name)
     try:
-        return tree.at(("site", name))
+        return tree.at((part, key))
     except KeyError:
-        site: Any = HoleDocument.model_fields["site"].annotation
-        return site.model_fields[name].default
+        node: Any = HoleDocument.model_fields[part].annotation
+        return node.model_fields[key].default
 
 
 def _table(
@@ -153,10 +169,10 @@ def _table(
         return None  # the schema tells; or there is no survey
     if not stands_beside(file):
         expected = "the name of a file beside the hole document"
-        faults.append(Fault(where(tree, ("site", name)), f"'{shown(file)}'", expected))
+        faults.append(Fault(where(tree, table_key(name)), f"'{shown(file)}'", expected))
         return None
     if file.lower().endswith(".nc"):
-        place = where(tree, ("site", name))
+        place = where(tree, table_key(name))
         faults.append(Fault(place, f"'{shown(file)}', netCDF", "a CSV table", NETCDF_FIX))
         return None
     try:

@@ -1,4 +1,4 @@
-"""The tables beside a hole document: the earth, the sea, the survey, the weather."""
+"""The tables beside a hole document: earth, sea, survey, weather, the vessel's motions."""
 
 from __future__ import annotations
 
@@ -49,6 +49,22 @@ SCATTER_COLUMNS: dict[str, tuple[str, bool]] = {
     "share_of_time": ("-", False),
     "observations": ("-", False),
     "month": ("-", False),  # from 1
+}
+# how the vessel answers regular waves, per wave amplitude: a full grid of headings and waves
+MOTION_COLUMNS: dict[str, tuple[str, bool]] = {
+    "relative_wave_direction": ("rad", True),  # where they come from, clockwise from the bow
+    "wave_period": ("s", False),  # this, or the frequency
+    "wave_frequency": ("rad/s", False),
+    "heave_response": ("-", True),
+    "heave_phase": ("rad", True),
+    "pitch_response": ("rad/m", True),
+    "pitch_phase": ("rad", True),
+    "roll_response": ("rad/m", True),
+    "roll_phase": ("rad", True),
+    "surge_response": ("-", False),
+    "surge_phase": ("rad", False),
+    "sway_response": ("-", False),
+    "sway_phase": ("rad", False),
 }
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")

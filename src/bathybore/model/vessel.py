@@ -39,6 +39,12 @@ class Hull(Node):
     displacement: Mass
     frontal_wind_area: Area
     lateral_wind_area: Area
+    # of the roll that a box of these sizes makes, where no table of motions is given
+    metacentric_height: Length = sourced(3.0, note="free surfaces counted; stability booklet")
+    roll_period: PositiveDuration | None = None
+    roll_damping_ratio: Fraction = sourced(
+        0.06, "common-practice", "of critical, bilge keels: 0.05 to 0.1 in a moderate sea"
+    )
 
 
 class Sector(Node):
@@ -76,6 +82,7 @@ class Hoist(Node):
     heave_in_slips: Fraction = sourced(
         0.1, note="dynamic share of the weight in slips, where nothing compensates"
     )
+    compensator_stroke: Length = sourced(7.62, "common-practice", "25 ft of heave compensation")
     heave_residual_load: Fraction = sourced(
         0.04, note="share of hook load that compensation leaves as dynamic load"
     )
@@ -191,6 +198,10 @@ class Vessel(Node):
     drill_floor_height: Length
     flow_line_height: LengthOrZero
     hull: Hull
+    motions: Annotated[
+        str | None,
+        Field(description="CSV table of motions per wave amplitude; none: a box's closed form"),
+    ] = None
     thrusters: tuple[Thruster, ...] = Field(min_length=3)
     switchboards: dict[str, Power]
     hotel_and_drilling_power: Power

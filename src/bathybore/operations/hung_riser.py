@@ -14,15 +14,11 @@ from bathybore.base.working import Solved, Value, work
 from bathybore.kernels.hang_off import hung_tension_response
 from bathybore.kernels.riser import hang_off_load
 from bathybore.kernels.riser_shape import hung_riser_axial_period
-from bathybore.kernels.waves import heave_response
 from bathybore.operations.columns import gravity_value
-from bathybore.operations.riser_in_waves import STORM, seaway
+from bathybore.operations.riser_in_waves import seaway
 from bathybore.operations.riser_shape import SeaRiser
-from bathybore.operations.sea_conditions import (
-    block_coefficient,
-    greatest_heave,
-    mean_density,
-)
+from bathybore.operations.sea_conditions import mean_density
+from bathybore.operations.vessel_motions import STORM, greatest_heave, motions_at
 
 # The water that moves along with a package of plates and pipes: about its own mass, assumed.
 _PACKAGE_ADDED: Final = 1.0
@@ -170,19 +166,10 @@ class HungRiser:
 def hung_riser(riser: SeaRiser) -> HungRiser:
     """Return the riser hung off in the planned sea, how its tension swings."""
     gear, setting = riser.gear, riser.gear.setting
-    hull, sea = setting.vessel.hull, setting.site.environment
     waves = seaway(setting)
     depth = np.linspace(0.0, float(gear.length), _COUNT)
     empty = HungRiser(riser, depth, np.zeros(_COUNT), 0.0)
-    heave = heave_response(
-        waves.frequency,
-        sea.heading_off_weather,
-        hull.length,
-        hull.beam,
-        hull.draught,
-        float(block_coefficient(setting)),
-        float(gravity_value(setting)),
-    )
+    heave = np.abs(motions_at(setting, waves.frequency).heave)
     response = hung_tension_response(
         depth,
         waves.frequency[:, None],

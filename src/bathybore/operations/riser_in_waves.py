@@ -1,9 +1,7 @@
 """The riser in the planned sea: what waves and vessel do to it, its modes, and its vortices.
 
-Frequency by frequency in a Gaussian sea of one direction, that of the current. The hull is a
-box: its way with the waves and its pitch come from its main sizes. Pitch is taken to follow a
-quarter of a period after the way: in long waves it takes from the way at the drill floor, so
-this is on the safe side there. Roll is left out.
+Frequency by frequency in a Gaussian sea of one direction, that of the current. How the vessel goes
+and leans with the waves is told by her table of motions, or by the closed forms of a box.
 """
 
 from __future__ import annotations
@@ -22,22 +20,17 @@ from bathybore.kernels.riser_waves import (
     InWater,
     Seaway,
     Swayed,
-    horizontal_response,
     sway_in_waves,
 )
 from bathybore.kernels.tensioned_beam import SMALL_ANGLE
 from bathybore.kernels.vortex_vibration import Vibration, vibrate
-from bathybore.kernels.waves import jonswap_spectral_density, pitch_response
+from bathybore.kernels.waves import jonswap_spectral_density
 from bathybore.model.hole import Setting
 from bathybore.operations.columns import gravity_value
 from bathybore.operations.riser_shape import Lying, SeaRiser, laid
-from bathybore.operations.sea_conditions import (
-    block_coefficient,
-    mean_density,
-    peakedness,
-)
+from bathybore.operations.sea_conditions import mean_density, peakedness
+from bathybore.operations.vessel_motions import STORM, hull_inputs, in_planned_sea, motions_at
 
-STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common practice)
 MODES: Final = 20
 _GRID: Final = np.linspace(0.5, 3.2, 45)  # of the peak frequency: all but 1 % of the energy
 SWAY_PROBLEM: Final = (
@@ -51,27 +44,21 @@ _SHAPE: Final = "modes of the riser as a beam under its own tension: $K phi = om
 @kept(SOME)
 def seaway(setting: Setting) -> Seaway:
     """Return the planned sea, and how the drill floor goes to and fro in it."""
-    sea, hull, floor = setting.site.environment, setting.vessel.hull, -float(setting.drill_floor)
+    sea = setting.site.environment
     frequency = 2.0 * np.pi / sea.peak_period * _GRID
     power = jonswap_spectral_density(
         frequency, sea.significant_wave_height, sea.peak_period, float(peakedness(setting))
     )
-    heading, gravity = sea.heading_off_weather, float(gravity_value(setting))
-    sizes = (hull.length, hull.beam, hull.draught)
-    way = horizontal_response(frequency, heading, *sizes, gravity)
-    pitch = pitch_response(frequency, heading, *sizes, float(block_coefficient(setting)), gravity)
-    lean = np.asarray(pitch, dtype=complex)
-    return Seaway(frequency, np.asarray(power), -1j * np.asarray(way) + floor * lean, lean)
+    vessel = motions_at(setting, frequency)
+    return Seaway(frequency, np.asarray(power), vessel.floor, vessel.lean)
 
 
 def _sea_inputs(setting: Setting) -> tuple[Value, ...]:
-    sea, hull = setting.site.environment, setting.vessel.hull
+    sea = setting.site.environment
     return (
         *(sea.value(one) for one in ("significant_wave_height", "peak_period")),
         peakedness(setting),
-        sea.value("heading_off_weather", "relative_wave_direction"),
-        *(hull.value(one) for one in ("length", "beam", "draught")),
-        block_coefficient(setting),
+        *hull_inputs(setting),
     )
 
 
@@ -90,11 +77,12 @@ class Swaying:
         return (*self.mean.inputs, mass, riser.added_mass, *_sea_inputs(riser.gear.setting))
 
     def _beyond(self) -> tuple[str, ...]:
-        """Say where the riser leans too far for its sway to be taken about the vertical."""
-        steepest = self.mean.steepest
+        """Say where it leans too far for its sway about the vertical, or the table is too short."""
+        steepest, table = self.mean.steepest, in_planned_sea(self.riser.gear.setting).beyond()
         if steepest <= SMALL_ANGLE:
-            return ()
+            return table
         return (
+            *table,
             f"the riser leans by {np.degrees(steepest):.0f} degrees at rest; its sway in waves is "
             f"taken about the vertical, up to {np.degrees(SMALL_ANGLE):.0f} degrees",
         )

@@ -1,4 +1,4 @@
-"""The planned sea as vessel and riser feel it: density, current and heave."""
+"""The planned sea as vessel and riser feel it: density, current, waves."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.heave_surge import heave_zero_crossing_period
 from bathybore.kernels.seawater import (
     absolute_salinity,
     conservative_temperature,
@@ -17,15 +16,12 @@ from bathybore.kernels.seawater import (
 )
 from bathybore.kernels.waves import (
     jonswap_zero_crossing_period,
-    most_probable_maximum,
     peak_enhancement,
-    significant_heave_amplitude,
 )
 from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.operations.columns import gravity_value, sea_bed_pressure
 from bathybore.operations.position import chart_point
 
-_STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common practice)
 _ALIKE: Final = 1e-6  # m/s, currents nearer than this are one
 
 
@@ -133,60 +129,6 @@ def peakedness(hole: HoleOrSetting) -> Value:
         significant_wave_height=sea.value("significant_wave_height"),
         peak_period=sea.value("peak_period"),
     )
-
-
-def greatest_heave(hole: HoleOrSetting) -> Value:
-    """Return the most probable greatest heave amplitude in three hours of the planned sea."""
-    return _greatest_heave(hole.setting)
-
-
-@kept(FEW)
-def _greatest_heave(hole: Setting) -> Value:
-    storm = Value("duration", _STORM, "s", FromWalk("a sea state, taken as steady for three hours"))
-    return heave_within(hole, storm)
-
-
-@kept(FEW)
-def heave_within(hole: Setting, duration: Value) -> Value:
-    """Return the most probable greatest heave amplitude of the planned sea within a time."""
-    period = zero_crossing_period(hole)
-    cycles = Value(
-        "number_of_cycles",
-        max(float(duration) / float(period), 1.0),
-        "-",
-        Solved("time over the zero-crossing period", "common-practice", (duration, period)),
-    )
-    return work(
-        most_probable_maximum,
-        significant_amplitude=_significant_heave(hole).named("significant_amplitude"),
-        number_of_cycles=cycles,
-    ).named("max_heave_amplitude")
-
-
-@kept(FEW)
-def heave_period(hole: Setting) -> Value:
-    """Return the zero-crossing period of the vessel's heave in the planned sea."""
-    return work(heave_zero_crossing_period, **_sea_and_hull(hole))
-
-
-@kept(FEW)
-def _significant_heave(hole: Setting) -> Value:
-    return work(significant_heave_amplitude, **_sea_and_hull(hole))
-
-
-def _sea_and_hull(hole: Setting) -> dict[str, Value]:
-    hull, sea = hole.vessel.hull, hole.site.environment
-    return {
-        "significant_wave_height": sea.value("significant_wave_height"),
-        "peak_period": sea.value("peak_period"),
-        "peak_enhancement": peakedness(hole),
-        "relative_wave_direction": sea.value("heading_off_weather", "relative_wave_direction"),
-        "hull_length": hull.value("length", "hull_length"),
-        "breadth": hull.value("beam", "breadth"),
-        "draught": hull.value("draught"),
-        "block_coefficient": block_coefficient(hole),
-        "gravity": gravity_value(hole),
-    }
 
 
 def block_coefficient(hole: HoleOrSetting) -> Value:

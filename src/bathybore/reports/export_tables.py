@@ -12,6 +12,7 @@ from bathybore.base.units import UnitSystem, from_si, pretty_unit, shown_unit
 from bathybore.base.working import Given
 from bathybore.model.fields import Node, unit_of
 from bathybore.model.tables import (
+    MOTION_COLUMNS,
     SCATTER_COLUMNS,
     SURVEY_COLUMNS,
     WEATHER_COLUMNS,
@@ -212,6 +213,11 @@ def _scatter(writer: Writer) -> DataTable:
     return _optional("scatter", label, writer.walk.hole.scatter, SCATTER_COLUMNS, writer)
 
 
+def _motions(writer: Writer) -> DataTable:
+    label = "How the vessel answers regular waves, per amplitude of the wave"
+    return _optional("motions", label, writer.walk.hole.motions, MOTION_COLUMNS, writer)
+
+
 def _inputs(writer: Writer) -> DataTable:
     columns = (
         DataColumn("key"), DataColumn("value"), DataColumn("value in SI"), DataColumn("SI unit"),
@@ -275,6 +281,7 @@ MAKERS: Final[dict[str, Maker]] = dict(
         ("survey", _survey),
         ("weather", _weather),
         ("scatter", _scatter),
+        ("motions", _motions),
         ("inputs", _inputs),
     )
 )

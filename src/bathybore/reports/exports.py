@@ -50,6 +50,7 @@ _TABLE_LABELS: Final = {
     "survey": "Survey",
     "weather": "Weather",
     "scatter": "Scatter of sea states",
+    "motions": "Motions of the vessel",
     "inputs": "Inputs",
 }
 MEDIA_TYPES: Final = {

@@ -13,6 +13,8 @@ _OPENINGS = {
     "after every single failure, beside the table of environments by Beaufort number.",
     "footprint": "Where the vessel is while it is held in the planned weather: gusts, the run of "
     "the waves, control, wave filter and the limits of the thrusters followed in time.",
+    "motions": "How the vessel answers regular waves at the planned heading, by her table or as a "
+    "box, and how much she heaves, pitches and rolls in the planned sea.",
     "weather": "How much of the time the weather of the place lets the operation go on, how long "
     "the steps that are done at one go wait, and when the crew must begin to pull the riser.",
     "circles": "Where disconnection must begin, worked backwards from what the riser bears, after "

@@ -88,6 +88,8 @@ def compare(
     tables = [(then.hole.earth, now.hole.earth), (then.hole.sea, now.hole.sea)]
     if then.hole.survey is not None and now.hole.survey is not None:
         tables.append((then.hole.survey, now.hole.survey))
+    if then.hole.motions is not None and now.hole.motions is not None:
+        tables.append((then.hole.motions, now.hole.motions))
     return Comparison(
         inputs=(
             *document_changes(*trees),

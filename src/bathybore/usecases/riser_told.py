@@ -24,8 +24,8 @@ from bathybore.operations.riser_shape import Lying
 from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_over
 
 CAUTION: Final = (
-    "A beam that sways about the vertical, in one plane, weight even along it; the hull a box. A "
-    "riser analysis with the vessel's own motions replaces it; the licensed engineer decides."
+    "A beam that sways about the vertical, in one plane, weight even along it; the hull a box "
+    "where no motions are given. A riser analysis replaces it; the licensed engineer decides."
 )
 _ROWS: Final = 12
 _YEAR: Final = 365.25 * 86400.0

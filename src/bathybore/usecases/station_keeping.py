@@ -15,6 +15,7 @@ from bathybore.checks.footprint import footprint_studies
 from bathybore.checks.offset_limits import OffsetLimits, offset_limits
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.station import holding_checks, reserve_needed, station_studies
+from bathybore.checks.vessel_motions import motion_studies
 from bathybore.checks.watch_circles import (
     circles_of_drift,
     circles_of_drive,
@@ -36,6 +37,7 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.operations.watch_circles import RULE_DISCONNECT, RULE_STOP, Circles, Sequence
 from bathybore.usecases.placing_told import ToldTable, Topic, asked, number
+from bathybore.usecases.vessel_motions import MEASURES, VesselMotions, vessel_motions
 from bathybore.usecases.weather_windows import WeatherWindows, weather_windows
 
 if TYPE_CHECKING:
@@ -183,7 +185,7 @@ class FootprintAtSea:
         )
 
 
-Kept = Capability | WatchCircles | FootprintAtSea | WeatherWindows
+Kept = Capability | WatchCircles | FootprintAtSea | VesselMotions | WeatherWindows
 
 
 def capability(walk: Walk) -> Capability:
@@ -227,9 +229,16 @@ def footprint_at_sea(walk: Walk) -> FootprintAtSea:
     )
 
 
+def motions_of(walk: Walk) -> VesselMotions:
+    """Return how the vessel of a walk moves in the waves."""
+    asked_of = _asked_at(walk, StepKind.HOLD_STATION, MEASURES, motion_studies)
+    return vessel_motions(walk.hole, asked_of)
+
+
 _MADE: Final[dict[str, Callable[[Walk], Kept | None]]] = {
     Capability.name: capability,
     FootprintAtSea.name: footprint_at_sea,
+    VesselMotions.name: motions_of,
     WatchCircles.name: watch_circles,
     WeatherWindows.name: weather_windows,
 }

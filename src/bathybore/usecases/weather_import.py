@@ -1,10 +1,12 @@
-"""A series of weather from a netCDF file becomes a table of a hole, whole or not at all."""
+"""What a netCDF file holds becomes a table of a hole, whole or not at all.
+
+A series of weather, or the hydrodynamics of a vessel.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 import numpy as np
 
@@ -14,11 +16,16 @@ from bathybore.model.editing import Draft, Edit, read_draft, write_files
 from bathybore.model.files import read_bytes, shown_path
 from bathybore.model.hole_files import HoleFiles, name_to_keep
 from bathybore.model.loading import document_file
-from bathybore.model.outside_netcdf import MOST_BYTES, OutsideSeries, read_series
-from bathybore.model.reading import table_file
+from bathybore.model.netcdf_files import MOST_BYTES, read_variables
+from bathybore.model.outside_motions import (
+    OutsideMotions,
+    holds_motions,
+    motions_of,
+    motions_text,
+)
+from bathybore.model.outside_netcdf import OutsideSeries, series_of
+from bathybore.model.reading import TABLES, table_file, table_key
 from bathybore.model.tables import WEATHER_COLUMNS
-
-FILE: Final = "weather.csv"
 
 
 @dataclass(frozen=True)
@@ -37,7 +44,7 @@ class BroughtIn:
 
 
 def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
-    """Write a series as the weather table of a hole, which the document then names.
+    """Write a series of weather, or motions, as a table of a hole, which the document then names.
 
     Parameters
     ----------
@@ -46,30 +53,44 @@ def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
     Raises
     ------
     InputErrors
-        The file is no such series, the hole has a weather table that is not to be replaced, or
+        The file is no such series, the hole has such a table that is not to be replaced, or
         the folder cannot be written. Nothing is written then.
     """
-    series = read_series(source.name, read_bytes(source, MOST_BYTES, "a netCDF file",
-                                                 shown_path(source)))  # fmt: skip
-    text = series_text(series)
-    parse_table(text, f"{series.file} as CSV", WEATHER_COLUMNS)
+    data = read_bytes(source, MOST_BYTES, "a netCDF file", shown_path(source))
+    title, found = read_variables(source.name, data)
+    if holds_motions(found):
+        told = motions_of(source.name, title, found)
+        return _as_table(hole, "motions", motions_text(told), told.file, replace, _sources(told))
+    series = series_of(source.name, title, found)
+    return _as_table(hole, "weather", series_text(series), series.file, replace, _notes(series))
+
+
+def _as_table(
+    hole: Path, name: str, text: str, source: str, replace: bool, notes: tuple[str, ...]
+) -> BroughtIn:
+    """Write the text of a table of a hole, which the document then names."""
+    table = parse_table(text, f"{source} as CSV", TABLES[name])
     folder = document_file(hole).parent
     draft = read_draft(hole)
     if draft.tree is None:
         raise InputErrors(draft.faults)
-    named = table_file("weather", draft.tree)
-    file = named if isinstance(named, str) and named else FILE
+    named = table_file(name, draft.tree)
+    file = named if isinstance(named, str) and named else f"{name}.csv"
     old = draft.files.texts.get(file)
     if old is None and (folder / file).exists():
         old = (folder / file).read_text(encoding="utf-8", errors="strict")
     if old is not None and not replace:
         fix = "Write --force to replace it; it is kept as NAME.before."
         raise InputErrors.one(file, "a table that stands there", "no such file yet", fix)
-    edits = [] if named == file else [Edit("set", "site.weather", file)]
+    key = ".".join(table_key(name))
+    edits = [] if named == file else [Edit("set", key, file)]
     after = draft.edited([*edits, Edit("table", file=file, text=text)])
+    faults = [fault for fault in after.faults if fault.where.startswith(file)]
+    if faults:
+        raise InputErrors(faults)
     kept = "" if old is None else name_to_keep(folder, file)
     _write(folder, draft, after, file, old, kept)
-    return BroughtIn(file, len(series.time), _notes(series), kept)
+    return BroughtIn(file, len(table.lines), notes, kept)
 
 
 def _write(folder: Path, draft: Draft, after: Draft, file: str, old: str | None, kept: str) -> None:
@@ -88,6 +109,14 @@ def series_text(series: OutsideSeries) -> str:
     rows = (",".join(f"{value:.8g}" for value in row) for row in np.column_stack(columns).tolist())
     head = (f"# {note}" for note in _notes(series))
     return "\n".join([*head, ",".join(header), *rows]) + "\n"
+
+
+def _sources(motions: OutsideMotions) -> tuple[str, ...]:
+    title = f", '{motions.title}'" if motions.title else ""
+    return (
+        f"From {motions.file}{title}.",
+        f"{len(motions.heading)} headings of {len(motions.frequency)} waves.",
+    )
 
 
 def _notes(series: OutsideSeries) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from bathybore.model.hole import Hole
 from bathybore.usecases.station_keeping import Kept
 from bathybore.web.topic_page import TopicAnswer, no_topic, topic_answer
 
-StationPart = Literal["capability", "footprint", "circles", "weather"]
+StationPart = Literal["capability", "footprint", "motions", "circles", "weather"]
 _NO_RISER = "The hole has no riser with preventer and tensioners: there is nothing to let go."
 
 

@@ -16,7 +16,8 @@ from bathybore.web.topic_page import TopicAnswer
 router = APIRouter(prefix="/holes/{hole}/station", tags=["sea"], responses=ERRORS)
 
 Part = Annotated[
-    StationPart, Path(description="What is held, the footprint, the circles, or the weather.")
+    StationPart,
+    Path(description="What is held, the footprint, the motions, the circles, or the weather."),
 ]
 
 
