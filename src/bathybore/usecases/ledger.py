@@ -39,8 +39,10 @@ URGENCY: Final = (
     Status.TIGHT,
     Status.HOLDS,
 )
-_RANK: Final = {str(status): rank for rank, status in enumerate(URGENCY)}
-_NAMES: Final = tuple(str(status) for status in Status)
+# By name: names are told apart faster than members of an Enum, and every edit counts them all.
+URGENT_NAMES: Final = tuple(str(status) for status in URGENCY)
+STATUS_NAMES: Final = tuple(str(status) for status in Status)
+_RANK: Final = {name: rank for rank, name in enumerate(URGENT_NAMES)}
 # Stores that a walk counts, with their SI unit.
 STORES: Final = {
     "mud_built": "m3",
@@ -216,7 +218,7 @@ def asked(records: tuple[CheckRecord, ...], system: UnitSystem) -> Asked:
     found = [record.status.value for record in records]
     return Asked(
         rows=tuple([row_of(record, system) for record in urgent_first]),
-        counts={name: found.count(name) for name in _RANK},
+        counts={name: found.count(name) for name in STATUS_NAMES},
         fails_first=failing[0] if failing else None,
         fails_most=_least(failing),
         tight=_least([record for record in left if record.status is Status.TIGHT]),
@@ -242,7 +244,7 @@ def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
         invented=walk.hole.document.invented,
         elapsed=max((state.elapsed for state in walk.states), default=0.0),
         steps=_steps(walk, told, system),
-        counts={name: sum(one.counts[name] for one in every) for name in _NAMES},
+        counts={name: sum(one.counts[name] for one in every) for name in STATUS_NAMES},
         fails_first=next(firsts, None),
         fails_most=_least_of(one.fails_most for one in every),
         tightest=tightest,

@@ -5,19 +5,18 @@ from __future__ import annotations
 from itertools import pairwise
 
 from bathybore.base.units import UnitSystem
-from bathybore.checks.record import Status
 from bathybore.operations.advance import initial_state
 from bathybore.operations.state import HoleState
-from bathybore.usecases.ledger import URGENCY, amounts_used
+from bathybore.usecases.ledger import STATUS_NAMES, URGENT_NAMES, amounts_used
 from bathybore.usecases.scene import StepMark
 from bathybore.usecases.walking import Walk
 
 
 def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...]:
     """Return a mark for every step walked, in order."""
-    by_step: dict[str, list[Status]] = {state.step.name: [] for state in walk.states}
+    by_step: dict[str, list[str]] = {state.step.name: [] for state in walk.states}
     for record in walk.records:
-        by_step.setdefault(record.step, []).append(record.status)
+        by_step.setdefault(record.step, []).append(record.status.value)
     pairs = pairwise((initial_state(walk.hole), *walk.states))
     return tuple(
         _mark(index, before, state, by_step[state.step.name], system)
@@ -26,10 +25,10 @@ def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...
 
 
 def _mark(
-    index: int, before: HoleState, state: HoleState, found: list[Status], system: UnitSystem
+    index: int, before: HoleState, state: HoleState, found: list[str], system: UnitSystem
 ) -> StepMark:
     step, plan = state.step, state.hole.plan
-    counts = {status: found.count(status) for status in Status}
+    counts = {name: found.count(name) for name in STATUS_NAMES}
     return StepMark(
         index=index,
         name=step.name,
@@ -48,8 +47,8 @@ def _mark(
         ),
         barriers=tuple(barrier.name for barrier in state.barriers),
         barriers_needed=state.barriers_needed,
-        counts={str(status): counts[status] for status in Status},
-        worst=next((str(status) for status in URGENCY if counts[status]), ""),
+        counts=counts,
+        worst=next((name for name in URGENT_NAMES if counts[name]), ""),
     )
 
 
