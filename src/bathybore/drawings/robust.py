@@ -72,7 +72,7 @@ def draw_robust(found: Robust, frame: Frame, units: UnitSystem = "metric") -> Sh
     paper.text(_NAMES, _TOP - 5.5, "bottoms of the plan that was found", fontsize=SMALL,
                va="center")  # fmt: skip
     _labels(paper, found, frame, units, deepest)
-    paper.text(0.5 * WIDTH, _TOP + _TALL + 5.0, wrapped(_gained(found), 120), fontsize=SMALL,
+    paper.text(0.5 * WIDTH, _TOP + _TALL + 5.0, wrapped(_gained(found, frame), 120), fontsize=SMALL,
                ha="center", va="top", color=palette.QUIET)  # fmt: skip
     return Sheet(figure, "The plan that stands most", in_words(found, frame, units))
 
@@ -144,7 +144,7 @@ def _moved(before: float, after: float, units: UnitSystem) -> str:
     return f", {from_si(abs(after - before), 'm', unit):,.0f} {unit} {way} than planned"
 
 
-def _gained(found: Robust) -> str:
+def _gained(found: Robust, frame: Frame) -> str:
     chosen = found.chosen
     scale, unit = {
         Goal.odds: (100.0, " percentage points of chance"),
@@ -154,13 +154,21 @@ def _gained(found: Robust) -> str:
     if chosen.policy == chosen.planned:
         return f"Nothing better than the plan was found; {chosen.tried} plans were tried."
     gain, low, high = (scale * value for value in (chosen.gain, chosen.low, chosen.high))
-    spares = "Spares may be set." if chosen.policy.spares else "Spares stay on board."
-    if chosen.policy.spares != chosen.planned.spares:
-        spares = spares[:-1] + ", other than planned."
+    better = "" if low > 0.0 else " They do not show that it is better than the plan."
     return (
         f"{gain:+,.1f} ({low:+,.1f} to {high:+,.1f}){unit}, on members that took no part in the "
-        f"choice. {chosen.tried} plans were tried. {spares} Widths are not to scale."
+        f"choice.{better} {chosen.tried} plans were tried.{_spares(found, frame)} Widths are not "
+        "to scale."
     )
+
+
+def _spares(found: Robust, frame: Frame) -> str:
+    """Say whether spares may be set, where there are any."""
+    chosen = found.chosen
+    if not any(one.spare for one in frame.strings):
+        return ""
+    said = " Spares may be set" if chosen.policy.spares else " Spares stay on board"
+    return said + (".", ", other than planned.")[chosen.policy.spares != chosen.planned.spares]
 
 
 def in_words(found: Robust, frame: Frame, units: UnitSystem) -> str:
@@ -175,5 +183,5 @@ def in_words(found: Robust, frame: Frame, units: UnitSystem) -> str:
     return (
         f"Bottoms below the sea bed of the plan that was found: {bottoms}. Target reached in "
         f"{_chance(chosen.reached)}, as planned in {_chance(chosen.reached_planned)}. "
-        f"{_gained(found)}"
+        f"{_gained(found, frame)}"
     )

@@ -38,6 +38,7 @@ _ROW: Final = 5.6  # mm
 _HEAD, _AXIS, _BETWEEN = 11.0, 8.0, 4.0
 _ALONE = (44.0, 62.0)  # left edge and width of each panel
 _SHARES = (112.0, 53.0)
+_SENSE: Final = (-0.25, 1.25)  # no share lies beyond 0 and 1 but by chance
 _SWING: Final = palette.SKY_BLUE
 _FIRST: Final = Fill(palette.BLUE)
 _TOTAL: Final = Fill("#FFFFFF", "//////")
@@ -166,9 +167,16 @@ def _figure(answer: str, value: float) -> str:
 
 def _name(group: str) -> str:
     """Return a group as a person says it, in two lines at most."""
-    parts = [part.rsplit(".", 1)[-1].replace("_", " ") for part in group.split(" + ")]
+    parts = [_part(part) for part in group.split(" + ")]
     lines = wrapped(", ".join(parts), 30).split("\n")
     return "\n".join(lines if len(lines) <= 2 else [lines[0], f"{lines[1]} …"])
+
+
+def _part(key: str) -> str:
+    """Return a quantity's name; a number of the hole with what it is a number of."""
+    owner, _, name = key.rpartition(".")
+    of = owner.rpartition(".")[2]
+    return f"{of} {name}".strip().replace("_", " ")
 
 
 def _swings(
@@ -200,6 +208,9 @@ def _shares(axes: Axes, rows: list[Sensitivity]) -> None:
             axes.plot([index.low, index.high], [row + place, row + place], color=palette.VERMILION,
                       lw=0.9, solid_capstyle="butt")  # fmt: skip
     axes.axvline(0.0, color=palette.INK, lw=0.6)
+    # of few members intervals are wide: they may run out of the frame, the bars stay to be read
+    low, high = axes.dataLim.intervalx
+    axes.set_xlim(max(1.06 * min(low, 0.0), _SENSE[0]), min(1.06 * high, _SENSE[1]) or 1.0)
 
 
 def _key(paper: Axes, found: Matters, top: float) -> None:

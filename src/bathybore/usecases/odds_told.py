@@ -464,7 +464,10 @@ class RobustTold:
                 return f"{value:+.1%}"
             return f"{value / DAY:+.1f} days" if chosen.goal is Goal.days else f"{value:+,.0f}"
 
-        return f"{gained(chosen, told)} on members that took no part in the choice"
+        shown = f"{gained(chosen, told)} on members that took no part in the choice"
+        if chosen.policy == chosen.planned or chosen.low > 0.0:
+            return shown
+        return f"{shown}: they do not show that it is better than the plan"
 
 
 def _numbers(odds: Odds) -> dict[str, Any]:

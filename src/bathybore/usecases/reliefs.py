@@ -157,12 +157,17 @@ def _scaled(
 
 
 def _counted(
-    bitten: Bitten, path: str, more: tuple[int, ...], words: str, effort: Effort
+    bitten: Bitten, path: str, more: tuple[int, ...], one: str, many: str, effort: Effort
 ) -> Ladder:
+    """Return a count of the document raised; ``one`` and ``many`` name a thing and things."""
     now = read(bitten.hole, path)
     return tuple(
-        Change(words.format(now + one, now), effort, changed(bitten.hole, path, now + one))
-        for one in more
+        Change(
+            f"{new} {one if new == 1 else many} instead of {now or 'none'}",
+            effort,
+            changed(bitten.hole, path, new),
+        )
+        for new in (now + extra for extra in more)
     )
 
 
@@ -363,7 +368,7 @@ def _pumps(bitten: Bitten) -> Iterator[Ladder]:
         yield _scaled(bitten, path, "m2", (1.25, 1.5, 2.0), words, Effort.DECISION)
     yield _flow(bitten, (0.95, 0.9, 0.8), "flow_rate", "a flow", Effort.DECISION)
     yield _flow(bitten, (0.8, 0.6, 0.4), "booster_flow_rate", "a booster flow", Effort.DECISION)
-    yield _counted(bitten, "vessel/pumps/count", (1, 2), "{} pumps instead of {}", Effort.REBUILT)
+    yield _counted(bitten, "vessel/pumps/count", (1, 2), "pump", "pumps", Effort.REBUILT)
 
 
 def _cleaning(bitten: Bitten) -> Iterator[Ladder]:
@@ -477,7 +482,7 @@ def _one_more_string(bitten: Bitten) -> Iterator[Ladder]:
 
 def _stores(bitten: Bitten) -> Iterator[Ladder]:
     path = "vessel/stores/resupplies"
-    yield _counted(bitten, path, (1, 2, 4), "{} resupplies instead of {}", Effort.BOUGHT)
+    yield _counted(bitten, path, (1, 2, 4), "resupply", "resupplies", Effort.BOUGHT)
     if bitten.check == "bit-stock":
         yield from _more_bits(bitten)
     if bitten.check == "casing-stock" and bitten.section is not None:
@@ -491,17 +496,17 @@ def _stores(bitten: Bitten) -> Iterator[Ladder]:
 def _more_bits(bitten: Bitten) -> Iterator[Ladder]:
     if bitten.state is not None and bitten.state.step.name == "core":
         if bitten.hole.inventory.core_barrel is not None:
-            path, words = "inventory/core_barrel/bits", "{} core bits instead of {}"
-            yield _counted(bitten, path, (1, 2, 4, 8), words, Effort.BOUGHT)
+            path = "inventory/core_barrel/bits"
+            yield _counted(bitten, path, (1, 2, 4, 8), "core bit", "core bits", Effort.BOUGHT)
         return
     if bitten.section is None:
         return
     diameter = bitten.hole.plan.sections[bitten.section].hole_diameter
     for at, bit in enumerate(bitten.hole.inventory.bits):
         if abs(bit.diameter - diameter) < _SAME_SIZE:
-            words = f"{{}} bits of {bitten.shown(diameter, 'm')} instead of {{}}"
-            path = f"inventory/bits/{at}/count"
-            yield _counted(bitten, path, (1, 2, 4, 8), words, Effort.BOUGHT)
+            of, path = bitten.shown(diameter, "m"), f"inventory/bits/{at}/count"
+            names = f"bit of {of}", f"bits of {of}"
+            yield _counted(bitten, path, (1, 2, 4, 8), *names, Effort.BOUGHT)
             path = f"inventory/bits/{at}/life"
             words = "bits that last {} instead of {}"
             yield _scaled(bitten, path, "s", (1.25, 1.5, 2.0), words, Effort.BOUGHT)
