@@ -22,7 +22,7 @@ from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.vortex_vibration import cycles_to_failure
 from bathybore.kernels.wave_fatigue import wave_fatigue_rate
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure
-from bathybore.operations.hung_riser import HungRiser, hung_riser
+from bathybore.operations.hung_riser import HungRiser, hung_on_tensioners, hung_riser
 from bathybore.operations.riser_in_waves import (
     SWAY_PROBLEM,
     Swaying,
@@ -93,6 +93,33 @@ PEAK = Question(
     "Hang it off on the tensioners, more buoyancy, retrieve it before the sea rises.",
     "Held as hard as the vessel moves. The spider or hang-off joint must bear it as well.",
 )
+_SOFT = (
+    "Pull linear in the stroke, modules evenly spread, one motion up and down. Bending by current, "
+    "waves and the vessel under way is not judged; ring and tensioners are locked by the vessel's "
+    "own procedure."
+)
+SOFT_COMPRESSION = Question(
+    "soft-hang-off-compression",
+    Discipline.RISER,
+    "Hung on the tensioners in the planned sea, does the riser stay in tension all along?",
+    "Fewer modules, a heavier package, softer tensioners, retrieve it sooner.",
+    _SOFT,
+)
+SOFT_PEAK = Question(
+    "soft-hang-off-peak",
+    Discipline.RISER,
+    "Hung on the tensioners in the planned sea, do those left after a loss bear riser and lower "
+    "package with their swing?",
+    "More tensioners, more buoyancy, hang it off hard, retrieve it before the sea rises.",
+    _SOFT,
+)
+SOFT_STROKE = Question(
+    "soft-hang-off-stroke",
+    Discipline.RISER,
+    "Hung on the tensioners in the planned sea, does their stroke span heave, swing and tide?",
+    "More stroke, stiffer tensioners, a calmer sea, hang it off hard.",
+    _SOFT + " The pull is set for the middle of the stroke.",
+)
 RECOIL = Question(
     "riser-recoil",
     Discipline.RISER,
@@ -109,14 +136,15 @@ WAVE_FATIGUE = Question(
     "The planned sea all the time, which is more than the place has; ranges by Rayleigh's law, the "
     "main pipe alone. Fatigue by vortices adds to it: riser-vortex-fatigue.",
 )
-_AT_LANDING = (UPPER, LOWER_IN_WAVES, UPPER_IN_WAVES, STRESS_IN_WAVES, COMPRESSION, PEAK, RECOIL)
+_AT_LANDING = (UPPER, LOWER_IN_WAVES, UPPER_IN_WAVES, STRESS_IN_WAVES, RECOIL)
+_HANGS = {"hard": (COMPRESSION, PEAK), "soft": (SOFT_COMPRESSION, SOFT_PEAK, SOFT_STROKE)}
 
 
 def riser_studies(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the riser just landed in the planned sea, and let go of the well."""
     gear, step = RiserGear.of(state.hole), state.step.name
     if gear is None or gear.heaviest is None:
-        for question in _AT_LANDING:
+        for question in (*_AT_LANDING, *_HANGS[state.hole.basis.riser_hang_off]):
             yield unjudged(step, question, "riser, preventer, tensioners or mud are not described")
         return
     riser = sea_riser(gear)
@@ -378,7 +406,11 @@ def weld_stress(sway: Swaying) -> np.ndarray:
 
 @kept(SOME)
 def _hung_records(step: str, hung: HungRiser) -> tuple[CheckRecord, ...]:
-    return (_compression(step, hung), _peak(step, hung), _recoil(step, hung))
+    if hung.riser.gear.setting.basis.riser_hang_off == "soft":
+        hangs = tuple(_soft(step, hung_on_tensioners(hung.riser)))
+    else:
+        hangs = (_compression(step, hung), _peak(step, hung))
+    return (*hangs, _recoil(step, hung))
 
 
 def _hung(step: str, hung: HungRiser) -> Iterator[CheckRecord]:
@@ -397,6 +429,25 @@ def _compression(step: str, hung: HungRiser) -> CheckRecord:
         depths_of(setting, hung.places),
         note=note,
     )
+
+
+def _soft(step: str, hung: HungRiser) -> Iterator[CheckRecord]:
+    """Judge the riser on its tensioners."""
+    if not float(hung.load) > 0.0:
+        reason = "its modules lift more than riser and package weigh: it does not hang"
+        for question in (SOFT_COMPRESSION, SOFT_PEAK, SOFT_STROKE):
+            yield unjudged(step, question, reason)
+        return
+    setting = hung.riser.gear.setting
+    band, depths = setting.basis.tight_band, depths_of(setting, hung.places)
+    stiff = show(float(hung.tensioner_stiffness), "N/m", significant=3)
+    yield judge(step, SOFT_COMPRESSION, hung.swing_value, hung.tension, band, depths)
+    swing = float(hung.peak) - float(hung.load)
+    note = f"Static {show(float(hung.load), 'N')}, swing {show(swing, 'N')}."
+    yield judge(step, SOFT_PEAK, hung.peak, hung.tensioner_capacity, band, note=note)
+    stroke = hung.riser.gear.tensioners.value("stroke", "tensioner_stroke")
+    note = f"Tensioners of {stiff}."
+    yield judge(step, SOFT_STROKE, hung.stroke_needed, stroke, band, note=note)
 
 
 def _peak(step: str, hung: HungRiser) -> CheckRecord:

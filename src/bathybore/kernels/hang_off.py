@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.registry import Limit, published
+
+Complex = npt.NDArray[np.complex128]
 
 _HUNG: Final = {
     "riser_length": "2500 m",
@@ -66,17 +69,169 @@ def hung_tension_response(
     hung_tension_response : [N/m]
         Amplitude of tension over amplitude of heave.
     """
-    elastic = axial_stiffness * (1.0 + 2.0j * np.asarray(damping_ratio))
-    number = wave_frequency * np.sqrt(riser_linear_mass / elastic)
-    wave = elastic * number
-    inertia = wave_frequency**2 * hung_stack_mass
-    at_foot = number * riser_length
-    part = (inertia * np.cos(at_foot) + wave * np.sin(at_foot)) / (
-        wave * np.cos(at_foot) - inertia * np.sin(at_foot)
-    )
+    bar = (riser_length, riser_linear_mass, axial_stiffness, hung_stack_mass, damping_ratio)
+    number, wave, part = _hung_bar(wave_frequency, *bar)
     there = number * depth_below_top
     response: Array = np.abs(wave * (part * np.cos(there) - np.sin(there)))
     return response
+
+
+def _hung_bar(
+    wave_frequency: Real,
+    riser_length: Real,
+    riser_linear_mass: Real,
+    axial_stiffness: Real,
+    hung_stack_mass: Real,
+    damping_ratio: Real,
+) -> tuple[Complex, Complex, Complex]:
+    """Return wave number, stiffness times it, and the share of the sine in the bar's shape."""
+    elastic = np.asarray(axial_stiffness * (1.0 + 2.0j * np.asarray(damping_ratio)))
+    number: Complex = np.asarray(wave_frequency * np.sqrt(riser_linear_mass / elastic))
+    wave: Complex = elastic * number
+    inertia = wave_frequency**2 * np.asarray(hung_stack_mass)
+    at_foot = number * riser_length
+    part: Complex = (inertia * np.cos(at_foot) + wave * np.sin(at_foot)) / (
+        wave * np.cos(at_foot) - inertia * np.sin(at_foot)
+    )
+    return number, wave, part
+
+
+def soft_hung_top(
+    wave_frequency: Real,
+    riser_length: Real,
+    riser_linear_mass: Real,
+    axial_stiffness: Real,
+    hung_stack_mass: Real,
+    damping_ratio: Real,
+    tensioner_stiffness: Real,
+    tensioner_damping_ratio: Real,
+) -> Complex:
+    """Return the complex motion of the top of a riser on its tensioners per heave of the vessel."""
+    bar = (riser_length, riser_linear_mass, axial_stiffness, hung_stack_mass, damping_ratio)
+    _, wave, part = _hung_bar(wave_frequency, *bar)
+    spring = tensioner_stiffness * (1.0 + 2.0j * np.asarray(tensioner_damping_ratio))
+    return np.asarray(spring / (spring - wave * part))
+
+
+_SOFT_FORMULA: Final = (
+    'quad r = k_t / (k_t - A_"E" k b), quad k_t = K_t (1 + 2 i zeta_t), quad '
+    'b = (omega^2 m_k cos(k L_r) + A_"E" k sin(k L_r)) / '
+    '(A_"E" k cos(k L_r) - omega^2 m_k sin(k L_r)), quad '
+    'k = omega sqrt(m_l / (A_"E" (1 + 2 i zeta)))'
+)
+_SOFT_NOTE: Final = (
+    "pull of the tensioners linear in their stroke, friction as a damping of the same shape, "
+    "telescopic joint free to slide"
+)
+_SOFT: Final = {
+    "wave_frequency": "0.6 rad/s",
+    **_HUNG,
+    "damping_ratio": "0.03",
+    "tensioner_stiffness": "100 kN/m",
+    "tensioner_damping_ratio": "0.1",
+}
+
+
+@published(
+    formula="s = abs(r), " + _SOFT_FORMULA,
+    source="timoshenko-vibration",
+    where="longitudinal vibration of a bar driven at its top through a spring; from memory",
+    valid={"damping_ratio": Limit(1e-4, 0.3), "tensioner_damping_ratio": Limit(0.0, 0.5)},
+    validity_note=_SOFT_NOTE,
+    example=_SOFT,
+)
+def soft_hung_top_response(
+    wave_frequency: Real,
+    riser_length: Real,
+    riser_linear_mass: Real,
+    axial_stiffness: Real,
+    hung_stack_mass: Real,
+    damping_ratio: Real,
+    tensioner_stiffness: Real,
+    tensioner_damping_ratio: Real,
+) -> Real:
+    """Amplitude of the top of a riser that hangs on its tensioners per amplitude of heave.
+
+    Parameters
+    ----------
+    wave_frequency : [rad/s]
+        Angular frequency of the heave.
+    riser_length : [m]
+        Hanging length.
+    riser_linear_mass : [kg/m]
+        Mass per length with contents and the water that moves along.
+    axial_stiffness : [N]
+        Young's modulus times steel area.
+    hung_stack_mass : [kg]
+        Mass at the foot with the water that moves along.
+    damping_ratio : [-]
+        Damping of the riser over the critical.
+    tensioner_stiffness : [N/m]
+        Change of the pull of all tensioners per stroke.
+    tensioner_damping_ratio : [-]
+        Friction of the tensioners, as damping over the critical.
+
+    Returns
+    -------
+    soft_hung_top_response : [-]
+        1 for a riser held hard, 0 for one on a pull that does not change.
+    """
+    motion = soft_hung_top(
+        wave_frequency, riser_length, riser_linear_mass, axial_stiffness, hung_stack_mass,
+        damping_ratio, tensioner_stiffness, tensioner_damping_ratio,
+    )  # fmt: skip
+    return np.asarray(np.abs(motion))
+
+
+@published(
+    formula="s = abs(1 - r), " + _SOFT_FORMULA,
+    source="timoshenko-vibration",
+    where="longitudinal vibration of a bar driven at its top through a spring; from memory",
+    valid={"damping_ratio": Limit(1e-4, 0.3), "tensioner_damping_ratio": Limit(0.0, 0.5)},
+    validity_note=_SOFT_NOTE,
+    example=_SOFT,
+)
+def soft_hung_stroke_response(
+    wave_frequency: Real,
+    riser_length: Real,
+    riser_linear_mass: Real,
+    axial_stiffness: Real,
+    hung_stack_mass: Real,
+    damping_ratio: Real,
+    tensioner_stiffness: Real,
+    tensioner_damping_ratio: Real,
+) -> Real:
+    """Amplitude of the stroke of tensioners that a riser hangs on per amplitude of heave.
+
+    Parameters
+    ----------
+    wave_frequency : [rad/s]
+        Angular frequency of the heave.
+    riser_length : [m]
+        Hanging length.
+    riser_linear_mass : [kg/m]
+        Mass per length with contents and the water that moves along.
+    axial_stiffness : [N]
+        Young's modulus times steel area.
+    hung_stack_mass : [kg]
+        Mass at the foot with the water that moves along.
+    damping_ratio : [-]
+        Damping of the riser over the critical.
+    tensioner_stiffness : [N/m]
+        Change of the pull of all tensioners per stroke.
+    tensioner_damping_ratio : [-]
+        Friction of the tensioners, as damping over the critical.
+
+    Returns
+    -------
+    soft_hung_stroke_response : [-]
+        0 for a riser held hard, 1 for one that stays where it is.
+    """
+    motion = soft_hung_top(
+        wave_frequency, riser_length, riser_linear_mass, axial_stiffness, hung_stack_mass,
+        damping_ratio, tensioner_stiffness, tensioner_damping_ratio,
+    )  # fmt: skip
+    return np.asarray(np.abs(1.0 - motion))
 
 
 @published(

@@ -375,6 +375,9 @@ class DesignBasis(Node):
     hang_off_damping: Annotated[float, *quantity("-"), Field(gt=0, le=0.3)] = sourced(
         0.03, note="of critical, along the hung riser: steel, couplings and water"
     )
+    riser_hang_off: Literal["hard", "soft"] = sourced(
+        "hard", "assumed", "held as hard as the vessel moves; soft: on the tensioners"
+    )
     anti_recoil_time: Duration = sourced(
         1.0, note="after the release, as if the tensioners pulled in full till then and not after"
     )

@@ -100,6 +100,10 @@ class Tensioners(Node):
         "reduction factor from tensioner setting to vertical tension; from memory",
     )
     stroke: Length
+    stiffness_share: Fraction = sourced(
+        0.25, note="change of the pull over the whole stroke, of the pull at its middle"
+    )
+    damping_ratio: Fraction = sourced(0.05, note="friction of seals and sheaves, of critical")
 
     @model_validator(mode="after")
     def _some_are_left(self) -> Self:

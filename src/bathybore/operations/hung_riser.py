@@ -10,8 +10,8 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import Solved, Value, work
-from bathybore.kernels.hang_off import hung_tension_response
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.hang_off import hung_tension_response, soft_hung_top
 from bathybore.kernels.riser import hang_off_load
 from bathybore.kernels.riser_shape import hung_riser_axial_period
 from bathybore.operations.columns import gravity_value
@@ -27,22 +27,30 @@ _PROBLEM: Final = (
     "bar with a mass at its foot, its top heaving with the vessel, over the planned sea: "
     "$T_s^2 = integral t(omega, s)^2 h(omega)^2 S(omega) dif omega$, greatest in three hours"
 )
+_SOFT_PROBLEM: Final = (
+    "bar with a mass at its foot on a spring that heaves with the vessel, over the planned sea: "
+    "$u / h = k_t / (k_t + Z(omega))$, greatest in three hours"
+)
 
 
 @dataclass(frozen=True, eq=False)
 class HungRiser:
-    """The riser with the lower package at its foot, held at the top as hard as the vessel.
+    """The riser with the lower package at its foot, held hard at the top or on its tensioners.
 
     Attributes
     ----------
     depth : below the top [m]
     swing : most probable greatest amplitude of the tension in three hours [N]
+    stroke_swing : the same of the stroke of tensioners that it hangs on [m]; 0 if held hard
+    soft : whether it hangs on the tensioners
     """
 
     riser: SeaRiser
     depth: Array
     swing: Array
     crossing_period: float
+    stroke_swing: float = 0.0
+    soft: bool = False
 
     @property
     def places(self) -> Array:
@@ -94,6 +102,13 @@ class HungRiser:
             "hung_stack_mass": self.package_mass,
         }
 
+    @property
+    def _springs(self) -> tuple[Value, ...]:
+        if not self.soft:
+            return ()
+        damping = self.riser.gear.tensioners.value("damping_ratio", "tensioner_damping_ratio")
+        return (self.tensioner_stiffness, damping)
+
     @cached_property
     def inputs(self) -> tuple[Value, ...]:
         setting = self.riser.gear.setting
@@ -101,10 +116,44 @@ class HungRiser:
         return (
             *self._bar.values(),
             setting.basis.value("hang_off_damping", "damping_ratio"),
+            *self._springs,
             sea.value("significant_wave_height"),
             sea.value("peak_period"),
             greatest_heave(setting),
         )
+
+    @cached_property
+    def tensioner_stiffness(self) -> Value:
+        """Change of the pull of all tensioners per stroke, set to carry the hung riser."""
+        tensioners = self.riser.gear.tensioners
+        parts = tensioners.value("stiffness_share"), tensioners.value("stroke")
+        share, stroke = (float(one) for one in parts)
+        origin = Solved("share of the pull that changes over the stroke, pull as the hung load",
+                        "assumed", (*parts, self.load))  # fmt: skip
+        number = share * max(float(self.load), 0.0) / stroke
+        return Value("tensioner_stiffness", number, "N/m", origin)
+
+    @cached_property
+    def stroke_needed(self) -> Value:
+        """Stroke that the hung riser takes up: twice its greatest swing, and the tide."""
+        swing = Value("tensioner_stroke", self.stroke_swing, "m", Solved(
+            _SOFT_PROBLEM, "timoshenko-vibration", self.inputs))  # fmt: skip
+        tide = self.riser.gear.setting.site.environment.value("tide_range")
+        origin = Solved("twice the greatest swing, and the tide", "definition", (swing, tide))
+        total = 2.0 * self.stroke_swing + float(tide)
+        return Value("tensioner_stroke", total, "m", origin)
+
+    @cached_property
+    def tensioner_capacity(self) -> Value:
+        """Vertical pull of the tensioners that are left after the loss of the rule's."""
+        tensioners = self.riser.gear.tensioners
+        left = tensioners.count - tensioners.out_of_service
+        each, share = tensioners.value("capacity_each"), tensioners.value("vertical_share")
+        count = Value("number_of_tensioners", float(left), "-",
+                      FromWalk("those left after the loss of the rule's"))  # fmt: skip
+        origin = Solved("capacity of each, times those left, times their vertical share",
+                        "api-rp-16q", (each, count, share))  # fmt: skip
+        return Value("load", left * float(each) * float(share), "N", origin)
 
     @cached_property
     def tension(self) -> Value:
@@ -119,7 +168,9 @@ class HungRiser:
 
     @cached_property
     def swing_value(self) -> Value:
-        origin = Solved(_PROBLEM, "timoshenko-vibration", self.inputs)
+        origin = Solved(
+            _SOFT_PROBLEM if self.soft else _PROBLEM, "timoshenko-vibration", self.inputs
+        )
         return Value("effective_tension", self.swing, "N", origin, -1)
 
     @cached_property
@@ -164,24 +215,39 @@ class HungRiser:
 
 @kept(SOME)
 def hung_riser(riser: SeaRiser) -> HungRiser:
-    """Return the riser hung off in the planned sea, how its tension swings."""
+    """Return the riser hung off hard in the planned sea, how its tension swings."""
+    return _hung(riser, False)
+
+
+@kept(SOME)
+def hung_on_tensioners(riser: SeaRiser) -> HungRiser:
+    """Return the riser hung on its tensioners, how its tension and their stroke swing."""
+    return _hung(riser, True)
+
+
+def _hung(riser: SeaRiser, soft: bool) -> HungRiser:
     gear, setting = riser.gear, riser.gear.setting
     waves = seaway(setting)
     depth = np.linspace(0.0, float(gear.length), _COUNT)
-    empty = HungRiser(riser, depth, np.zeros(_COUNT), 0.0)
-    heave = np.abs(motions_at(setting, waves.frequency).heave)
-    response = hung_tension_response(
-        depth,
-        waves.frequency[:, None],
+    empty = HungRiser(riser, depth, np.zeros(_COUNT), 0.0, soft=soft)
+    bar = (
         float(gear.length),
         float(empty.linear_mass),
         float(riser.axial_stiffness),
         float(empty.package_mass),
         setting.basis.hang_off_damping,
     )
-    power = np.gradient(waves.frequency) * waves.power * np.asarray(heave) ** 2
-    spread = np.sqrt(power @ np.asarray(response) ** 2)
-    at_top = power * np.asarray(response)[:, 0] ** 2
-    period = 2.0 * np.pi * np.sqrt(at_top.sum() / (at_top @ waves.frequency**2))
-    swing = spread * np.sqrt(2.0 * np.log(max(STORM / period, 2.0)))
-    return HungRiser(riser, depth, swing, float(period))
+    heave = np.abs(motions_at(setting, waves.frequency).heave)
+    response = np.asarray(hung_tension_response(depth, waves.frequency[:, None], *bar))
+    stroke = np.zeros(len(heave))
+    if soft:
+        spring = float(empty.tensioner_stiffness), gear.tensioners.damping_ratio
+        top = soft_hung_top(waves.frequency, *bar, *spring)
+        response, stroke = response * np.abs(top)[:, None], np.abs(1.0 - top)
+    power = np.gradient(waves.frequency) * waves.power * heave**2
+    at_top = power * response[:, 0] ** 2
+    period = 2.0 * np.pi * np.sqrt(at_top.sum() / max(at_top @ waves.frequency**2, 1e-300))
+    greatest = np.sqrt(2.0 * np.log(max(STORM / max(period, 1e-3), 2.0)))
+    swing = np.sqrt(power @ response**2) * greatest
+    strokes = float(np.sqrt(power @ stroke**2) * greatest)
+    return HungRiser(riser, depth, swing, float(period), strokes, soft)

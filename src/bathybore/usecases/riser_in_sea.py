@@ -9,7 +9,7 @@ from bathybore.base.errors import InputErrors, NotConverged
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import riser_of, riser_studies, vortex_studies
-from bathybore.operations.hung_riser import hung_riser
+from bathybore.operations.hung_riser import hung_on_tensioners, hung_riser
 from bathybore.operations.open_water import InCurrent, in_current, reaching, working
 from bathybore.operations.riser_in_waves import swaying, swinging
 from bathybore.operations.riser_shape import SeaRiser, lying
@@ -57,7 +57,7 @@ def _vibration(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) ->
 
 
 def _hung_off(walk: Walk, riser: SeaRiser, records: tuple[CheckRecord, ...]) -> SeaPart:
-    return RiserHungOff(walk.hole, hung_riser(riser), records)
+    return RiserHungOff(walk.hole, hung_riser(riser), hung_on_tensioners(riser), records)
 
 
 _Made = Callable[["Walk", SeaRiser, tuple[CheckRecord, ...]], SeaPart]
@@ -82,7 +82,14 @@ _MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
     RiserHungOff.name: (
         RiserHungOff,
         _hung_off,
-        ("hang-off-compression", "hang-off-peak", "riser-recoil"),
+        (
+            "hang-off-compression",
+            "hang-off-peak",
+            "soft-hang-off-compression",
+            "soft-hang-off-peak",
+            "soft-hang-off-stroke",
+            "riser-recoil",
+        ),
     ),
 }
 PARTS: Final = (*_MADE, OpenWater.name)

@@ -133,6 +133,7 @@ class RiserHungOff:
 
     hole: Hole
     hung: HungRiser
+    soft: HungRiser
     records: tuple[CheckRecord, ...]
 
     name = "hang-off"
@@ -414,25 +415,52 @@ def hang_off(one: RiserHungOff, units: UnitSystem) -> Topic:
         for at in spread_over(_ROWS, len(tension))
     )
     facts = (
+        (
+            "Planned",
+            "on the tensioners" if one.hole.setting.basis.riser_hang_off == "soft" else "held hard",
+        ),
         ("Static load", f"{_force(float(hung.load), units)} at the top, full of sea water"),
-        ("Peak load", f"{_force(float(hung.peak), units)} in three hours of the planned sea"),
+        ("Peak load, hard", f"{_force(float(hung.peak), units)} in three hours of the planned sea"),
         ("Axial period", f"{float(hung.axial_period):.2f} s"),
         ("Swing's period", f"{hung.crossing_period:.1f} s"),
         ("Mass", show(float(hung.hung_mass), "kg", units, significant=4)),
         ("Let go", f"{_force(float(hung.released), units)} more pull than it weighs"),
         ("Room to rise", _metres(float(hung.up_stroke), units)),
     )
-    table = ToldTable(
-        "Effective tension along it", ("place", "static", "swing", "least", "greatest"), rows
-    )
+    columns = ("place", "static", "swing", "least", "greatest")
+    table = ToldTable("Effective tension along it, held hard", columns, rows)
     numbers = {
         "depth_below_sea_level": number(hung.places, "m"),
         "static_tension": number(tension, "N"),
         "greatest_swing": number(hung.swing, "N"),
         "peak_load": number(float(hung.peak), "N"),
+        "soft_greatest_swing": number(one.soft.swing, "N"),
+        "soft_peak_load": number(float(one.soft.peak), "N"),
+        "soft_stroke_needed": number(float(one.soft.stroke_needed), "m"),
         "axial_period": number(float(hung.axial_period), "s"),
     }
-    return Topic(one.name, one.title, facts, (table,), one.records, CAUTION, numbers)
+    tables = (table, _ways(one, units))
+    return Topic(one.name, one.title, facts, tables, one.records, CAUTION, numbers)
+
+
+def _ways(one: RiserHungOff, units: UnitSystem) -> ToldTable:
+    """Return both ways to hang it side by side."""
+    rows = []
+    for way, hung in (("held hard", one.hung), ("on the tensioners", one.soft)):
+        left = np.asarray(hung.tension.si) - hung.swing
+        rows.append(
+            (
+                way,
+                _force(float(hung.peak), units),
+                _force(float(left.min()), units),
+                _metres(float(hung.stroke_needed), units) if hung.soft else "none",
+                show(float(hung.tensioner_stiffness), "N/m", units, significant=3)
+                if hung.soft
+                else "hard",
+            )
+        )
+    columns = ("hung", "greatest load", "least tension", "stroke taken up", "stiffness at the top")
+    return ToldTable("Both ways to hang it", columns, tuple(rows))
 
 
 # ---- without a riser ----------------------------------------------------------------------------
