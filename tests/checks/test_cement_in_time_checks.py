@@ -144,7 +144,16 @@ def centralized(hole: Hole, spacing: float = 24.0, force: float = 7e3) -> Hole:
 
 
 def test_what_the_plan_does_not_tell_is_not_asked(main_walk: Walk) -> None:
-    assert not {"standoff", "waiting-in-place"} & set(sheath(main_walk.hole))
+    hole, job = main_walk.hole, "plan/sections/1/casing/cement"
+    for path in (
+        f"{job}/centralizer_spacing",
+        f"{job}/centralizer_restoring_force",
+        "plan/slurries/tail/time_to_strength",
+        "plan/slurries/tail/strength_test_temperature",
+    ):
+        hole = changed(hole, path, None)
+    assert {"standoff", "waiting-in-place"} <= set(sheath(main_walk.hole))
+    assert not {"standoff", "waiting-in-place"} & set(sheath(hole))
 
 
 def test_standoff_falls_with_spacing_and_lean_and_rises_with_the_springs(main_walk: Walk) -> None:

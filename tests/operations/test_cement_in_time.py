@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,7 @@ from bathybore.operations.casing_loads import (
     outside_mud,
     placed_layers,
     placement,
+    volume_inside,
 )
 from bathybore.operations.cement_in_time import CementInTime, cement_in_time
 from bathybore.operations.columns import depth_nodes, nodes_at
@@ -41,6 +44,29 @@ def test_the_job_ends_as_it_is_judged_at_rest(main_walk: Walk, casing: str) -> N
     weight = told.standing_inside(above)[-1, 0] - told.placed.pump_pressure[-1]
     still = float(np.asarray(inside_after_placement(job, above).si)[0])
     assert weight == pytest.approx(still, rel=1e-4)
+
+
+@pytest.mark.parametrize("inner", [False, True])
+def test_sea_water_from_inside_stands_above_cement_that_ends_below_the_sea_bed(
+    main_walk: Walk, inner: bool
+) -> None:
+    """Without a riser the casing is full of sea water, which drives the pad mud out ahead of it."""
+    cement = "plan/sections/0/casing/cement"
+    top = replace(main_walk.hole.plan.sections[2].bottom, metres=450.0)
+    hole = changed(main_walk.hole, f"{cement}/top", top)
+    hole = changed(hole, f"{cement}/through_inner_string", inner)
+    state = state_of(hole, "cement-casing-20")
+    assert state.activity.casing is not None
+    job = placement(state, state.activity.casing)
+    told = cement_in_time(job)
+    assert volume_inside(job) == pytest.approx(float(told.placed.way.inside), rel=1e-9)
+    z = depth_nodes(job.setting, float(job.column_top[0]) + 1.0, float(job.casing.shoe))
+    expected = np.asarray(outside_mud(job, z).si)
+    np.testing.assert_allclose(told.standing_outside(z)[-1], expected, rtol=5e-4)
+    names = [layer.name for layer in placed_layers(job)]
+    assert "sea water" in names
+    if not inner:
+        assert "mud" not in names  # all of the pad mud is driven out
 
 
 @pytest.mark.parametrize("casing", JOBS)

@@ -14,6 +14,8 @@ from bathybore.model.loading import load_hole
 from bathybore.usecases.walking import Walk, study, walk_loaded
 from varied import EXAMPLES
 
+LIKE_MEASURED = {"yield_stress": "3 Pa", "consistency": "0.25 Pa s^n", "flow_index": 0.74}
+
 
 def rewritten(folder: Path, path: str, written: object) -> Path:
     """Return a copy of the main hole with one key written otherwise."""
@@ -23,6 +25,8 @@ def rewritten(folder: Path, path: str, written: object) -> Path:
     node, keys = document, path.split("/")
     for key in keys[:-1]:
         node = node[int(key)] if key.isdigit() else node.setdefault(key, {})
+    if keys[-1] in LIKE_MEASURED and node.pop("readings", None):
+        node.update(LIKE_MEASURED)  # constants stand in place of readings, not beside them
     node[keys[-1]] = written
     with (copy / "hole.yaml").open("w", encoding="utf-8") as file:
         yaml.dump(document, file)

@@ -7,11 +7,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from bathybore.base.working import FromWalk, Value
 from bathybore.checks.hydrates import hydrate_checks, hydrates_of
 from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.model.hole import Hole
-from bathybore.operations.kick import full_of_gas, tolerance, with_intensity
+from bathybore.operations.columns import gravity
+from bathybore.operations.kick import (
+    annulus_areas,
+    full_of_influx,
+    slow_friction,
+    tolerance,
+    with_intensity,
+)
 from bathybore.operations.kick_in_time import (
     METHODS,
     KickInTime,
@@ -42,9 +50,9 @@ def test_gas_and_mud_are_conserved(timed: KickInTime, method: str) -> None:
     one = kick_followed(timed, method).followed
     gas = one.gas_out + one.gas_left + one.into_riser
     assert gas == pytest.approx(one.gas_in, rel=1e-9)
-    assert one.gas_in == pytest.approx([float(timed.gas_mass)], rel=0.02)
+    assert one.gas_in == pytest.approx([float(timed.influx_mass)], rel=0.02)
     assert one.mud_out + one.mud_left == pytest.approx(one.mud_in, rel=1e-9)
-    assert float(one.gas_left[0]) < 1e-3 * float(timed.gas_mass)
+    assert float(one.gas_left[0]) < 1e-3 * float(timed.influx_mass)
 
 
 def test_the_step_of_the_study_is_fine_enough(timed: KickInTime) -> None:
@@ -95,7 +103,7 @@ def test_more_intensity_leaves_less_room(timed: KickInTime) -> None:
     kick, volumes = timed.kick, []
     for number in (20.0, 60.0, 100.0):
         more = with_intensity(kick, replace(kick.intensity, si=number))
-        if float(full_of_gas(more)) > float(more.weak_point[1]):
+        if float(full_of_influx(more)) > float(more.weak_point[1]):
             volumes.append(float(tolerance(more)))
     assert volumes == sorted(volumes, reverse=True)
 
@@ -159,3 +167,102 @@ def test_a_cold_sea_asks_for_an_inhibitor_and_the_basis_may_tell_one(deep: HoleS
 def test_hydrate_needs_less_cold_at_more_pressure(timed: KickInTime) -> None:
     forms = np.asarray(hydrates_of(timed).forms_below.si)
     assert (np.diff(forms) > 0.0).all()
+
+
+# ---- formation water ---------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def watery(main_walk: Walk) -> KickInTime:
+    """Return the kick of a section in which only water can flow, taken as told."""
+    told = changed(main_walk.hole, "design_basis/kick_fluid", "as told")
+    found = kick_in_time_of(state_of(told, "drill-section-1214"))
+    assert found is not None
+    return found
+
+
+def test_water_is_conserved_and_does_not_expand(watery: KickInTime) -> None:
+    told = kick_followed(watery)
+    one = told.followed
+    assert not watery.kick.is_gas
+    assert one.gas_out + one.gas_left + one.into_riser == pytest.approx(one.gas_in, rel=1e-9)
+    assert one.gas_in == pytest.approx([float(watery.influx_mass)], rel=1e-6)
+    assert one.mud_out + one.mud_left == pytest.approx(one.mud_in, rel=1e-9)
+    # the pits gain what came in, no more at any time, and give it back once it is out
+    volume = float(watery.kick.volume)
+    assert float(one.pit_gain[0].max()) == pytest.approx(volume, rel=1e-3)
+    while_in = one.phase > 0
+    assert float(one.pit_gain[0, while_in].max()) <= volume * (1.0 + 1e-6)
+    assert "water" in told.phases[2]
+
+
+def test_water_shuts_in_as_a_column_of_it_weighs(watery: KickInTime) -> None:
+    sheet, setting = kill_sheet(watery), watery.kick.setting
+    lighter = float(watery.mud_density) - float(watery.kick.water_density)
+    more = lighter * gravity(setting) * float(sheet.influx_height)
+    pipe = float(sheet.shut_in_drill_pipe_pressure)
+    assert float(sheet.shut_in_casing_pressure) == pytest.approx(pipe + more, rel=1e-6)
+
+
+def test_water_asks_for_the_same_kill_mud_and_less_of_the_choke(
+    main_walk: Walk, watery: KickInTime
+) -> None:
+    gas = kick_in_time_of(by_step(main_walk.states)["drill-section-1214"])
+    assert gas is not None
+    assert float(watery.kill_density) == float(gas.kill_density)
+    both = [kill_sheet(one) for one in (watery, gas)]
+    assert float(both[0].initial_pressure) == float(both[1].initial_pressure)
+    chokes = [float(kick_followed(one).greatest_choke_pressure) for one in (watery, gas)]
+    assert chokes[0] < chokes[1]
+
+
+def test_the_greatest_kick_of_water_breaks_the_weak_point_just_not(watery: KickInTime) -> None:
+    kick, setting = watery.kick, watery.kick.setting
+    # of a formation for which the weak point bears a hole half full of water
+    density = 0.5 * (float(kick.density_below) + float(kick.water_density))
+    source = float(kick.weak_point[1]) + density * gravity(setting) * float(kick.below)
+    height = gravity(setting) * float(kick.bottom - setting.drill_floor)
+    over = (source - float(kick.rest.at_node(1))) / height
+    kick = with_intensity(kick, Value("kick_intensity", over, "kg/m3", FromWalk("made")))
+    weak, fracture = kick.weak_point
+    assert float(full_of_influx(kick)) > float(fracture)
+    most = float(tolerance(kick))
+    areas = {name: float(value) for name, value in annulus_areas(kick).items()}
+    collars = areas["annulus_area_around_collars"] * areas["collar_length"]
+    assert most > 0.0
+    tall = (
+        most / areas["annulus_area_around_collars"]
+        if most <= collars
+        else areas["collar_length"] + (most - collars) / areas["annulus_area_around_pipe"]
+    )
+    weight = gravity(setting)
+    mud = float(kick.density_below) * weight * (kick.bottom - weak - tall)
+    water = float(kick.water_density) * weight * tall
+    left = float(fracture) - (float(kick.formation_pressure) - mud - water)
+    assert left + 1.0 >= 0.0  # the other condition, circulating, may be the closer one
+    assert left < float(slow_friction(setting, kick.fluid)) + 1.0
+
+
+def test_of_water_neither_gas_nor_hydrates_are_asked(main_walk: Walk) -> None:
+    told = changed(main_walk.hole, "design_basis/kick_fluid", "as told")
+    state = state_of(told, "drill-section-1214")
+    names = {one.name: one for one in kick_in_time_checks(state)}
+    assert set(names) == {"kick-in-time", "kick-choke-pressure", "kick-pit-gain", "kick-shut-in",
+                          "kick-stack-pressure"}  # fmt: skip
+    assert "does not expand" in names["kick-in-time"].note
+    assert not list(hydrate_checks(state))
+    # a section with gas in it is followed as gas all the same
+    deep = {one.name for one in kick_in_time_checks(state_of(told, "drill-section-812"))}
+    assert "riser-gas" in deep
+
+
+def test_below_the_rams_stands_the_choke_line_and_the_choke(timed: KickInTime) -> None:
+    """Nothing flows while it is closed in: the stack bears the choke and the mud of its line."""
+    one, setting = kick_followed(timed).followed, timed.kick.setting
+    at_rest = one.phase == 1
+    line = (
+        float(timed.mud_density) * gravity(setting) * float(setting.sea_bed - setting.drill_floor)
+    )
+    apart = one.stack[0, at_rest] - one.choke[0, at_rest]
+    np.testing.assert_allclose(apart, line, rtol=2e-2)
+    assert float(kick_followed(timed).greatest_stack_pressure) == one.stack[0, one.phase > 0].max()

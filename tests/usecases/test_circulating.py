@@ -89,7 +89,7 @@ def test_the_deepest_step_is_told_unless_one_is_named(main_walk: Walk) -> None:
 def test_too_little_flow_leaves_the_window_below(main_hole: Hole) -> None:
     before = studied(main_hole, "drill-section-1712")["flow-window-low"]
     assert before.status in (Status.HOLDS, Status.TIGHT)
-    slow = changed(main_hole, "plan/sections/1/flow_rate", lambda q: 0.9 * q)
+    slow = changed(main_hole, "plan/sections/1/flow_rate", lambda q: 0.6 * q)
     after = studied(slow, "drill-section-1712")["flow-window-low"]
     assert after.status is Status.FAILS
     assert after.demand is not None
@@ -123,7 +123,8 @@ def test_tools_of_a_low_rating_fail_after_a_stop(main_hole: Hole) -> None:
 
 
 def test_mud_is_judged_where_its_rating_is_told(main_hole: Hole) -> None:
-    assert "mud-temperature" not in studied(main_hole)
+    untold = changed(main_hole, "plan/fluids/mud-3/rated_temperature", None)
+    assert "mud-temperature" not in studied(untold)
     rated = changed(main_hole, "plan/fluids/mud-3/rated_temperature", 273.15 + 150.0)
     assert studied(rated)["mud-temperature"].status is Status.HOLDS
     poor = changed(main_hole, "plan/fluids/mud-3/rated_temperature", 273.15 + 50.0)

@@ -124,7 +124,7 @@ _HOW: Final = (
 )
 
 
-def _followed(name: str, numbers: Real, unit: str, job: Placement, axis: int | None) -> Value:
+def followed(name: str, numbers: Real, unit: str, job: Placement, axis: int | None) -> Value:
     return Value(name, numbers, unit, Solved(_HOW, "definition", _inputs(job)), axis)
 
 
@@ -141,9 +141,9 @@ def annulus_in_time(job: Placement, z: Array, worst: str) -> tuple[Value, Array]
     none = Value("cuttings_pressure", 0.0, "Pa", FromWalk("hole circulated clean before cementing"))
     value = work(
         circulating_pressure,
-        static_pressure=_followed("static_pressure", weight[when, at], "Pa", job, -1),
+        static_pressure=followed("static_pressure", weight[when, at], "Pa", job, -1),
         cuttings_pressure=none,
-        friction_pressure=_followed("friction_pressure", friction[when, at], "Pa", job, -1),
+        friction_pressure=followed("friction_pressure", friction[when, at], "Pa", job, -1),
     )
     return value, when
 
@@ -202,7 +202,7 @@ def _pump(step: str, job: Placement) -> CheckRecord:
     }
     demand = work(
         placing_pump_pressure,
-        **{name: _followed(name, float(one), "Pa", job, None) for name, one in parts.items()},
+        **{name: followed(name, float(one), "Pa", job, None) for name, one in parts.items()},
     )
     least, limited = pump_limit(job)
     note = f"{told.at(worst)}. {limited}"
@@ -233,8 +233,8 @@ def inside_round_string(job: Placement) -> Value:
 def _case(job: Placement, moment: int) -> tuple[Value, Value]:
     inside, outside = pressures_on_casing(job)
     return (
-        _followed("internal_pressure", inside[moment], "Pa", job, -1),
-        _followed("external_pressure", outside[moment], "Pa", job, -1),
+        followed("internal_pressure", inside[moment], "Pa", job, -1),
+        followed("external_pressure", outside[moment], "Pa", job, -1),
     )
 
 
@@ -307,10 +307,10 @@ def _uplift(step: str, job: Placement) -> CheckRecord:
     moment = int(np.argmax(force))
     demand = work(
         uplift_while_placing,
-        external_pressure_change=_followed(
+        external_pressure_change=followed(
             "external_pressure_change", float(outside[moment]), "Pa", job, None
         ),
-        internal_pressure_change=_followed(
+        internal_pressure_change=followed(
             "internal_pressure_change", float(inside[moment]), "Pa", job, None
         ),
         outside_diameter=outer,
@@ -324,8 +324,8 @@ def _uplift(step: str, job: Placement) -> CheckRecord:
 @kept(SOME)
 def _fall(step: str, job: Placement) -> CheckRecord:
     told = cement_in_time(job)
-    demand = _followed("duration", float(told.time[told.filled]), "s", job, None)
-    capacity = _followed("duration", float(told.time[told.landed]), "s", job, None)
+    demand = followed("duration", float(told.time[told.filled]), "s", job, None)
+    capacity = followed("duration", float(told.time[told.landed]), "s", job, None)
     note = "Nothing falls ahead of the pump."
     if told.falls:
         void, fastest = float(told.placed.void.max()), float(told.placed.rate.max())

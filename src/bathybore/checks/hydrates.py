@@ -8,10 +8,8 @@ from dataclasses import replace
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
-from bathybore.operations.casing_loads import kick_is_gas
 from bathybore.operations.columns import depths_of
 from bathybore.operations.hydrates import Hydrates, hydrates
-from bathybore.operations.kick import Kick
 from bathybore.operations.kick_in_time import KickInTime, kick_in_time_of
 from bathybore.operations.kill_schedule import kill_sheet
 from bathybore.operations.state import HoleState
@@ -52,13 +50,9 @@ def hydrate_checks(state: HoleState) -> Iterator[CheckRecord]:
         for question in (CIRCULATING, STOPPED):
             yield unjudged(state.step.name, question, str(error))
         return
-    if timed is None or not _of_gas(timed.kick):
+    if timed is None or not timed.kick.is_gas:
         return
     yield from _judged(state.step.name, timed)
-
-
-def _of_gas(kick: Kick) -> bool:
-    return kick_is_gas(kick.setting, kick.top, kick.bottom)
 
 
 def hydrates_of(timed: KickInTime) -> Hydrates:

@@ -9,6 +9,7 @@ from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, Status, judge, unjudged
 from bathybore.operations.columns import depths_of, gravity_value
+from bathybore.operations.kick import WATER
 from bathybore.operations.kick_in_time import (
     KickInTime,
     fracture_at,
@@ -40,10 +41,17 @@ CHOKE = Question(
     "Equipment of a higher rating, a smaller kick.",
     f"Choke and manifold are taken as rated like the preventer. {DECIDES}",
 )
+STACK = Question(
+    "kick-stack-pressure",
+    Discipline.WELL_CONTROL,
+    "Do preventer and wellhead bear the pressure below the closed rams meanwhile?",
+    "Equipment of a higher rating, a smaller kick, a lighter mud.",
+    f"The pressure of the sea outside is not taken off. {DECIDES}",
+)
 PIT_GAIN = Question(
     "kick-pit-gain",
     Discipline.WELL_CONTROL,
-    "Do the pits take up what the gas displaces on its way up?",
+    "Do the pits take up what the kick displaces on its way up?",
     "Empty pits before drilling on, detect smaller kicks.",
     DECIDES,
 )
@@ -70,7 +78,7 @@ RISER_GAS = Question(
     f"diverter at the first sign and send all aboard away from the drill floor. {DECIDES}",
 )
 _MUCH = 0.01  # share of the gas in the riser from which it is told
-_ALL = (OPEN_HOLE, CHOKE, PIT_GAIN, GAS_RATE, SHUT_IN, RISER_GAS)
+_ALL = (OPEN_HOLE, CHOKE, STACK, PIT_GAIN, GAS_RATE, SHUT_IN, RISER_GAS)
 
 
 def kick_in_time_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -108,15 +116,22 @@ def _judged(step: str, timed: KickInTime) -> tuple[CheckRecord, ...]:
         window,
         depths_of(setting, told.places),
     )
-    records = [_with_riser_gas(open_hole, told.share_in_riser)]
+    gas = timed.kick.is_gas
+    records = [
+        _with_riser_gas(open_hole, told.share_in_riser) if gas else replace(open_hole, note=WATER)
+    ]
     preventer = setting.inventory.preventer
     if preventer is None:
-        records.append(unjudged(step, CHOKE, "no preventer is in the inventory"))
+        reason = "no preventer is in the inventory"
+        records += [unjudged(step, question, reason) for question in (CHOKE, STACK)]
     else:
         rating = preventer.value("pressure_rating", "choke_pressure")
         records.append(judge(step, CHOKE, told.greatest_choke_pressure, rating, basis.tight_band))
+        records.append(_below_rams(step, timed))
     allowed = basis.value("greatest_pit_gain", "pit_gain")
     records.append(judge(step, PIT_GAIN, told.greatest_pit_gain, allowed, basis.tight_band))
+    if not gas:
+        return (*records, _shut_in(step, timed))
     rate = standard_rate(told.gas_rate, basis.value("gas_gravity"))
     capacity = basis.value("separator_capacity", "standard_gas_rate")
     records.append(judge(step, GAS_RATE, rate, capacity, basis.tight_band))
@@ -133,6 +148,20 @@ def _with_riser_gas(record: CheckRecord, share: float) -> CheckRecord:
     )
     status = Status.TIGHT if record.status is Status.HOLDS else record.status
     return replace(record, status=status, note=note)
+
+
+def _below_rams(step: str, timed: KickInTime) -> CheckRecord:
+    setting, told = timed.kick.setting, kick_followed(timed)
+    assert setting.inventory.preventer is not None
+    preventer, wellhead = (
+        one.value("pressure_rating", "wellhead_pressure")
+        for one in (setting.inventory.preventer, setting.inventory.wellhead)
+    )
+    weaker = float(wellhead) < float(preventer)
+    capacity, which = (wellhead, "wellhead") if weaker else (preventer, "preventer")
+    place, band = setting.depth(setting.sea_bed), setting.basis.tight_band
+    note = f"Least rating: the {which}'s."
+    return judge(step, STACK, told.greatest_stack_pressure, capacity, band, place, note=note)
 
 
 def _shut_in(step: str, timed: KickInTime) -> CheckRecord:

@@ -20,7 +20,7 @@ from bathybore.operations.columns import (
     pressure_under,
     sea_bed_pressure,
 )
-from bathybore.operations.kick import Kick, full_of_gas, kick_of, tolerance
+from bathybore.operations.kick import WATER, Kick, full_of_influx, kick_of, tolerance
 from bathybore.operations.state import Barrier, FlowSource, HoleState, PlugInPlace
 from bathybore.operations.stores import pad_volume, used
 
@@ -197,7 +197,7 @@ def kick_checks(state: HoleState) -> Iterator[CheckRecord]:
 @kept(SOME)
 def _kick(step: str, kick: Kick) -> CheckRecord:
     setting, (weak, fracture) = kick.setting, kick.weak_point
-    full = full_of_gas(kick)
+    full, what = full_of_influx(kick), "gas" if kick.is_gas else "formation water"
     if float(full) <= float(fracture):
         return judge(
             step,
@@ -206,11 +206,12 @@ def _kick(step: str, kick: Kick) -> CheckRecord:
             fracture.named("pressure_at_top"),
             setting.basis.tight_band_window,
             setting.depth(weak),
-            note="Even with the open hole full of gas the weakest rock holds: the volume does "
+            note=f"Even with the open hole full of {what} the weakest rock holds: the volume does "
             "not matter.",
         )
     band, place = setting.basis.tight_band, setting.depth(weak)
-    return judge(step, KICK, kick.volume, tolerance(kick), band, place)
+    note = "" if kick.is_gas else WATER
+    return judge(step, KICK, kick.volume, tolerance(kick), band, place, note=note)
 
 
 @kept(SOME)

@@ -92,7 +92,7 @@ def as_json(found: tuple[SectionKick, ...], units: UnitSystem) -> str:
 
 
 def _section(one: SectionKick, units: UnitSystem) -> dict[str, Any]:
-    timed, gas, cold = one.timed, one.riser, one.hydrates
+    timed = one.timed
     finite = np.isfinite(one.curve.volume)
     return {
         "section": one.section,
@@ -102,7 +102,8 @@ def _section(one: SectionKick, units: UnitSystem) -> dict[str, Any]:
             "volume": _value(timed.kick.volume),
             "intensity": _value(timed.kick.intensity),
             "formation_pressure": _value(timed.kick.formation_pressure),
-            "gas_mass": _value(timed.gas_mass),
+            "fluid": timed.fluid,
+            "mass": _value(timed.influx_mass),
         },
         "tolerance": {
             "intensity": {"values": one.curve.intensity.tolist(), "unit": "kg/m3"},
@@ -112,23 +113,34 @@ def _section(one: SectionKick, units: UnitSystem) -> dict[str, Any]:
                     for v, there in zip(one.curve.volume, finite, strict=True)
                 ],
                 "unit": "m3",
-                "note": "null where the rock holds a hole full of gas",
+                "note": "null where the rock holds a hole full of it",
             },
         },
         "sheet": _sheet(one.sheet),
         "in_time": {"driller": _told(one.driller), "wait_and_weight": _told(one.waiting)},
-        "riser_gas": {
-            "unloading_depth": _value(gas.depth),
-            "unloaded_volume": _value(gas.unloaded),
-            "gas_rate": _value(gas.rate),
-            "diverter_passes": _value(gas.passed),
-        },
-        "hydrates": {
-            "stable_below": _value(cold.forms_below.at_node(len(cold.places) - 1)),
-            "circulating": _value(cold.circulating),
-            "stopped": _value(cold.stopped.at_node(len(cold.places) - 1)),
-        },
+        "riser_gas": _riser_gas(one) if one.is_gas else None,
+        "hydrates": _hydrates(one) if one.is_gas else None,
         "records": [plain(explain(record, units)) for record in one.records],
+    }
+
+
+def _riser_gas(one: SectionKick) -> dict[str, Any]:
+    gas = one.riser
+    return {
+        "unloading_depth": _value(gas.depth),
+        "unloaded_volume": _value(gas.unloaded),
+        "gas_rate": _value(gas.rate),
+        "diverter_passes": _value(gas.passed),
+    }
+
+
+def _hydrates(one: SectionKick) -> dict[str, Any]:
+    cold = one.hydrates
+    stack = len(cold.places) - 1
+    return {
+        "stable_below": _value(cold.forms_below.at_node(stack)),
+        "circulating": _value(cold.circulating),
+        "stopped": _value(cold.stopped.at_node(stack)),
     }
 
 

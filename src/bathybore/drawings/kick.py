@@ -33,7 +33,7 @@ WAITING: Final = Stroke("wait and weight", palette.VERMILION, 1.5, (5.0, 2.0))
 _PANELS: Final = (
     ("choke pressure", "choke", "Pa"),
     ("gain in the pits", "pit_gain", "m3"),
-    ("gas at the choke", "gas_rate", "kg/s"),
+    ("{} at the choke", "gas_rate", "kg/s"),
 )
 
 
@@ -46,7 +46,7 @@ def kick_picture(one: SectionKick, units: UnitSystem = "metric") -> Picture:
 def draw_kick(one: SectionKick, units: UnitSystem = "metric") -> Sheet:
     figure = sheet_of_paper(WIDTH, HEIGHT)
     paper = paper_axes(figure)
-    paper.text(_LEFT, 6.0, f"Design kick of {one.section}, from first gas on", fontsize=NORMAL)
+    paper.text(_LEFT, 6.0, f"Design kick of {one.section}, from its first on", fontsize=NORMAL)
     told = ((one.driller, DRILLER), (one.waiting, WAITING))
     last = max(float(t.followed.time[-1]) for t, _ in told) / 3600.0
     for number, (label, name, unit) in enumerate(_PANELS):
@@ -54,7 +54,7 @@ def draw_kick(one: SectionKick, units: UnitSystem = "metric") -> Sheet:
         for one_told, stroke in told:
             _curve(axes, one_told, name, stroke, units, unit)
         shown = pretty_unit(shown_unit(unit, units))
-        axes.set_ylabel(f"{label} [{shown}]", fontsize=SMALL)
+        axes.set_ylabel(f"{label.format(one.timed.fluid)} [{shown}]", fontsize=SMALL)
         axes.set_xlim(0.0, last)
         axes.set_ylim(bottom=min(0.0, axes.get_ylim()[0]))
         axes.tick_params(labelsize=SMALL, length=2.5, width=0.6)
@@ -95,4 +95,4 @@ def in_words(one: SectionKick, units: UnitSystem) -> str:
             f"{name} the choke reaches {choke}, the pits gain {gain}, {hours:.1f} h in all"
         )
     volume = show(float(one.timed.kick.volume), "m3", units, significant=3)
-    return f"A kick of {volume} in {one.section}: " + "; ".join(parts) + "."
+    return f"A kick of {volume} of {one.timed.fluid} in {one.section}: " + "; ".join(parts) + "."

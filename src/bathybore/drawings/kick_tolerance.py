@@ -75,7 +75,7 @@ def draw_tolerance(found: tuple[SectionKick, ...], units: UnitSystem = "metric")
     foot_legend(paper, handles, 101.0, 2, handlelength=3.6)
     paper.text(
         0.5 * WIDTH, 114.0,
-        "marks: the planned kicks. No line: the rock holds a hole full of gas.",
+        "marks: the planned kicks. No line: the rock holds a hole full of it.",
         fontsize=SMALL, ha="center", color=palette.QUIET,
     )  # fmt: skip
     return Sheet(figure, "Kick tolerance by section", in_words(found, units))

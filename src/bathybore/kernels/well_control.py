@@ -514,6 +514,78 @@ def kick_tolerance_volume(
 
 
 @published(
+    formula=(
+        "V_x = min(A_1 min(h_1, L_1) + A_2 max(0, h_1 - L_1), A_2 h_2) \\ "
+        "h_1 = (p_w - p_F + rho_m g h_b) / ((rho_m - rho_x) g), quad "
+        'h_2 = h_1 - p_"cl" / ((rho_m - rho_x) g), quad 0 <= h_1, h_2 <= h_b'
+    ),
+    source="common-practice",
+    where="the same two conditions for a liquid, which does not expand on its way",
+    validity_note="One slug, not mixed with the mud, which is heavier; driller's method.",
+    example={
+        "weak_point_fracture_pressure": "58 MPa",
+        "formation_pressure": "68.5 MPa",
+        "mud_density": "1.20 sg",
+        "influx_density": "1.03 sg",
+        "height_below_weak_point": "1000 m",
+        "annulus_area_around_collars": "0.0436 m2",
+        "annulus_area_around_pipe": "0.0634 m2",
+        "collar_length": "150 m",
+        "choke_line_friction": "0.3 MPa",
+    },
+)
+def liquid_kick_tolerance_volume(
+    weak_point_fracture_pressure: Real,
+    formation_pressure: Real,
+    mud_density: Real,
+    influx_density: Real,
+    height_below_weak_point: Real,
+    annulus_area_around_collars: Real,
+    annulus_area_around_pipe: Real,
+    collar_length: Real,
+    choke_line_friction: Real = 0.0,
+    gravity: Real = STANDARD_GRAVITY,
+) -> Real:
+    """Greatest influx of a liquid that can be shut in and circulated past the weak point.
+
+    Parameters
+    ----------
+    weak_point_fracture_pressure : [Pa]
+        Pressure at which the weak point gives way.
+    formation_pressure : [Pa]
+        Pressure of the kicking formation.
+    mud_density : [kg/m3]
+        Density of the mud in use.
+    influx_density : [kg/m3]
+        Density of the liquid that comes in.
+    height_below_weak_point : [m]
+        True vertical height from weak point to bottom.
+    annulus_area_around_collars : [m2]
+        Annulus area along the bottom assembly.
+    annulus_area_around_pipe : [m2]
+        Annulus area along the pipe above it.
+    collar_length : [m]
+        Length of the bottom assembly.
+    choke_line_friction : [Pa]
+        Friction in the choke line at the kill rate that cannot be taken off.
+    gravity : [m/s2]
+        Acceleration of gravity at the site.
+
+    Returns
+    -------
+    influx_volume : [m3]
+        Volume of influx; zero where the kick alone breaks the weak point.
+    """
+    known = (weak_point_fracture_pressure, formation_pressure, mud_density, influx_density)
+    below, areas = height_below_weak_point, (annulus_area_around_collars, annulus_area_around_pipe)
+    shut_in = kick_volume_shut_in(
+        kick_height_allowed(*known, below, gravity=gravity), *areas, collar_length
+    )
+    moving = kick_height_allowed(*known, below, choke_line_friction, gravity)
+    return np.minimum(shut_in, annulus_area_around_pipe * np.asarray(moving))
+
+
+@published(
     formula="Delta rho_k = (p_w + rho_m g (h_b - h_x) + rho_x g h_x) / (g H_m) - rho_m",
     source="definition",
     where="greatest formation pressure that an influx of a height may have, as intensity",

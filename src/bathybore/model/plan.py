@@ -22,6 +22,7 @@ from bathybore.model.fields import (
     Length,
     LengthOrZero,
     Node,
+    PositiveDuration,
     PositiveFlowRate,
     PositiveRatio,
     PositiveSpeed,
@@ -59,6 +60,8 @@ class Slurry(Fluid):
     mix_water: SlurryYield
     time_to_strength: Duration | None = None  # until it bears, by its test
     strength_test_temperature: Temperature | None = None
+    thickening_time: PositiveDuration | None = None  # until it can be pumped no more, by its test
+    thickening_test_temperature: Temperature | None = None
 
     @model_validator(mode="after")
     def _whole_test(self) -> Self:
@@ -66,6 +69,11 @@ class Slurry(Fluid):
             raise ValueError(
                 "found half of a strength test; expected time_to_strength together with "
                 "strength_test_temperature, or neither"
+            )
+        if (self.thickening_time is None) != (self.thickening_test_temperature is None):
+            raise ValueError(
+                "found half of a thickening test; expected thickening_time together with "
+                "thickening_test_temperature, or neither"
             )
         return self
 

@@ -46,7 +46,7 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     temperature,
 )
-from bathybore.operations.geometry import Segments, filled_to
+from bathybore.operations.geometry import Segments, filled_to, string_bores, volume_of
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState, StringInHole
 from bathybore.operations.volumes import (
@@ -358,7 +358,7 @@ def outside_mud(job: Placement, z: Array) -> Value:
 
 @kept(SOME)
 def placed_layers(job: Placement) -> tuple[FluidLayer, ...]:
-    """Return the fluids in the annulus at the end of placement: mud, spacer, lead, tail.
+    """Return the fluids in the annulus at the end: mud, what was inside, spacer, lead, tail.
 
     All that is pumped is taken to be there in a hole of gauge: the excess then raises the
     slurries above their planned tops, which is the heaviest column that can come about.
@@ -373,9 +373,25 @@ def placed_layers(job: Placement) -> tuple[FluidLayer, ...]:
         if bottom - top > 1e-6:
             layers.append(FluidLayer(name, fluid, BelowSeaLevel(top), BelowSeaLevel(bottom)))
         bottom = top
+    shown = job.displacement  # riserless the casing is full of sea water, which comes up first
+    if bottom > start + 1e-6 and shown.fluid != job.fluid_outside:
+        top = max(filled_to(job.annulus, bottom, volume_inside(job)), float(start))
+        ends = BelowSeaLevel(top), BelowSeaLevel(bottom)
+        layers.append(FluidLayer(shown.name, shown.fluid, *ends))
+        bottom = top
     if bottom > start + 1e-6:
         layers.append(FluidLayer("mud", job.fluid_outside, start, BelowSeaLevel(bottom)))
     return tuple(same(layer) for layer in reversed(layers))
+
+
+def volume_inside(job: Placement) -> float:
+    """Return the volume of string and casing, or of the inner string, down to the shoe [m3]."""
+    track, bore = job.plan.cement.shoe_track, float(job.casing.pipe.inside_diameter)
+    string = 0.0 if job.string is None else volume_of(string_bores(job.string))
+    stung = job.string if job.plan.cement.through_inner_string else None
+    inner = bore if stung is None else float(stung.parts[0].pipe.inside_diameter)
+    length = float(job.casing.shoe) - float(job.casing.top) - track
+    return string + 0.25 * np.pi * (inner**2 * length + bore**2 * track)
 
 
 _LET_OFF: Final = Value("pressure_at_top", 0.0, "Pa", FromWalk("no pressure at the cementing head"))
@@ -552,7 +568,7 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
         gravity=gravity_value(setting),
     )
     gas = kick_is_gas(setting, exposed.shoe, bottom)
-    above = _gas_above if gas else _water_above
+    above = _gas_above if gas else water_above
     at_shoe = above(setting, source, bottom, exposed.shoe)
     fracture = earth_value(setting, "fracture_pressure", exposed.shoe)
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
@@ -586,7 +602,7 @@ def kick_is_gas(setting: Setting, top: float, bottom: float) -> bool:
     return bool(told & {"gas", "oil", ""})
 
 
-def _water_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
+def water_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
     """Return the pressure in formation water, taken as sea water, that fills the casing."""
     return work(
         pressure_above_loss_zone,

@@ -191,6 +191,13 @@ def _annulus(flow: Circulation, cells: Segments) -> Channel:
     return Channel(cells, velocity, friction, law, warmth, density, pressure)
 
 
+def just_stopped(flow: Circulation, annulus: Channel) -> Value:
+    """Return the pressure at the foot of each cell once the pumps stop, as warm as it flowed."""
+    begin, top = column_top(flow.setting, flow.on_riser)
+    warmth, cells = annulus.temperature, annulus.cells
+    return _column(flow.setting, flow.fluid, top, warmth, cells, float(begin))
+
+
 def _carried(
     flow: Circulation, cells: Segments, asked: Callable[[Circulation, Segments], Value]
 ) -> Value:

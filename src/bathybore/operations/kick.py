@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
@@ -15,11 +16,12 @@ from bathybore.kernels.pipe_flow import pipe_friction_gradient
 from bathybore.kernels.segments import pressure_over_segments, pressure_with_margin
 from bathybore.kernels.well_control import (
     kick_tolerance_volume,
+    liquid_kick_tolerance_volume,
     maximum_allowable_annulus_pressure,
 )
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
-from bathybore.operations.casing_loads import kick_intensity
+from bathybore.operations.casing_loads import kick_intensity, kick_is_gas, water_above
 from bathybore.operations.columns import (
     OPEN_TO_AIR,
     column_pressure,
@@ -32,7 +34,10 @@ from bathybore.operations.columns import (
 )
 from bathybore.operations.flow_along import FINE
 from bathybore.operations.flow_law import changes_in_place, resting_rheology, rheology
+from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import FluidLayer, HoleState, StringInHole
+
+WATER: Final = "Formation water, by kick_fluid and the earth table: it does not expand."
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,6 +106,16 @@ class Kick:
         origin = Solved(how, "definition", (self.rest,))
         return Value("mud_density", local / float(gravity_value(self.setting)), "kg/m3", origin)
 
+    @cached_property
+    def is_gas(self) -> bool:
+        """Whether gas comes in; formation water otherwise, which does not expand."""
+        return kick_is_gas(self.setting, self.top, self.bottom)
+
+    @property
+    def water_density(self) -> Value:
+        """Density of formation water, taken as sea water."""
+        return sea_water(self.setting).value("density", "influx_density")
+
     @property
     def below(self) -> Value:
         height = self.bottom - self.weak_point[0]
@@ -134,9 +149,12 @@ def with_intensity(kick: Kick, intensity: Value) -> Kick:
     return replace(kick, intensity=intensity)
 
 
-def full_of_gas(kick: Kick) -> Value:
-    """Return the pressure at the weak point with nothing but gas below it."""
+def full_of_influx(kick: Kick) -> Value:
+    """Return the pressure at the weak point with nothing but gas, or water, below it."""
     setting, (weak, _) = kick.setting, kick.weak_point
+    if not kick.is_gas:
+        water = water_above(setting, kick.formation_pressure, kick.bottom, weak)
+        return water.named("pressure_at_top")
     return work(
         gas_column_top_pressure,
         pressure_at_bottom=kick.formation_pressure.named("pressure_at_bottom"),
@@ -150,9 +168,11 @@ def full_of_gas(kick: Kick) -> Value:
 def tolerance(kick: Kick) -> Value:
     """Return the greatest influx at bottom that can be shut in and circulated out.
 
-    It is told for rock that does not hold a hole full of gas (`full_of_gas`).
+    It is told for rock that does not hold a hole full of it (`full_of_influx`).
     """
     setting, (weak, fracture) = kick.setting, kick.weak_point
+    if not kick.is_gas:
+        return _tolerance_of_water(kick)
     return work(
         kick_tolerance_volume,
         weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
@@ -165,6 +185,20 @@ def tolerance(kick: Kick) -> Value:
         choke_line_friction=_choke_friction(kick),
         gas_gravity=setting.basis.value("gas_gravity"),
         gravity=gravity_value(setting),
+    )
+
+
+def _tolerance_of_water(kick: Kick) -> Value:
+    return work(
+        liquid_kick_tolerance_volume,
+        weak_point_fracture_pressure=kick.weak_point[1].named("weak_point_fracture_pressure"),
+        formation_pressure=kick.formation_pressure,
+        mud_density=kick.density_below,
+        influx_density=kick.water_density,
+        height_below_weak_point=kick.below,
+        **annulus_areas(kick),
+        choke_line_friction=_choke_friction(kick),
+        gravity=gravity_value(kick.setting),
     )
 
 

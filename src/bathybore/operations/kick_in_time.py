@@ -146,11 +146,22 @@ class KickInTime:
         )
 
     @cached_property
-    def gas_mass(self) -> Value:
-        """Mass of the design kick: its volume at bottom as gas of the formation's pressure."""
-        parts = (self.kick.volume, self.gas_density)
+    def influx_density(self) -> Value:
+        """Density at the bottom of what comes in: gas, or formation water."""
+        gas = self.kick.is_gas
+        return self.gas_density.named("influx_density") if gas else self.kick.water_density
+
+    @cached_property
+    def influx_mass(self) -> Value:
+        """Mass of the design kick: its volume at bottom at the density it has there."""
+        parts = (self.kick.volume, self.influx_density)
         origin = Solved("volume at bottom times density there", "definition", parts)
-        return Value("gas_mass", float(parts[0]) * float(parts[1]), "kg", origin)
+        return Value("influx_mass", float(parts[0]) * float(parts[1]), "kg", origin)
+
+    @property
+    def fluid(self) -> str:
+        """What comes in, in a word."""
+        return "gas" if self.kick.is_gas else "water"
 
     @cached_property
     def annulus_friction(self) -> Value:
@@ -226,16 +237,24 @@ def channel_of(timed: KickInTime) -> Channel:
     )
     in_line = float(slow_friction(setting, kick.fluid)) / (setting.sea_bed - setting.drill_floor)
     mud, gravity = float(timed.mud_density), float(gravity_value(setting))
-    middle = 0.5 * (nodes[1:] + nodes[:-1])
-    light = _gas_at(timed, middle)
-    tension = float(setting.basis.value("surface_tension"))
-    return Channel(
+    plain = Channel(
         depth=nodes,
         temperature=temperature(setting, nodes),
         area=np.asarray(area),
         length=nodes[:-1] - nodes[1:],
         friction=np.append(_gradient(timed.slow), in_line),
         flow_rate=timed.slow_rate,
+        bubbles=np.zeros(len(nodes) - 1),
+        slugs=np.zeros(len(nodes) - 1),
+        profile_coefficient=1.0,
+    )
+    if not kick.is_gas:
+        return plain  # water goes with the mud
+    middle = 0.5 * (nodes[1:] + nodes[:-1])
+    light = _gas_at(timed, middle)
+    tension = float(setting.basis.value("surface_tension"))
+    return replace(
+        plain,
         bubbles=np.asarray(bubble_rise_velocity(mud, light, tension, gravity)),
         slugs=np.asarray(
             slug_rise_velocity(
@@ -278,7 +297,7 @@ def _phases(timed: KickInTime, method: str, to_the_end: bool) -> tuple[Phase, ..
     closed = Phase("closed in", basis.shut_in_duration, 0.0, mud)
     if method == "wait and weight":
         return closed, down, up
-    out = Phase("old mud, gas out", 1.5 * way_up, rate, mud, True, over)
+    out = Phase(f"old mud, {timed.fluid} out", 1.5 * way_up, rate, mud, True, over)
     return (closed, out, down, up) if to_the_end else (closed, out)
 
 
@@ -326,7 +345,7 @@ class Told:
         index = int(np.nanargmax(series))
         minute = self.followed.time[index] / 60.0
         origin = Solved(
-            f"{what}, {minute:.0f} min after the first gas", "zuber-findlay-1965", (), None
+            f"{what}, {minute:.0f} min after the first influx", "zuber-findlay-1965", (), None
         )
         origin = replace(origin, inputs=(Value(name, series[index], unit, self.origin),))
         return Value(name, float(series[index]), unit, origin)
@@ -335,6 +354,12 @@ class Told:
     def greatest_choke_pressure(self) -> Value:
         series = np.where(self.closed, self.followed.choke[0], -np.inf)
         return self._most("choke_pressure", series, "Pa", "greatest on the choke")
+
+    @cached_property
+    def greatest_stack_pressure(self) -> Value:
+        """Greatest pressure below the preventer once it is closed, the choke line's mud counted."""
+        series = np.where(self.closed, self.followed.stack[0], -np.inf)
+        return self._most("wellhead_pressure", series, "Pa", "greatest below the preventer")
 
     @cached_property
     def greatest_pit_gain(self) -> Value:
@@ -378,7 +403,8 @@ def _followed(timed: KickInTime, method: str, step: float, to_the_end: bool) -> 
     over = setting.basis.value("kill_overbalance")
     duration = setting.basis.value("influx_duration")
     influx = Influx(
-        mass=float(timed.gas_mass),
+        mass=float(timed.influx_mass),
+        density=None if kick.is_gas else float(timed.influx_density),
         duration=float(duration),
         flow_rate=float(timed.flow.flow_rate),
         friction=np.append(_gradient(timed.flow), 0.0),
@@ -400,17 +426,21 @@ def _followed(timed: KickInTime, method: str, step: float, to_the_end: bool) -> 
         gravity=float(gravity),
     )
     lost = followed.gas_in - followed.gas_out - followed.gas_left - followed.into_riser
+    does = (
+        "gas carried with the flow, $v_g = C_0 j + v_oo$, gas expanding as a real gas"
+        if kick.is_gas
+        else "formation water carried with the flow, neither slipping nor expanding"
+    )
     how = (
-        f"the kick followed in time by the {method} method: parcels of mud and gas carried with "
-        "the flow, $v_g = C_0 j + v_oo$, gas expanding as a real gas, bottom pressure held from "
-        "the choke"
+        f"the kick followed in time by the {method} method: parcels of mud and {does}, bottom "
+        "pressure held from the choke"
     )
     inputs = (
-        timed.gas_mass, kick.formation_pressure, over, timed.annulus_friction, duration,
+        timed.influx_mass, kick.formation_pressure, over, timed.annulus_friction, duration,
         timed.flow.flow_rate, timed.slow.flow_rate, mud, slow_friction(setting, kick.fluid),
         setting.basis.value("surface_tension"),
     )  # fmt: skip
-    residual = float(np.max(np.abs(lost)) / max(float(timed.gas_mass), 1e-12))
+    residual = float(np.max(np.abs(lost)) / max(float(timed.influx_mass), 1e-12))
     origin = Solved(how, "zuber-findlay-1965", inputs, residual)
     return Told(followed, ("influx", *(one.name for one in phases)), places, origin)
 

@@ -89,7 +89,7 @@ class KillSheet:
             formation_pressure=timed.kick.formation_pressure,
             mud_density=timed.mud_density,
             mud_column_height=timed.column_height,
-            influx_density=timed.gas_density.named("influx_density"),
+            influx_density=timed.influx_density,
             influx_height=self.influx_height,
             gravity=gravity_value(timed.kick.setting),
         )

@@ -65,7 +65,7 @@ class RiserGas:
         setting = self.timed.kick.setting
         return work(
             riser_unloading_pressure,
-            gas_mass=self.timed.gas_mass,
+            gas_mass=self.timed.influx_mass.named("gas_mass"),
             mud_density=self.mud_density,
             annulus_area=self.area,
             temperature=self.temperature,

@@ -55,7 +55,9 @@ def _kicks(found: tuple[SectionKick, ...], writer: Writer) -> Chapter:
             Facts(tuple(late(one, units)), f"Found late in {one.section}; and the cold"),
             Drawing(kick_picture(one, units)),
         ]
-    blocks.append(Drawing(hydrate_picture(found[-1], units)))
+    of_gas = [one for one in found if one.is_gas]
+    if of_gas:
+        blocks.append(Drawing(hydrate_picture(of_gas[-1], units)))
     return Chapter("Kicks", tuple(blocks))
 
 

@@ -30,7 +30,8 @@ def write_kick_pictures(
         sheets = {"kick-tolerance": draw_tolerance(found, units)}
         for one in found:
             sheets[f"kick-{one.section}"] = draw_kick(one, units)
-            sheets[f"hydrates-{one.section}"] = draw_hydrates(one, units)
+            if one.is_gas:
+                sheets[f"hydrates-{one.section}"] = draw_hydrates(one, units)
         return sheets
 
     return write_sheets(drawn, folder)

@@ -12,6 +12,7 @@ from bathybore.base.units import UnitSystem, show
 from bathybore.checks.cement_in_time import cement_in_time_checks
 from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.record import CheckRecord, Discipline
+from bathybore.checks.thickening import thickening_checks
 from bathybore.model.plan import Casing, Slurry
 from bathybore.operations.casing_loads import Placement, imbalance, placed_layers, placement
 from bathybore.operations.cement_in_time import CementInTime, cement_in_time, goes_round
@@ -107,6 +108,7 @@ def _job(walk: Walk, state: Any) -> CementJob:
         state,
         lambda one: one.discipline is Discipline.CEMENT,
         cement_in_time_checks,
+        thickening_checks,
         cement_sheath_checks,
     )
     peak = next((one for one in records if one.name == "placing-peak" and one.depth), None)

@@ -16,7 +16,7 @@ from bathybore.checks.hydrates import hydrates_of
 from bathybore.checks.kick_in_time import DECIDES
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.operations.hydrates import Hydrates
-from bathybore.operations.kick import Kick, full_of_gas, tolerance, with_intensity
+from bathybore.operations.kick import Kick, full_of_influx, tolerance, with_intensity
 from bathybore.operations.kick_in_time import (
     FINE_STEP,
     KickInTime,
@@ -46,6 +46,7 @@ QUESTIONS: Final = (
     "kick-shut-in",
     "kick-in-time",
     "kick-choke-pressure",
+    "kick-stack-pressure",
     "kick-pit-gain",
     "kick-gas-rate",
     "riser-gas",
@@ -91,6 +92,11 @@ class SectionKick:
         return all(one.status in (Status.HOLDS, Status.TIGHT) for one in self.records)
 
     @property
+    def is_gas(self) -> bool:
+        """Whether gas comes in: water neither unloads a riser nor makes hydrate."""
+        return self.timed.kick.is_gas
+
+    @property
     def sheet(self) -> KillSheet:
         return kill_sheet(self.timed)
 
@@ -124,7 +130,7 @@ def _curve(kick: Kick) -> ToleranceCurve:
     for index, number in enumerate(intensity):
         how = FromWalk("drawn")
         other = with_intensity(kick, Value("kick_intensity", float(number), "kg/m3", how))
-        holds = float(full_of_gas(other)) <= float(other.weak_point[1])
+        holds = float(full_of_influx(other)) <= float(other.weak_point[1])
         volume[index] = np.inf if holds else float(tolerance(other))
     return ToleranceCurve(intensity, volume)
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Value
+from bathybore.operations.kick import WATER
 from bathybore.operations.kick_in_time import Told
 from bathybore.operations.kill_schedule import KillSheet
 from bathybore.usecases.kicking import SectionKick
@@ -33,15 +34,18 @@ def design(one: SectionKick, units: UnitSystem) -> list[tuple[str, str]]:
     curve = one.curve
     here = float(np.interp(float(kick.intensity), curve.intensity, _finite(curve.volume)))
     full = not isfinite(curve.volume[np.searchsorted(curve.intensity, float(kick.intensity))])
-    bears = "any: the rock holds a hole full of gas" if full else show(here, "m3", units)
+    bears = f"any: the rock holds a hole full of {timed.fluid}" if full else show(here, "m3", units)
     source = said(kick.formation_pressure, units)
-    gas = said(timed.gas_mass, units, 3)
+    mass, fluid = said(timed.influx_mass, units, 3), timed.fluid
     return [
-        ("Design kick", f"{said(kick.volume, units)} of gas at {_place(one, kick.bottom, units)}"),
+        (
+            "Design kick",
+            f"{said(kick.volume, units)} of {fluid} at {_place(one, kick.bottom, units)}",
+        ),
         ("Formation", f"{source}, by {_density(kick.intensity, units)} over the mud"),
         ("Greatest kick", f"{bears} at that intensity"),
         ("Weak point", f"{_place(one, weak, units)}, bears {said(fracture, units)}"),
-        ("Gas", f"{gas}, {_density(timed.gas_density, units)} at bottom"),
+        (fluid.capitalize(), f"{mass}, {_density(timed.influx_density, units)} at bottom"),
     ]
 
 
@@ -77,8 +81,8 @@ def gauges(sheet: KillSheet, units: UnitSystem) -> list[tuple[str, str]]:
 DRILLER: tuple[str, ...] = (
     "Bring the pumps to the slow rate; let the choke pressure fall by the friction of the line, or "
     "hold the pressure on the kill line, which stands still and feels no friction.",
-    "First round, mud in use: hold the initial pressure on the drill pipe until the gas is out.",
-    "Shut in: drill pipe and choke show the same. If not, gas is left: go round again.",
+    "First round, mud in use: hold the initial pressure on the drill pipe until the influx is out.",
+    "Shut in: drill pipe and choke show the same. If not, some of it is left: go round again.",
     "Second round, kill mud: hold the choke until it is at the bit (the drill pipe falls as in the "
     "schedule), then the final pressure on the drill pipe until it is at the choke.",
 )
@@ -119,23 +123,25 @@ def stages(sheet: KillSheet, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
 def story(one: SectionKick, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
     """Return what the kick does by each method, row by row."""
     return tuple(
-        _told(name, told, units)
+        _told(name, told, units, one.is_gas)
         for name, told in (("driller's", one.driller), ("wait and weight", one.waiting))
     )
 
 
-def _told(name: str, told: Told, units: UnitSystem) -> tuple[str, ...]:
+def _told(name: str, told: Told, units: UnitSystem, gas: bool) -> tuple[str, ...]:
     return (
         name,
         said(told.greatest_choke_pressure, units, 3),
         said(told.greatest_pit_gain, units, 3),
-        said(told.gas_rate, units, 3),
+        said(told.gas_rate, units, 3) if gas else "none",
         f"{told.followed.time[-1] / 3600.0:.1f}",
     )
 
 
 def late(one: SectionKick, units: UnitSystem) -> list[tuple[str, str]]:
     """Return what the same kick does when it is found in the riser, and hydrates."""
+    if not one.is_gas:
+        return [("Water", f"{WATER} It neither unloads a riser nor makes hydrate: not asked.")]
     gas, cold = one.riser, one.hydrates
     stack = len(cold.places) - 1
     forms, stopped = cold.forms_below.at_node(stack), cold.stopped.at_node(stack)

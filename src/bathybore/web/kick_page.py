@@ -34,7 +34,7 @@ from bathybore.web.topic_page import Told
 
 @dataclass(frozen=True)
 class KickPictures:
-    """What the pictures show, in words."""
+    """What the pictures show, in words; nothing of hydrates where the kick is water."""
 
     kick: str
     tolerance: str
@@ -140,7 +140,7 @@ def _kick_told(
         pictures=KickPictures(
             kick=kick.in_words(one, units),
             tolerance=kick_tolerance.in_words(found, units),
-            hydrates=hydrates.in_words(one, units),
+            hydrates=hydrates.in_words(one, units) if one.is_gas else "",
         ),
     )
 
