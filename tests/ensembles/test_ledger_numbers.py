@@ -61,7 +61,7 @@ def one_of(key: str, least: float, greatest: float) -> Uncertain:
     number = number_at(frame().hole.document, key, key)
     ends = (("least", number.planned * least), ("greatest", number.planned * greatest))
     law = Law("uniform", ends, bounds=number.bounds)
-    origin = Default(key, None, "of a test")
+    origin = Default(key, "assumed", "of a test")
     return Uncertain(number.key, "number", number.unit, law, number.planned, origin)
 
 
@@ -158,7 +158,8 @@ def test_a_hoist_that_bears_less_has_that_much_less_and_is_asked_for_the_same() 
 
 def read(ledger: LedgerDepths, member: Drawn) -> dict[str, tuple[float, float]]:
     """Return demand and capacity of every table where the plan asks, by the ids of questions."""
-    found, deepest = {}, {}
+    found: dict[str, tuple[float, float]] = {}
+    deepest: dict[str, int] = {}
     for at, table in enumerate(ledger.tables):
         mover = mover_of(ledger.numbers, at, member)
         if not mover or table.left is not None or table.check in SOIL:
@@ -179,10 +180,11 @@ def read(ledger: LedgerDepths, member: Drawn) -> dict[str, tuple[float, float]]:
             row = int(np.argmin(np.abs(table.depth - shoe)))
             demand, capacity = table.demand, table.capacity
         mud = 0 if len(table.density) == 1 else 1
-        answers = mover.demand(demand, slice(None)), mover.capacity(capacity, slice(None))
-        if deepest.get(table.id, -np.inf) <= row:  # of casings the hole furthest below counts
+        asked_for = float(mover.demand(demand, slice(None))[0, row, mud])
+        there = float(mover.capacity(capacity, slice(None))[0, row, mud])
+        if deepest.get(table.id, -1) <= row:  # of casings the hole furthest below counts
             deepest[table.id] = row
-            found[table.id] = tuple(float(a[0, row, mud]) for a in answers)
+            found[table.id] = asked_for, there
     return found
 
 

@@ -108,12 +108,21 @@ def _built(tree: Tree, hole: Hole) -> HoleDocument:
         raise InputErrors(schema_faults(error, tree)) from error
 
 
-def member_files(draft: Draft, frame: Frame, drawn: Drawn, index: int) -> HoleFiles:
+def member_files(
+    draft: Draft,
+    frame: Frame,
+    drawn: Drawn,
+    index: int,
+    more: tuple[Edit, ...] = (),
+    words: str = "",
+) -> HoleFiles:
     """Return the files of a folder that holds a member.
 
     Parameters
     ----------
     draft : of the very files that the frame's hole was read from
+    more : edits of what its crew made of the plan, which count over what was drawn
+    words : for the note, about these
 
     Raises
     ------
@@ -121,7 +130,10 @@ def member_files(draft: Draft, frame: Frame, drawn: Drawn, index: int) -> HoleFi
         The drawn numbers do not fit together as a hole.
     """
     changes = _changes(frame, drawn, index)
+    if words:
+        changes["note"] += f" {words}"
     edits = [Edit("set", key=key, text=text) for key, text in changes.items()]
+    edits += more
     earth = _earth(frame, drawn, index)
     if earth is not frame.hole.earth:
         text = _table_text(earth, _title(frame, drawn, index))

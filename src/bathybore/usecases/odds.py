@@ -25,11 +25,12 @@ from bathybore.ensembles.choosing import (
     worth_of,
 )
 from bathybore.ensembles.drawing import CHUNK, central, groups
-from bathybore.ensembles.evaluating import Ensemble, evaluated
+from bathybore.ensembles.evaluating import Ensemble, evaluated, members_of
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
 from bathybore.ensembles.ledger_numbers import with_numbers
+from bathybore.ensembles.made_members import made_plan
 from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
@@ -177,7 +178,7 @@ def _run_of(order: OddsOrder) -> Callable[[Ensemble, int], Outcome]:
 
 
 def write_one(ensemble: Ensemble, path: Path, member: int, to: Path) -> Path:
-    """Write a member out as a hole of its own, to be walked and judged like any other.
+    """Write a member out as a hole of its own, as its crew made it, to be walked like any other.
 
     Raises
     ------
@@ -193,7 +194,12 @@ def write_one(ensemble: Ensemble, path: Path, member: int, to: Path) -> Path:
         raise InputErrors.one(str(path), f"'{place.name}'", f"a folder with {HOLE_FILE}")
     first = member - member % CHUNK
     drawn = ensemble.drawn(first, member - first + 1)
-    files = member_files(read_draft(place.parent), ensemble.frame, drawn, member - first)
+    frame, index = ensemble.frame, member - first
+    made = made_plan(
+        frame, ensemble.ledger, ensemble.policy, members_of(drawn, slice(index, index + 1))
+    )
+    draft = read_draft(place.parent)
+    files = member_files(draft, frame, drawn, index, made.edits, made.words)
     to.mkdir(parents=True)
     write_files(to, files, HoleFiles({}))
     return to
