@@ -250,7 +250,7 @@ def _core(hole: Hole, above: float) -> Iterator[_Spot]:
 def _flow(
     hole: Hole, name: str, label: str, key: str, value: float, z: float, section: str
 ) -> _Spot:
-    return _Spot(f"flow:{name}", "flow", label, "none", key, value, "m3/s", _STEP["m3/s"],
+    return _Spot(f"flow:{name}", "flow", label, "window", key, value, "m3/s", _STEP["m3/s"],
                  max(_greatest_flow(hole), value), z, section)  # fmt: skip
 
 

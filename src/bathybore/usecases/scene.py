@@ -231,7 +231,7 @@ class Handle:
     ----------
     id : ``kind:name``, for instance ``shoe:casing-20``, ``density:mud-2``, ``flow:section-812``
     kind : shoe, section_bottom, cement_top, tail_top, density, flow, core_top or core_bottom
-    track : hole, window or none, where its grip is drawn
+    track : hole or window, where its grip is drawn
     key : of the document, where the number is written
     written : as it stands in the document
     value, least, most, step : SI; of depths ``z``. least and most are the neighbours it may not

@@ -21,6 +21,8 @@ export function shortLabel(handle: Handle): string {
       return 'cement';
     case 'tail_top':
       return 'tail';
+    case 'flow':
+      return handle.id === 'flow:core' ? 'coring' : 'flow';
     case 'core_top':
       return 'core top';
     case 'core_bottom':
