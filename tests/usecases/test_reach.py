@@ -19,6 +19,7 @@ from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
+from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import walk_hole
 from bathybore.usecases.reach import Asked, Bite, Reach, find_relief, reach, slug, with_spreads
 from bathybore.usecases.reach_told import ReachTold
@@ -174,6 +175,12 @@ def test_every_rung_changes_the_hole_and_says_what(limit: Limit) -> None:
         ("bit-stock", "drill-section-812"),
         ("casing-stock", "run-liner-7"),
         ("lifting", "core"),
+        ("placing-high", "cement-casing-958"),
+        ("waiting", "cement-casing-958"),
+        ("shoe-test", "test-casing-20"),
+        ("mud-tanks", "drill-section-812"),
+        ("kill-mud", "drill-top-hole"),
+        ("conductor-bears-casing", "run-casing-20"),
     ):
         for ladder in ladders(Bitten(this, limit, check, states[step])):
             words = [change.what for change in ladder]
@@ -181,6 +188,42 @@ def test_every_rung_changes_the_hole_and_says_what(limit: Limit) -> None:
             for change in ladder:
                 assert change.hole is not this or change.later > 0.0
                 assert change.hole.document != this.document or change.later > 0.0
+
+
+@pytest.mark.parametrize(
+    ("check", "step", "begins"),
+    [
+        ("placing-high", "cement-casing-1134", "cement of casing-1134 placed at"),
+        ("kill-mud", "drill-top-hole", "1 resupply instead of none"),
+        ("bears-itself", "set-conductor", "a soak of the conductor of"),
+    ],
+)
+def test_other_questions_have_the_remedies_that_the_ledger_names(
+    check: str, step: str, begins: str
+) -> None:
+    this = hole("riserless")
+    state = next((one for one in walk_hole(this) if one.step.name == step), None)
+    if state is None:
+        state = walk_hole(this)[-1]
+    found = list(ladders(Bitten(this, Limit.OTHER, check, state)))
+    assert found[0][0].what.startswith(begins)
+
+
+def test_a_slower_or_lower_cement_job_asks_less_of_the_rock() -> None:
+    """Each remedy against breaking the rock with cement lowers what is asked there."""
+    this = hole("riserless")
+
+    def asked(there: Hole) -> float:
+        step = next(one for one in walk_hole(there) if one.step.kind is StepKind.CEMENT)
+        record = next(one for one in records_of(step) if one.name == "placing-high")
+        return float(record.demand or np.nan) - float(record.capacity or np.nan)
+
+    state = next(one for one in walk_hole(this) if one.step.kind is StepKind.CEMENT)
+    before = asked(this)
+    every = list(ladders(Bitten(this, Limit.OTHER, "placing-high", state)))
+    assert len(every) == 3
+    for ladder in every:
+        assert asked(ladder[0].hole) < before, ladder[0].what
 
 
 def test_a_change_replaces_one_thing_and_leaves_the_hole_as_it_was() -> None:

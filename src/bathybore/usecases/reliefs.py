@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Any, Final, TypeAlias
 
+from bathybore.base.depth import Datum, Depth
 from bathybore.base.units import UnitSystem, show
 from bathybore.data import catalogues
 from bathybore.ensembles.shapes import Limit
 from bathybore.model.fields import Node
 from bathybore.model.hole import Hole
+from bathybore.model.plan import Casing
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
 from bathybore.operations.state import HoleState
 from bathybore.usecases.ledger import DAY
@@ -538,6 +540,108 @@ def _days(bitten: Bitten) -> Iterator[Ladder]:
     yield _scaled(bitten, path, "s", (1.05, 1.1, 1.25, 1.5, 2.0), words, Effort.BOUGHT)
 
 
+# ---- other questions of the ledger -------------------------------------------------------
+
+
+def _others(bitten: Bitten) -> Iterator[Ladder]:
+    """Yield what is done about the questions that stand with no other limit, where anything is."""
+    ask = _OTHERS.get(bitten.check)
+    if ask is not None:
+        yield from ask(bitten)
+
+
+def _placing(bitten: Bitten) -> Iterator[Ladder]:
+    """Yield slower placing, less cement over the shoe, and lighter slurry."""
+    if (casing := _casing_of(bitten)) is None:
+        return
+    cement, below = casing.cement, bitten.hole.frame.below_sea_bed
+    path = f"plan/sections/{bitten.section}/casing/cement"
+    words = f"cement of {casing.name} placed at {{}} instead of {{}}"
+    yield _scaled(bitten, f"{path}/rate", "m3/s", (0.8, 0.6, 0.4), words, Effort.DECISION)
+    now, lowest = below(cement.top), below(cement.tail_top or casing.shoe)
+    tops = [now + share * (lowest - now) for share in (0.25, 0.5, 0.75)] if lowest > now else []
+    yield tuple(
+        Change(
+            f"cement of {casing.name} up to {bitten.shown(top, 'm')} below the sea bed instead of "
+            f"{bitten.shown(now, 'm')}",
+            Effort.DECISION,
+            changed(bitten.hole, f"{path}/top", Depth(top, Datum.SEA_BED)),
+        )
+        for top in tops
+    )
+    words = f"a slurry {cement.slurry} of {{}} instead of {{}}"
+    density = f"plan/slurries/{cement.slurry}/density"
+    yield _scaled(bitten, density, "kg/m3", (0.97, 0.94, 0.9), words, Effort.BOUGHT)
+
+
+def _waiting(bitten: Bitten) -> Iterator[Ladder]:
+    if (casing := _casing_of(bitten)) is not None:
+        path = f"plan/sections/{bitten.section}/casing/cement/wait"
+        words = f"a wait on the cement of {casing.name} of {{}} instead of {{}}"
+        yield _scaled(bitten, path, "s", (1.25, 1.5, 2.0), words, Effort.DECISION)
+
+
+def _casing_of(bitten: Bitten) -> Casing | None:
+    return None if bitten.section is None else bitten.hole.plan.sections[bitten.section].casing
+
+
+def _shoe_test(bitten: Bitten) -> Iterator[Ladder]:
+    """Yield higher tests, where one is told, of the shoe over the section."""
+    if not bitten.section:
+        return
+    path = f"plan/sections/{bitten.section - 1}/casing/expected_test_at_shoe"
+    casing = bitten.hole.plan.sections[bitten.section - 1].casing
+    if casing is not None and casing.expected_test_at_shoe is not None:
+        words = f"the shoe of {casing.name} tested to {{}} instead of {{}}"
+        yield _scaled(bitten, path, "Pa", (1.01, 1.02, 1.05), words, Effort.DECISION)
+
+
+def _tanks(bitten: Bitten) -> Iterator[Ladder]:
+    path, words = "vessel/stores/mud_volume", "tanks for {} of mud instead of {}"
+    yield _scaled(bitten, path, "m3", (1.1, 1.25, 1.5, 2.0), words, Effort.RENTED)
+    path, words = "design_basis/pit_reserve", "a reserve in the pits of {} instead of {}"
+    yield _scaled(bitten, path, "m3", (0.75, 0.5), words, Effort.DECISION)
+
+
+def _heavy_mud(bitten: Bitten) -> Iterator[Ladder]:
+    path = "vessel/stores/resupplies"
+    yield _counted(bitten, path, (1, 2), "resupply", "resupplies", Effort.BOUGHT)
+    path, words = "vessel/stores/mud_volume", "tanks for {} of mud instead of {}"
+    yield _scaled(bitten, path, "m3", (1.1, 1.25, 1.5, 2.0), words, Effort.RENTED)
+    if bitten.section is not None:
+        path = f"plan/sections/{bitten.section}/sweep_share"
+        words = "a share of sweeps of {} instead of {}"
+        yield _scaled(bitten, path, "-", (0.5, 0.25), words, Effort.DECISION)
+
+
+def _conductor(bitten: Bitten) -> Iterator[Ladder]:
+    """Yield a longer soak, and a deeper conductor."""
+    path = "plan/conductor/set_up_wait"
+    words = "a soak of the conductor of {} instead of {}"
+    yield _scaled(bitten, path, "s", (1.5, 2.0, 4.0), words, Effort.DECISION)
+    shoe = bitten.hole.frame.below_sea_bed(bitten.hole.plan.conductor.shoe)
+    yield tuple(
+        Change(
+            f"a conductor to {bitten.shown(shoe + more, 'm')} below the sea bed instead of "
+            f"{bitten.shown(shoe, 'm')}",
+            Effort.BOUGHT,
+            changed(bitten.hole, "plan/conductor/shoe", Depth(shoe + more, Datum.SEA_BED)),
+        )
+        for more in (6.0, 12.0, 24.0)
+    )
+
+
+_OTHERS: Final[dict[str, Callable[[Bitten], Iterator[Ladder]]]] = {
+    "placing-high": _placing,
+    "waiting": _waiting,
+    "shoe-test": _shoe_test,
+    "mud-tanks": _tanks,
+    "kill-mud": _heavy_mud,
+    "bears-itself": _conductor,
+    "conductor-bears-casing": _conductor,
+}
+
+
 _LADDERS: Final[dict[Limit, Callable[[Bitten], Iterator[Ladder]]]] = {
     Limit.WINDOW: _window,
     Limit.CAVING: _window,
@@ -553,4 +657,5 @@ _LADDERS: Final[dict[Limit, Callable[[Bitten], Iterator[Ladder]]]] = {
     Limit.STOCK: _stores,
     Limit.WEATHER: _later,
     Limit.DAYS: _days,
+    Limit.OTHER: _others,
 }
