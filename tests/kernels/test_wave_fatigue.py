@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from math import gamma
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from scipy.integrate import quad
 
 from bathybore.kernels.vortex_vibration import cycles_to_failure
-from bathybore.kernels.wave_fatigue import wave_fatigue_rate
+from bathybore.kernels.wave_fatigue import dirlik_fatigue_rate, wave_fatigue_rate
 
 
 @pytest.mark.parametrize("deviation", [2.0, 10.0, 25.0, 60.0, 150.0])
@@ -56,3 +57,63 @@ def test_a_simulated_sea_uses_what_the_closed_form_says() -> None:
     counted = float(np.sum(0.5 / cycles_to_failure(1e6 * ranges))) / time[-1]
     told = float(wave_fatigue_rate(1e6 * stress.std(), 2.0 * np.pi / 0.6))
     assert counted == pytest.approx(told, rel=0.1)
+
+
+def _moments(frequency: np.ndarray, power: np.ndarray) -> tuple[float, float, float, float]:
+    """Return deviation and the three periods of a spectrum in even steps."""
+    m0, m1, m2, m4 = (float(np.sum(power * frequency**k)) for k in (0, 1, 2, 4))
+    turn = 2.0 * np.pi
+    return np.sqrt(m0), turn * np.sqrt(m0 / m2), turn * m0 / m1, turn * np.sqrt(m2 / m4)
+
+
+def _rainflow(turns: np.ndarray) -> list[tuple[float, float]]:
+    """Return (range, cycles) by counting closed loops; what is left over are half cycles."""
+    stack: list[float] = []
+    counted: list[tuple[float, float]] = []
+    for value in turns.tolist():
+        stack.append(value)
+        while len(stack) >= 3:
+            inner, outer = abs(stack[-2] - stack[-3]), abs(stack[-1] - stack[-2])
+            if outer < inner:
+                break
+            if len(stack) == 3:
+                counted.append((inner, 0.5))
+                stack.pop(0)
+            else:
+                counted.append((inner, 1.0))
+                del stack[-3:-1]
+    counted += [(abs(b - a), 0.5) for a, b in itertools.pairwise(stack)]
+    return counted
+
+
+def test_two_bands_in_time_counted_by_rainflow_use_what_dirlik_says() -> None:
+    """A slow and a quick band together: too wide for Rayleigh's law, which counts too much."""
+    draw = np.random.default_rng(11)
+    frequency = np.linspace(0.3, 2.5, 300)
+    power = np.exp(-0.5 * ((frequency - 0.55) / 0.06) ** 2)
+    power += 0.4 * np.exp(-0.5 * ((frequency - 1.6) / 0.2) ** 2)
+    power *= 25.0**2 / power.sum()
+    deviation, crossings, mean, peaks = _moments(frequency, power)
+    time = np.arange(0.0, 30000.0, 0.25)
+    # phases on a grid of frequencies would repeat: each is moved a little
+    moved = frequency + draw.uniform(-0.5, 0.5, 300) * (frequency[1] - frequency[0])
+    phase, size = draw.uniform(0.0, 2.0 * np.pi, 300), np.sqrt(2.0 * power)
+    stress = np.zeros(len(time))
+    for a, w, p in zip(size, moved, phase, strict=True):
+        stress += a * np.cos(w * time + p)
+    change = np.diff(np.sign(np.diff(stress)))
+    turns = stress[1:-1][change != 0]
+    used = sum(n / float(cycles_to_failure(1e6 * r)) for r, n in _rainflow(turns) if r > 1e-6)
+    rate = float(dirlik_fatigue_rate(1e6 * deviation, crossings, mean, peaks))
+    assert rate == pytest.approx(used / time[-1], rel=0.12)
+    assert float(wave_fatigue_rate(1e6 * deviation, crossings)) > 1.15 * rate
+
+
+def test_one_narrow_band_is_rayleighs_and_widths_out_of_reach_are_brought_back() -> None:
+    for deviation in (3e6, 40e6, 200e6):
+        narrow = dirlik_fatigue_rate(deviation, 8.0, 8.0, 8.0)
+        assert float(narrow) == pytest.approx(float(wave_fatigue_rate(deviation, 8.0)), rel=1e-3)
+    wide = np.linspace(0.2, 1.0, 41) * 8.0
+    found = np.asarray(dirlik_fatigue_rate(40e6, 8.0, 9.0, wide))
+    assert np.isfinite(found).all()
+    assert (found > 0.0).all()

@@ -20,7 +20,7 @@ from bathybore.kernels.soft_string import bending_stress_from_dogleg
 from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.vortex_vibration import cycles_to_failure
-from bathybore.kernels.wave_fatigue import wave_fatigue_rate
+from bathybore.kernels.wave_fatigue import dirlik_fatigue_rate, wave_fatigue_rate
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure
 from bathybore.operations.hung_riser import HungRiser, hung_on_tensioners, hung_riser
 from bathybore.operations.riser_in_waves import (
@@ -162,9 +162,14 @@ def vortex_studies(state: HoleState) -> Iterator[CheckRecord]:
         return
     gear = RiserGear.of(state.hole)
     if gear is not None and gear.heaviest is not None:
-        time = sum(float(one) for one in _since_landing(state))
+        time = connected_since_landing(state)
         yield _vortex(state.step.name, swinging(sea_riser(gear)), time)
         yield _wave_fatigue(state.step.name, swaying(sea_riser(gear)), time)
+
+
+def connected_since_landing(state: HoleState) -> float:
+    """Return how long the riser has been connected [s]."""
+    return sum(float(one) for one in _since_landing(state))
 
 
 def _since_landing(state: HoleState) -> tuple[Value, ...]:
@@ -385,9 +390,18 @@ def _wave_fatigue(step: str, sway: Swaying, connected: float) -> CheckRecord:
     asked = Solved("time connected times the factor on it", "definition", (time, factor))
     demand = Value("duration", float(factor) * connected, "s", asked)
     place = setting.depth(float(riser.nodes[node]))
+    wide = float(
+        dirlik_fatigue_rate(
+            float(stress),
+            float(period),
+            float(swayed.curvature_mean_period[node]),
+            float(swayed.curvature_peak_period[node]),
+        )
+    )
     note = (
         f"Stress at the weld {show(float(stress), 'Pa')} (standard deviation) every "
-        f"{float(period):.1f} s: {100.0 * connected / float(life):.2g} % of the life used."
+        f"{float(period):.1f} s: {100.0 * connected / float(life):.2g} % of the life used; by "
+        f"Dirlik's law for a wide band {100.0 * connected * wide:.2g} %."
     )
     return judge(step, WAVE_FATIGUE, demand, life, setting.basis.tight_band, place, note=note)
 

@@ -21,6 +21,7 @@ from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.operability import storm_studies, waiting_studies, weather_studies
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.riser_fatigue import sea_fatigue_studies
 from bathybore.checks.riser_in_sea import riser_studies, vortex_studies
 from bathybore.checks.station import station_studies
 from bathybore.checks.stores import discharge_checks
@@ -66,8 +67,8 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
         storm_studies,
         weather_studies,
     ),
-    StepKind.RETRIEVE_RISER: (vortex_studies, weather_studies),
-    StepKind.DEPART: (discharge_checks, vortex_studies, waiting_studies),
+    StepKind.RETRIEVE_RISER: (vortex_studies, sea_fatigue_studies, weather_studies),
+    StepKind.DEPART: (discharge_checks, vortex_studies, sea_fatigue_studies, waiting_studies),
     StepKind.RUN_CONDUCTOR: (open_water_checks, weather_studies),
     StepKind.RUN_CASING: (open_water_checks, floating_checks, weather_studies),
     StepKind.PLUG: (open_water_checks,),

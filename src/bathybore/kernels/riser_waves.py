@@ -242,7 +242,9 @@ class Swayed:
     foot_angle, top_angle : [rad] against the upright at the foot, against the vessel at the top
     mean_flow : [m2/s2] mean of flow times its size at the nodes
     crossing_period : [s] mean period of the foot's angle
-    curvature_period : [s] mean period of the curvature of the nodes
+    curvature_period : [s] mean period of the curvature of the nodes, by crossings
+    curvature_mean_period, curvature_peak_period : [s] by the first moment, between peaks
+    bent : curvature of the nodes per wave amplitude *(frequency, node)*
     residual : of the drag's last round, relative
     """
 
@@ -254,6 +256,9 @@ class Swayed:
     mean_flow: Array
     crossing_period: float
     curvature_period: Array
+    curvature_mean_period: Array
+    curvature_peak_period: Array
+    bent: Array
     residual: float
 
 
@@ -340,6 +345,29 @@ def _side_by_side(bands: Complex, right: Complex) -> Complex:
     return found.reshape(count, size)
 
 
+def stress_periods(frequency: Array, steps: Array, response: Array) -> tuple[Array, Array, Array]:
+    """Return mean periods of responses: by crossings, by the first moment, between peaks.
+
+    Parameters
+    ----------
+    frequency : [rad/s]
+    steps : power of the surface times the step of the frequency
+    response : size per wave amplitude *(frequency, node)*; infinite periods where it is nought
+    """
+    square = np.abs(response) ** 2
+    zeroth, first, second, fourth = (steps * frequency**k @ square for k in (0, 1, 2, 4))
+    still = zeroth <= 0.0
+    safe = [np.where(still, 1.0, one) for one in (zeroth, first, second, fourth)]
+    turn = 2.0 * np.pi
+    periods = (
+        turn * np.sqrt(safe[0] / safe[2]),
+        turn * safe[0] / safe[1],
+        turn * np.sqrt(safe[2] / safe[3]),
+    )
+    crossings, mean, peaks = (np.where(still, np.inf, one) for one in periods)
+    return crossings, mean, peaks
+
+
 def _swayed(
     riser: InWater, seaway: Seaway, moved: Complex, spread: Array, steps: Array, change: float
 ) -> Swayed:
@@ -350,18 +378,20 @@ def _swayed(
     foot = moved[:, -1]
     speed = float(deviation(seaway.frequency * foot))
     angle = float(deviation(foot))
-    bent = nodal_curvature(moved, np.diff(riser.depth))
-    curvature, pace = deviation(bent), deviation(seaway.frequency[:, None] * bent)
-    period = 2.0 * np.pi * curvature / np.where(pace == 0.0, 1.0, pace)
+    bent = np.abs(nodal_curvature(moved, np.diff(riser.depth)))
+    periods = stress_periods(seaway.frequency, steps, bent)
     wet = riser.depth >= 0.0
     return Swayed(
         displacement=deviation(moved[:, 0::2]),
-        curvature=curvature,
+        curvature=deviation(bent),
         velocity=np.where(wet, spread, 0.0),
         foot_angle=angle,
         top_angle=float(deviation(moved[:, 1] + seaway.lean)),
         mean_flow=np.where(wet, mean_squared_flow(riser.current, spread), 0.0),
         crossing_period=2.0 * np.pi * angle / speed if speed > 0.0 else np.inf,
-        curvature_period=np.where(pace == 0.0, np.inf, period),
+        curvature_period=periods[0],
+        curvature_mean_period=periods[1],
+        curvature_peak_period=periods[2],
+        bent=bent,
         residual=change,
     )  # fmt: skip

@@ -216,7 +216,7 @@ class Scatter:
         return float(np.interp(height, self.heights, met))
 
 
-def scatter(table: ProfileTable, judged: Windows) -> Scatter:
+def scatter(table: ProfileTable, judged: Windows | Series) -> Scatter:
     """Return how much of the time each class of wave height and peak period takes."""
     height, period = table.numbers["significant_wave_height"], table.numbers["peak_period"]
     heights = np.arange(0.0, np.floor(float(height.max())) + 2.0)

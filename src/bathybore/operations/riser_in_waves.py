@@ -122,21 +122,14 @@ class Swaying:
         return self.greatest("dogleg_severity", "rad/m", self.swayed.curvature)
 
 
-@kept(SOME)
-def swaying(riser: SeaRiser) -> Swaying:
-    """Return the riser in the planned sea at the planned tension.
-
-    Raises
-    ------
-    NotConverged
-        The riser is pressed and buckles, or its drag does not settle.
-    """
+def in_water(riser: SeaRiser) -> InWater:
+    """Return the riser at the planned tension and the water round it."""
     setting, pull = riser.gear.setting, riser.gear.vertical_pull()
     wet, added = riser.middle > 0.0, float(riser.added_mass)
     displaced = float(mean_density(setting)) * np.pi / 4.0 * (
         riser.gear.joint.hydrodynamic_diameter**2
     )  # fmt: skip
-    water = InWater(
+    return InWater(
         depth=riser.nodes,
         bending_stiffness=np.full(len(wet), float(riser.bending_stiffness)),
         tension=riser.tension(pull),
@@ -146,7 +139,21 @@ def swaying(riser: SeaRiser) -> Swaying:
         drag=np.where(wet, float(riser.drag_per_flow), 0.0),
         current=np.asarray(riser.current.si),
     )
-    swayed = sway_in_waves(water, riser.ends(0.0), seaway(setting), float(gravity_value(setting)))
+
+
+@kept(SOME)
+def swaying(riser: SeaRiser) -> Swaying:
+    """Return the riser in the planned sea at the planned tension.
+
+    Raises
+    ------
+    NotConverged
+        The riser is pressed and buckles, or its drag does not settle.
+    """
+    setting = riser.gear.setting
+    swayed = sway_in_waves(
+        in_water(riser), riser.ends(0.0), seaway(setting), float(gravity_value(setting))
+    )
     mean = laid(riser, False, swayed.mean_flow, _sea_inputs(setting)[:3])
     return Swaying(riser, swayed, mean)
 

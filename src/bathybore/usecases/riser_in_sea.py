@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 from bathybore.base.errors import InputErrors, NotConverged
 from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
+from bathybore.checks.riser_fatigue import sea_fatigue_studies
 from bathybore.checks.riser_in_sea import riser_of, riser_studies, vortex_studies
 from bathybore.operations.hung_riser import hung_on_tensioners, hung_riser
 from bathybore.operations.open_water import InCurrent, in_current, reaching, working
@@ -76,6 +77,7 @@ _MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
             "upper-flex-joint-in-waves",
             "riser-stress-in-waves",
             "riser-wave-fatigue",
+            "riser-sea-fatigue",
         ),
     ),
     RiserVibration.name: (RiserVibration, _vibration, ("riser-vortex-fatigue",)),
@@ -144,9 +146,10 @@ def _riser(walk: Walk) -> SeaRiser | None:
 def _records(walk: Walk, names: tuple[str, ...]) -> tuple[CheckRecord, ...]:
     found: list[CheckRecord] = []
     landed, leaving = _first(walk, StepKind.RUN_RISER), _first(walk, *_LET_GO)
-    for state, asker in ((landed, riser_studies), (leaving, vortex_studies)):
+    leavers = (vortex_studies, sea_fatigue_studies)
+    for state, askers in ((landed, (riser_studies,)), (leaving, leavers)):
         if state is not None:
-            found += asked(walk, state, lambda one: one.name in names, asker)
+            found += asked(walk, state, lambda one: one.name in names, *askers)
     return tuple(found)
 
 
