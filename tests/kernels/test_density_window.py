@@ -7,7 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bathybore.kernels.density_window import density_of_column, greatest_mud_density_with_kick
+from bathybore.kernels.density_window import (
+    density_of_column,
+    greatest_mud_density_with_kick,
+    kick_breaks_weak_point,
+)
 from bathybore.kernels.mud import compressible_column_pressure, density_at
 
 G = 9.80665
@@ -92,3 +96,21 @@ def test_larger_kicks_want_lighter_mud() -> None:
     assert greatest(0.0, 0.0) == pytest.approx(90e6 / (G * 5900.0), rel=1e-12)
     # once the hole below is full of gas, more gas changes nothing
     assert greatest(1e6, 100.0) == pytest.approx(greatest(1e6, 190.0), rel=1e-12)
+
+
+def test_a_mud_breaks_the_weak_point_where_it_is_heavier_than_the_greatest() -> None:
+    rng = np.random.default_rng(3)
+
+    def some(low: float, high: float) -> np.ndarray:
+        return rng.uniform(low, high, 4000)
+
+    weak = some(100.0, 6000.0)
+    given_ = (weak * G * some(1020.0, 2200.0), 0.0, weak, weak + some(0.0, 3000.0))
+    kick = (some(0.0, 3e6), some(0.0, 80.0), some(0.005, 0.2), some(0.0, 400.0), G)
+    greatest = np.asarray(greatest_mud_density_with_kick(*given_, *kick))
+    for share in (0.9, 1.0 - 1e-9, 1.0 + 1e-9, 1.1):
+        mud = share * greatest
+        heavier = mud > 450.0  # lighter than the gas it would hold down, it is no mud
+        broken = kick_breaks_weak_point(mud, *given_, *kick)
+        assert (broken[heavier] == (share > 1.0)).all()
+        assert heavier.sum() > 3000

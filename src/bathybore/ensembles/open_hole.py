@@ -26,6 +26,7 @@ from bathybore.model.hole_numbers import number_at
 from bathybore.search.bounds import COLLAPSE, Bounds, KickLoad, Terms, hole_water
 
 _PIECE: Final = 8192  # pairs of nodes, all members counted, at a time: what a cache holds
+_FEET: Final = 256  # members whose deciding bottom is looked for at a time
 
 
 @dataclass(frozen=True, eq=False)
@@ -226,24 +227,29 @@ def _first_bottom_that_decides(kick: KickLoad, asks: Array, asked: Flags, last: 
 
     One below the last where there is none.
     """
-    below, above = last + 1, np.full(last.shape, -1)  # it decides at the one, not at the other
-    middle, members = last, np.arange(len(last))
-    while members.size:
-        decides = _weakest(kick.of_members(members), asked[members], middle) < asks[members, middle]
-        below[members] = np.where(decides, middle, below[members])
-        above[members] = np.where(decides, above[members], middle)
-        members = members[below[members] - above[members] > 1]
-        middle = (below[members] + above[members]) // 2
-    return below
+    found = last + 1
+    for start in range(0, len(last), _FEET):
+        block = np.arange(start, min(start + _FEET, len(last)))
+        part, below, above = kick.of_members(block), found[block], np.full(len(block), -1)
+        middle, members = last[block], np.arange(len(block))
+        while members.size:  # it decides at the one below, not at the one above
+            some = block[members]
+            heavy = asks[some, middle]
+            decides = _breaks(part.of_members(members), asked[some], middle, heavy)
+            below[members] = np.where(decides, middle, below[members])
+            above[members] = np.where(decides, above[members], middle)
+            members = members[below[members] - above[members] > 1]
+            middle = (below[members] + above[members]) // 2
+        found[block] = below
+    return found
 
 
-def _weakest(kick: KickLoad, asked: Flags, bottom: Indices) -> Array:
-    """Return the least that any open node bears of a kick from one bottom a member."""
+def _breaks(kick: KickLoad, asked: Flags, bottom: Indices, density: Array) -> Flags:
+    """Return whether a kick from one bottom a member breaks any open node under a mud a member."""
     nodes = np.arange(int(bottom.max()) + 1)
     foot = bottom[:, None]
-    borne = kick.borne(nodes, np.maximum(nodes, foot))
-    open_ = asked[:, nodes] & (nodes <= foot)
-    return np.asarray(np.min(borne, axis=1, where=open_, initial=np.inf))
+    broken = kick.breaks(nodes, np.maximum(nodes, foot), density[:, None])
+    return np.asarray((broken & asked[:, nodes] & (nodes <= foot)).any(axis=1))
 
 
 def _pieces(

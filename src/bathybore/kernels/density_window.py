@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 
 from bathybore.base.arrays import Real
 from bathybore.base.registry import Limit, published
@@ -147,7 +148,42 @@ def greatest_mud_density_with_kick(
     b = gravity * height_to_weak_point + share * pressed - gas_density * a
     c = weak_point_fracture_pressure - pressed * (1.0 - share * gas_density)
     # the root that keeps its digits when the influx is small (a near zero)
-    short = 2.0 * c / (b + np.sqrt(np.maximum(b * b + 4.0 * a * c, 0.0)))
+    square = b * b + 4.0 * a * c
+    short = 2.0 * c / (b + np.sqrt(np.maximum(square, 0.0)))
     gas_to_bottom = gas_density * gravity * (height_to_bottom - height_to_weak_point)
     full = (weak_point_fracture_pressure - pressed + gas_to_bottom) / (gravity * height_to_bottom)
-    return np.maximum(short, full)
+    greatest = np.maximum(short, full)
+    # no root: the expanding gas alone breaks the weak point, until it fills the hole to the bottom
+    return np.where(square < 0.0, full, greatest) if np.any(square < 0.0) else greatest
+
+
+def kick_breaks_weak_point(
+    mud_density: Real,
+    weak_point_fracture_pressure: Real,
+    pressure_at_top: Real,
+    height_to_weak_point: Real,
+    height_to_bottom: Real,
+    kick_pressure: Real,
+    influx_volume: Real,
+    annulus_area: Real,
+    gas_density: Real,
+    gravity: Real = STANDARD_GRAVITY,
+) -> npt.NDArray[np.bool_]:
+    """Return whether a mud is heavier than `greatest_mud_density_with_kick` allows.
+
+    The same balance, asked of a mud heavier than the gas rather than solved for it: no root need
+    be taken.
+
+    Parameters
+    ----------
+    mud_density : [kg/m3] mean density in place; the others are those of the balance
+    """
+    mud = gravity * mud_density
+    at_bottom = pressure_at_top + kick_pressure + mud * height_to_bottom
+    tall = influx_volume / (annulus_area * weak_point_fracture_pressure) * at_bottom
+    tall = np.minimum(tall, height_to_bottom - height_to_weak_point)
+    above = pressure_at_top + kick_pressure + mud * height_to_weak_point
+    broken: npt.NDArray[np.bool_] = np.greater(
+        above + (mud - gravity * gas_density) * tall, weak_point_fracture_pressure
+    )
+    return broken

@@ -12,7 +12,11 @@ import numpy.typing as npt
 
 from bathybore.base.arrays import Array
 from bathybore.base.working import Default, FromWalk, Solved, Value, work
-from bathybore.kernels.density_window import density_of_column, greatest_mud_density_with_kick
+from bathybore.kernels.density_window import (
+    density_of_column,
+    greatest_mud_density_with_kick,
+    kick_breaks_weak_point,
+)
 from bathybore.kernels.gas import gas_density, gas_z_factor
 from bathybore.kernels.segments import pressure_with_margin
 from bathybore.kernels.well_control import annulus_area
@@ -221,6 +225,21 @@ class KickLoad:
             self.gravity,
         )
         return np.asarray(mean * self.ratio[..., weak])
+
+    def breaks(self, weak: Nodes, bottom: Nodes, density: Array) -> Flags:
+        """Return whether a mud, as weighed [kg/m3], is heavier than is borne there."""
+        return kick_breaks_weak_point(
+            density / self.ratio[..., weak],
+            self.fracture[..., weak],
+            self.top,
+            self.height[weak],
+            self.height[bottom],
+            self.gradient * self.depth[bottom],
+            self.volume,
+            self.area,
+            self.gas[..., weak],
+            self.gravity,
+        )
 
     def of_members(self, members: Nodes) -> KickLoad:
         """Return the same of some members alone, where members have their own."""
