@@ -248,13 +248,14 @@ def test_where_nothing_varies_that_is_said() -> None:
     assert "Nothing varies" in sheet.alt
 
 
-def test_what_it_is_worth_to_know_is_drawn() -> None:
+def test_what_it_is_worth_to_know_is_drawn(ensemble: Ensemble) -> None:
     rng = np.random.default_rng(1)
     reading = rng.normal(size=320)
     good = np.array([reading > 0.0, reading <= 0.0], dtype=float)
     known = knowing(reading, good)
     what = "a pilot hole to 700 m below the sea bed (2480 m of water): pore pressure there"
-    worth = Worth(Reading(what, 1, reading, "kg/m3"), known, known, ("as planned", "other"))
+    policies = ensemble.policy, replace(ensemble.policy, spares=not ensemble.policy.spares)
+    worth = Worth(Reading(what, 1, reading, "kg/m3"), known, known, policies, ensemble.frame)
     with settings():
         sheet = draw_knowing([worth, worth])
         whole(sheet)
@@ -274,9 +275,9 @@ def test_both_plans_are_drawn(ensemble: Ensemble, units: UnitSystem, goal: Goal)
     pick = Chosen(replace(planned, bottoms=moved), planned, goal, None, share, share, 0.1, 0.0,
                   0.2, 7)  # fmt: skip
     with settings():
-        sheet = draw_robust(Robust(pick, (), ""), ensemble.frame, units)
+        sheet = draw_robust(Robust(pick, ()), ensemble.frame, units)
         whole(sheet)
-        same = draw_robust(Robust(replace(pick, policy=planned), (), ""), ensemble.frame, units)
+        same = draw_robust(Robust(replace(pick, policy=planned), ()), ensemble.frame, units)
         whole(same)
     assert ("100 m deeper" if units == "metric" else "328 ft deeper") in sheet.alt
     assert "Nothing better than the plan" in same.alt

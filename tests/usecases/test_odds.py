@@ -13,17 +13,32 @@ from bathybore.checks.record import Status
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.drawing import groups
 from bathybore.ensembles.evaluating import Ensemble
+from bathybore.model.loading import load_hole
+from bathybore.model.uncertainty import load_uncertainty
+from bathybore.model.uncertainty_document import (
+    MeasurementsEntry,
+    PilotHoleEntry,
+    TemperatureEntry,
+)
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import (
     OddsFound,
     OddsOrder,
     ensemble_at,
+    in_words,
     matters,
     odds,
     robust,
     worths,
     write_one,
 )
-from bathybore.usecases.odds_told import MattersTold, OddsTold, RobustTold, WorthsTold
+from bathybore.usecases.odds_told import (
+    MattersTold,
+    OddsTold,
+    RobustTold,
+    WorthsTold,
+    assumed,
+)
 from bathybore.usecases.walking import walk
 
 RISERLESS = Path("examples/riserless")
@@ -110,9 +125,46 @@ def test_a_measurement_is_never_worth_more_than_to_know_all(ensemble: Ensemble) 
         assert one.odds.low <= one.odds.gain <= one.odds.high
         assert one.odds.gain <= one.odds.perfect + 1e-9
         assert one.days.perfect >= 0.0
-        assert one.actions[0] == "as planned"
+        assert one.action(0, "metric") == "as planned"
     topic = WorthsTold(answer).topic("metric")
     assert len(topic.tables[0].rows) == len(answer)
+
+
+def test_a_measurement_takes_its_time_off_what_it_saves_and_costs_what_is_told(
+    ensemble: Ensemble,
+) -> None:
+    usual = {one.reading.unit: one for one in worths(ensemble, OddsOrder(), 160)}
+    told = MeasurementsEntry(
+        pilot_hole=PilotHoleEntry.model_validate({"time": "2 d", "cost": 50000}),
+        temperature=TemperatureEntry.model_validate({"time": "0 h"}),
+    )
+    uncertainty = replace(ensemble.uncertainty, measurements=told)
+    other = worths(replace(ensemble, uncertainty=uncertainty), OddsOrder(), 160)
+    mine = {one.reading.unit: one for one in other}
+    drilled = usual["kg/m3"].reading.takes
+    step = next(s for s in ensemble.frame.states if s.step.name.startswith("drill-"))
+    assert drilled == sum(float(part) for part in step.times)
+    assert mine["kg/m3"].days.gain == pytest.approx(usual["kg/m3"].days.gain + drilled - 2.0 * DAY)
+    assert mine["K"].days.gain == pytest.approx(usual["K"].days.gain + 0.5 * DAY)
+    assert mine["kg/m3"].odds.gain == usual["kg/m3"].odds.gain
+    rows = WorthsTold(other).topic("oilfield").tables[0].rows
+    assert {row[1] for row in rows} == {"2.0 days, 50,000 money", "no more time"}
+    assert all("ft below the sea bed" in row[0] for row in rows)
+
+
+def test_what_is_uncertain_names_trouble_arrival_and_alternatives(ensemble: Ensemble) -> None:
+    main = Path("examples/main")
+    uncertainty = load_uncertainty(main, load_hole(main))
+    rows = {row[0]: row for row in assumed(uncertainty, "oilfield").rows}
+    assert rows["fault seals"][1] == "30% of the members"
+    assert "pore_pressure 0.334 ppg more from 12" in rows["fault seals"][2]
+    assert rows["fault leaks"][2] == "as planned"
+    assert rows["arrival"][1] == "1 April to 30 June"
+    assert rows["trouble in drill-section-812"][1].startswith("chance 40%")
+    assert rows["trouble in every other step"][3].startswith("uncertainty.yaml, line")
+    usual = {row[0]: row for row in assumed(ensemble.uncertainty, "metric").rows}
+    if "trouble in every other step" in usual and not ensemble.uncertainty.told:
+        assert usual["trouble in every other step"][3] == "assumed"
 
 
 def test_too_few_members_to_part_readings(ensemble: Ensemble) -> None:
@@ -127,6 +179,10 @@ def test_the_most_robust_plan_is_no_worse_where_it_was_chosen(ensemble: Ensemble
     assert chosen.low <= chosen.gain <= chosen.high
     topic = RobustTold(answer, ensemble.frame).topic("oilfield")
     assert topic.tables[0].rows[0][0] == "conductor"
+    bottoms = (chosen.planned.bottoms[0], chosen.planned.bottoms[1] + 100.0)
+    moved = replace(chosen.planned, bottoms=(*bottoms, *chosen.planned.bottoms[2:]))
+    told = in_words(ensemble.frame, chosen.planned, moved, "oilfield")
+    assert told.endswith("328 ft deeper")
 
 
 def test_money_needs_a_price(ensemble: Ensemble) -> None:

@@ -13,7 +13,7 @@ would seem to be worth something.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -66,6 +66,11 @@ class Knowing:
     high: float
     perfect: float
     choices: tuple[Choice, ...]
+
+    def less(self, price: float) -> Knowing:
+        """Return the same where the measurement costs something, in the unit of the worth."""
+        gain, low, high = self.gain - price, self.low - price, self.high - price
+        return replace(self, known=self.known - price, gain=gain, low=low, high=high)
 
 
 def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:

@@ -8,19 +8,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from hashlib import blake2b
-from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
+from bathybore.base.units import UnitSystem, show
 from bathybore.ensembles.drawing import CHUNK
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.shapes import Drawn, Frame, Outcome
 from bathybore.operations.columns import gravity
-
-LEAK_OFF_ERROR: Final = 8.0  # kg/m3, standard deviation: gauge, gels, reading; assumed
-PILOT_ERROR: Final = 15.0  # kg/m3, of pore pressure told by a pilot hole's logs; assumed
-TEMPERATURE_ERROR: Final = 2.0  # K, of a temperature in a hole that is still warming; assumed
+from bathybore.operations.steps import StepKind
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,15 +26,27 @@ class Reading:
 
     Attributes
     ----------
-    what : in words
+    what : in words, its depth left out
     string : strings above this one are set when it is read; those from it on can still be moved
     values : (member); NaN where the hole did not come to it
+    depth : at which it is read, where that is one [m below sea bed]
+    takes : time that the measurement takes [s]
+    cost : of it, beside the vessel's time [money]
     """
 
     what: str
     string: int
     values: Array
     unit: str
+    depth: float | None = None
+    takes: float = 0.0
+    cost: float = 0.0
+
+    def told(self, units: UnitSystem) -> str:
+        """Return what would be read, and how deep below the sea bed."""
+        if self.depth is None:
+            return self.what
+        return f"{self.what}, {show(self.depth, 'm', units, significant=4)} below the sea bed"
 
 
 def _height(frame: Frame, depth: Array | float) -> Array:
@@ -68,6 +77,7 @@ def leak_offs(ensemble: Ensemble, outcome: Outcome) -> Array:
     frame = ensemble.frame
     readings = np.full(outcome.shoes.shape, np.nan)
     weight = float(gravity(frame.hole))
+    spread = ensemble.uncertainty.measurements.leak_off_test.error
     for first in range(0, len(outcome.depth), CHUNK):
         members = slice(first, min(first + CHUNK, len(outcome.depth)))
         drawn = ensemble.drawn(first, members.stop - first)
@@ -77,7 +87,7 @@ def leak_offs(ensemble: Ensemble, outcome: Outcome) -> Array:
             shoe = outcome.shoes[members, string]
             shoe = np.where(shoe < outcome.depth[members] - 1e-3, shoe, np.nan)
             density = _at(frame, drawn, "fracture_pressure", shoe) / weight / _height(frame, shoe)
-            error = _error(one.name, first, drawn.count, ensemble.seed, LEAK_OFF_ERROR)
+            error = _error(one.name, first, drawn.count, ensemble.seed, spread)
             readings[members, string] = density + error
     return readings
 
@@ -88,21 +98,32 @@ def before_spud(ensemble: Ensemble, count: int) -> tuple[Reading, ...]:
     A pilot hole to the planned bottom of the first casing, whose logs tell the pore pressure
     there as a density to the sea bed [kg/m3]; and a probe of the temperature there.
     """
-    frame = ensemble.frame
-    depth = next(one.bottom for one in frame.planned if one.section >= 0)
-    weight, sea = float(gravity(frame.hole)), float(frame.hole.sea_bed)
+    frame, measured = ensemble.frame, ensemble.uncertainty.measurements
+    first_string = next(one for one in frame.planned if one.section >= 0)
+    depth, weight = first_string.bottom, float(gravity(frame.hole))
+    pilot, probe = measured.pilot_hole, measured.temperature
     pore, warmth = np.empty(count), np.empty(count)
     for first in range(0, count, CHUNK):
         members = slice(first, min(first + CHUNK, count))
         drawn = ensemble.drawn(first, members.stop - first)
         at = np.full(drawn.count, depth)
         over = _at(frame, drawn, "pore_pressure", at) - drawn.curves["pore_pressure"][:, 0]
-        error = _error("pilot", first, drawn.count, ensemble.seed, PILOT_ERROR)
+        error = _error("pilot", first, drawn.count, ensemble.seed, pilot.error)
         pore[members] = over / weight / depth + error
-        error = _error("temperature", first, drawn.count, ensemble.seed, TEMPERATURE_ERROR)
+        error = _error("temperature", first, drawn.count, ensemble.seed, probe.error)
         warmth[members] = _at(frame, drawn, "temperature", at) + error
-    where = f"{depth:.0f} m below the sea bed ({sea:.0f} m of water)"
+    where = f"the planned bottom of {first_string.name}"
+    drilled = drilling_time(frame) if pilot.time is None else pilot.time
+    what = f"the pore pressure by a pilot hole to {where}", f"the temperature at {where}"
     return (
-        Reading(f"a pilot hole to {where}: pore pressure there", 1, pore, "kg/m3"),
-        Reading(f"a temperature measured at {where}", 1, warmth, "K"),
+        Reading(what[0], 1, pore, "kg/m3", depth, drilled, pilot.cost),
+        Reading(what[1], 1, warmth, "K", depth, probe.time, probe.cost),
     )
+
+
+def drilling_time(frame: Frame) -> float:
+    """Return the time [s] that the plan takes to drill its first section."""
+    drilled = next(
+        state for state in frame.states if state.step.kind is StepKind.DRILL and state.times
+    )
+    return sum(float(part) for part in drilled.times)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from bathybore.base.working import Default, Given
 from bathybore.model.dependence import Correlation, groups_of
 from bathybore.model.known_uncertain import PRESSURES
 from bathybore.model.laws import Law
+from bathybore.model.uncertainty_document import MeasurementsEntry
 
 
 @dataclass(frozen=True)
@@ -125,6 +126,7 @@ class Uncertainty:
     correlations : of quantities that are uncertain
     trouble : by step; the key '' for all other steps
     told : whether the hole's folder has the document
+    measurements : that can be made before something is decided, how well and what they take
     """
 
     quantities: tuple[Uncertain, ...]
@@ -135,6 +137,7 @@ class Uncertainty:
     invented: bool = False
     told: bool = False
     note: str = ""
+    measurements: MeasurementsEntry = field(default_factory=MeasurementsEntry)
 
     @cached_property
     def by_key(self) -> dict[str, Uncertain]:

@@ -114,6 +114,7 @@ class _Judging:
             self.document.invented,
             bool(self.tree.content),
             self.document.note,
+            self.document.measurements,
         )
 
     def _refuse(self) -> None:
@@ -289,7 +290,8 @@ class _Judging:
 
     def _trouble(self) -> dict[str, Trouble]:
         entry = self.document.trouble
-        usual = Trouble(entry.chance, entry.variation, entry.mean_share)
+        told = self._at("trouble") if ("trouble",) in self.tree.lines else ""
+        usual = Trouble(entry.chance, entry.variation, entry.mean_share, told)
         by_step = {"": usual}
         for name, own in entry.steps.items():
             by_step[name] = Trouble(
@@ -356,3 +358,12 @@ def _day(entry: ArrivalEntry, field: str) -> float:
 def _month(word: str) -> int:
     found = [n for n, name in enumerate(MONTHS) if name.lower().startswith(word.lower())]
     return found[0] if len(found) == 1 else -1
+
+
+def day_told(time: float) -> str:
+    """Return a day of the year, such as '15 May', from a time since the first of January [s]."""
+    day = int(time // 86400.0) % sum(_DAYS)
+    month = 0
+    while day >= _DAYS[month]:
+        day, month = day - _DAYS[month], month + 1
+    return f"{day + 1} {MONTHS[month]}"

@@ -12,11 +12,14 @@ from bathybore.base.errors import InputErrors
 from bathybore.model.fields import (
     Confidence,
     DatumDepth,
+    DensityDifference,
+    Duration,
     Fraction,
     Length,
     Node,
     PositiveRatio,
     Ratio,
+    TemperatureSpread,
     place,
     sourced,
 )
@@ -122,6 +125,44 @@ class ArrivalEntry(Node):
     latest: str
 
 
+class PilotHoleEntry(Node):
+    """A pilot hole to where the first casing is to stand, before the hole is begun."""
+
+    error: DensityDifference = sourced(
+        15.0, note="standard deviation of the pore pressure that its logs tell"
+    )
+    time: Duration | None = None  # left out: as long as the plan takes to drill there
+    cost: Ratio = sourced(0.0, note="in money, beside the vessel's time")
+
+
+class TemperatureEntry(Node):
+    """A temperature measured where the first casing is to stand, before the hole is begun."""
+
+    error: TemperatureSpread = sourced(
+        2.0, note="standard deviation, in a hole that is still warming"
+    )
+    time: Duration = sourced(43200.0, note="a probe run, held and pulled")
+    cost: Ratio = sourced(0.0, note="in money, beside the vessel's time")
+
+
+class LeakOffEntry(Node):
+    """A leak-off test of a shoe, before the strings below it are decided on."""
+
+    error: DensityDifference = sourced(
+        8.0, note="standard deviation: gauge, gels, reading; to the drill floor"
+    )
+    time: Duration = sourced(0.0, note="beside the test that the plan has anyway")
+    cost: Ratio = sourced(0.0, note="in money, beside the vessel's time")
+
+
+class MeasurementsEntry(Node):
+    """What can be measured before something is decided: how well, and what that takes."""
+
+    pilot_hole: PilotHoleEntry = PilotHoleEntry()
+    temperature: TemperatureEntry = TemperatureEntry()
+    leak_off_test: LeakOffEntry = LeakOffEntry()
+
+
 class UncertaintyDocument(Node):
     """The content of an uncertainty.yaml."""
 
@@ -134,8 +175,9 @@ class UncertaintyDocument(Node):
     alternatives: tuple[AlternativeEntry, ...] = ()
     trouble: TroubleEntry = TroubleEntry()
     arrival: ArrivalEntry | None = None
+    measurements: MeasurementsEntry = MeasurementsEntry()
 
-    @field_validator("curves", "factors", "numbers", "trouble", mode="before")
+    @field_validator("curves", "factors", "numbers", "trouble", "measurements", mode="before")
     @classmethod
     def _empty_block(cls, written: Any) -> Any:
         return {} if written is None else written

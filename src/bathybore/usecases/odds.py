@@ -14,6 +14,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
+from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.ensembles.choosing import (
@@ -342,14 +343,20 @@ class Worth:
 
     Attributes
     ----------
-    odds, days : in chance [-], in time saved [s], a lost hole being made again
-    actions : what the indices of `Knowing.choices` stand for, in words
+    odds, days : in chance [-], in time saved [s], a lost hole being made again, less the time
+        that the measurement takes
+    policies : what the indices of `Knowing.choices` stand for, the plan first
     """
 
     reading: Reading
     odds: Knowing
     days: Knowing
-    actions: tuple[str, ...]
+    policies: tuple[Policy, ...]
+    frame: Frame
+
+    def action(self, index: int, units: UnitSystem) -> str:
+        """Return in words what a choice does."""
+        return in_words(self.frame, self.policies[0], self.policies[index], units)
 
 
 def worths(
@@ -384,7 +391,9 @@ def worths(
         values = tests[:, at]
         if np.isfinite(values).sum() >= fewest:
             what = f"a leak-off test below {frame.strings[at].name}"
-            readings.append(Reading(what, place + 1, values, "kg/m3"))
+            test = ensemble.uncertainty.measurements.leak_off_test
+            taken = test.time, test.cost
+            readings.append(Reading(what, place + 1, values, "kg/m3", None, *taken))
     found = []
     for reading in readings:
         policies = [plan, *neighbours(frame, plan, (reading.string,))]
@@ -396,20 +405,22 @@ def worths(
             Worth(
                 reading,
                 knowing(reading.values[there], chance),
-                knowing(reading.values[there], time),
-                tuple(in_words(frame, plan, policy) for policy in policies),
+                knowing(reading.values[there], time).less(reading.takes),
+                tuple(policies),
+                frame,
             )
         )
     return tuple(sorted(found, key=lambda one: -one.odds.gain))
 
 
-def in_words(frame: Frame, plan: Policy, other: Policy) -> str:
+def in_words(frame: Frame, plan: Policy, other: Policy, units: UnitSystem = "metric") -> str:
     """Return what another policy does other than the plan."""
     parts = []
     for string, before, after in zip(frame.planned, plan.bottoms, other.bottoms, strict=True):
         if abs(after - before) > 1e-6:
             way = "deeper" if after > before else "higher"
-            parts.append(f"{string.name} {abs(after - before):.0f} m {way}")
+            by = show(abs(after - before), "m", units, significant=3)
+            parts.append(f"{string.name} {by} {way}")
     if other.spares != plan.spares:
         parts.append("spares may be set" if other.spares else "spares stay on board")
     return ", ".join(parts) or "as planned"
@@ -424,7 +435,6 @@ class Robust:
 
     chosen: Chosen
     rules: tuple[Rule, ...]
-    words: str
 
 
 def robust(
@@ -454,5 +464,4 @@ def robust(
     return Robust(
         chosen=chosen,
         rules=rules(ensemble.frame, chosen.policy, outcome, leak_offs(best, outcome)),
-        words=in_words(ensemble.frame, ensemble.policy, chosen.policy),
     )

@@ -8,7 +8,7 @@ from typing import Any, Final, Protocol
 
 import numpy as np
 
-from bathybore.base.units import UnitSystem, show
+from bathybore.base.units import TEMPERATURE_DIFFERENCE, UnitSystem, show
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.knowing import Choice
 from bathybore.ensembles.odds import Cause, Odds, Share, Spread
@@ -16,9 +16,11 @@ from bathybore.ensembles.prices_of_members import not_priced
 from bathybore.ensembles.rules import Rule
 from bathybore.ensembles.sensitivity import Sensitivity
 from bathybore.ensembles.shapes import Frame
-from bathybore.model.uncertain import Uncertain, Uncertainty
+from bathybore.model.hole_files import UNCERTAINTY_FILE
+from bathybore.model.uncertain import Change, Uncertain, Uncertainty
+from bathybore.model.uncertainty import day_told
 from bathybore.usecases.ledger import DAY
-from bathybore.usecases.odds import CAUTION, Matters, OddsFound, Robust, Worth
+from bathybore.usecases.odds import CAUTION, Matters, OddsFound, Robust, Worth, in_words
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 
 _CALLED: Final = {
@@ -225,12 +227,52 @@ def _rule(rule: Rule, units: UnitSystem) -> tuple[str, ...]:
 
 def assumed(uncertainty: Uncertainty, units: UnitSystem) -> ToldTable:
     """Return what is uncertain and where that is from."""
-    rows = tuple(
+    rows = [
         (one.key, _law(one, units), one.meaning or "number of the hole", str(one.origin))
         for one in uncertainty.quantities
         if not one.certain
-    )
-    return ToldTable("What is uncertain", ("quantity", "spread", "meaning", "from"), rows)
+    ]
+    rows += _happens(uncertainty, units)
+    return ToldTable("What is uncertain", ("quantity", "spread", "meaning", "from"), tuple(rows))
+
+
+def _happens(uncertainty: Uncertainty, units: UnitSystem) -> Iterator[tuple[str, str, str, str]]:
+    """Yield what of the hole may be one way or another: alternatives, trouble, arrival."""
+    for one in uncertainty.alternatives:
+        each = "; ".join(_change(change, uncertainty, units) for change in one.changes)
+        yield one.name, f"{one.weight:.0%} of the members", each or "as planned", UNCERTAINTY_FILE
+    for step, trouble in uncertainty.trouble.items():
+        share = (
+            "what the trouble factor leaves"
+            if trouble.mean_share is None
+            else (f"{trouble.mean_share:.0%} of its time")
+        )
+        spread = f"chance {trouble.chance:.0%}, then a mean of {share}"
+        spread += f", variation {trouble.variation:g}"
+        where = trouble.where or "assumed"
+        yield f"trouble in {step or 'every other step'}", spread, "time of a step", where
+    arrival = uncertainty.arrival
+    if arrival.earliest < arrival.latest:
+        days = f"{day_told(arrival.earliest)} to {day_told(arrival.latest - 1.0)}"
+        spread = "any time that the weather is known for" if arrival.any_time else days
+        yield "arrival", spread, "season, and with it the weather", str(arrival.origin)
+
+
+def _change(change: Change, uncertainty: Uncertainty, units: UnitSystem) -> str:
+    """Return in words what an alternative changes."""
+    of = uncertainty.by_key[change.of]
+    if change.times != 1.0 or change.add == 0.0:
+        told = f"{change.of} times {change.times:g}"
+    else:
+        unit = "kg/m3" if of.is_pressure else of.unit
+        unit = TEMPERATURE_DIFFERENCE if unit == "K" else unit
+        told = f"{change.of} {show(change.add, unit, units, significant=3)} more"
+    ends = [
+        f"{word} {depth(end, units)} below the sea bed"
+        for word, end in (("from", change.top), ("to", change.bottom))
+        if np.isfinite(end)
+    ]
+    return " ".join([told, *ends])
 
 
 def _law(one: Uncertain, units: UnitSystem) -> str:
@@ -336,7 +378,8 @@ class WorthsTold:
     def topic(self, units: UnitSystem) -> Topic:
         rows = tuple(
             (
-                one.reading.what,
+                one.reading.told(units),
+                _takes(one),
                 gained(one.odds, lambda v: f"{v:+.1%}"),
                 gained(one.days, lambda v: f"{v / DAY:+.1f} days"),
                 f"{one.odds.perfect:.1%}, {one.days.perfect / DAY:.1f} days",
@@ -346,7 +389,13 @@ class WorthsTold:
         tables = [
             ToldTable(
                 "Worth before the strings below are decided on",
-                ("measured", "chance gained (95 %)", "days saved (95 %)", "knowing all"),
+                (
+                    "measured",
+                    "it takes",
+                    "chance gained (95 %)",
+                    "days saved (95 %)",
+                    "knowing all",
+                ),
                 rows,
             )
         ]
@@ -365,15 +414,20 @@ class WorthsTold:
                     "Decided between",
                     "the plan, the next shoe 100 or 200 m higher or deeper, spares on board or not",
                 ),
-                ("Days saved", "a hole that is lost is made again in the median time"),
+                (
+                    "Days saved",
+                    "a hole that is lost is made again, as often as it takes; less the time that "
+                    "the measurement itself takes",
+                ),
             ),
             tables=tuple(tables),
             records=(),
-            caution="The time that the measurement itself takes is not in it; its error is "
-            "assumed. " + CAUTION,
+            caution="How well a measurement tells and what it takes stand under `measurements` "
+            "in uncertainty.yaml, and are assumed where it does not say so. " + CAUTION,
             numbers={
                 one.reading.what: {
                     "chance": one.odds.gain,
+                    "takes": number(one.reading.takes, "s"),
                     "days": number(one.days.gain, "s"),
                     "chance_if_all_were_known": one.odds.perfect,
                 }
@@ -386,14 +440,22 @@ def _choices(one: Worth, units: UnitSystem) -> ToldTable:
     rows = tuple(
         (
             _between(choice, one.reading.unit, units),
-            one.actions[choice.action],
+            one.action(choice.action, units),
             f"{choice.worth:.1%}",
             f"{choice.worth_without:.1%}",
         )
         for choice in one.odds.choices
     )
-    columns = ("it reads", "do", "chance then", f"else ({one.actions[one.odds.action]})")
-    return ToldTable(f"What to do by {one.reading.what}", columns, rows)
+    columns = ("it reads", "do", "chance then", f"else ({one.action(one.odds.action, units)})")
+    return ToldTable(f"What to do by {one.reading.told(units)}", columns, rows)
+
+
+def _takes(one: Worth) -> str:
+    """Return the time and the money that a measurement takes; the money with the vessel's."""
+    reading, prices = one.reading, one.frame.hole.prices
+    told = f"{reading.takes / DAY:.1f} days" if reading.takes > 0.0 else "no more time"
+    money = reading.cost + (prices.day_rate or 0.0) * reading.takes
+    return f"{told}, {money:,.0f} {prices.currency}" if money > 0.0 else told
 
 
 def _between(choice: Choice, unit: str, units: UnitSystem) -> str:
@@ -435,7 +497,7 @@ class RobustTold:
             title="The plan that stands most",
             facts=(
                 ("Wanted", goal),
-                ("Found", f"{found.words}; {chosen.tried} plans asked of the same members"),
+                ("Found", f"{self._words(units)}; {chosen.tried} plans asked of the same members"),
                 ("Target reached", f"{chance(chosen.reached)}"),
                 ("As planned", f"{chance(chosen.reached_planned)}"),
                 ("Gained", self._gained()),
@@ -455,6 +517,10 @@ class RobustTold:
                 "gain": chosen.gain,
             },
         )
+
+    def _words(self, units: UnitSystem) -> str:
+        chosen = self.found.chosen
+        return in_words(self.frame, chosen.planned, chosen.policy, units)
 
     def _gained(self) -> str:
         chosen = self.found.chosen

@@ -33,7 +33,10 @@ from bathybore.model.uncertainty_document import (
     ArrivalEntry,
     ChangeEntry,
     CorrelationEntry,
+    LeakOffEntry,
+    PilotHoleEntry,
     StepTroubleEntry,
+    TemperatureEntry,
     TroubleEntry,
 )
 from bathybore.model.yaml_tree import Path, Tree, parse_tree
@@ -168,6 +171,7 @@ class _Builder:
             self._alternatives(),
             self._trouble(),
             self._arrival(),
+            self._measurements(),
         )
         return self._group(top, "what is uncertain", "", fields, groups, present=True)
 
@@ -374,6 +378,17 @@ class _Builder:
         new = None if present else {"earliest": "1 January", "latest": "31 December"}
         fields = self._fields(at, ArrivalEntry) if present else []
         return self._group(at, "arrival", about, fields, (), new=new, new_key=at.key)
+
+    def _measurements(self) -> Group:
+        at = _Spot("measurements", ("measurements",))
+        nodes: tuple[tuple[str, type[Node]], ...] = (
+            ("pilot_hole", PilotHoleEntry),
+            ("temperature", TemperatureEntry),
+            ("leak_off_test", LeakOffEntry),
+        )
+        inner = tuple(self._node(at.field(key), node, in_words(key)) for key, node in nodes)
+        about = "what can be measured before a string is decided on: how well, and what it takes"
+        return self._group(at, "measurements", about, (), inner)
 
     # -- parts ----------------------------------------------------------------------------
 
