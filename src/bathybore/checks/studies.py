@@ -23,6 +23,7 @@ from bathybore.checks.operability import storm_studies, waiting_studies, weather
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_fatigue import sea_fatigue_studies
 from bathybore.checks.riser_in_sea import riser_studies, vortex_studies
+from bathybore.checks.riser_wear import wear_studies
 from bathybore.checks.station import station_studies
 from bathybore.checks.stores import discharge_checks
 from bathybore.checks.thickening import thickening_checks
@@ -67,8 +68,14 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
         storm_studies,
         weather_studies,
     ),
-    StepKind.RETRIEVE_RISER: (vortex_studies, sea_fatigue_studies, weather_studies),
-    StepKind.DEPART: (discharge_checks, vortex_studies, sea_fatigue_studies, waiting_studies),
+    StepKind.RETRIEVE_RISER: (vortex_studies, sea_fatigue_studies, wear_studies, weather_studies),
+    StepKind.DEPART: (
+        discharge_checks,
+        vortex_studies,
+        sea_fatigue_studies,
+        wear_studies,
+        waiting_studies,
+    ),
     StepKind.RUN_CONDUCTOR: (open_water_checks, weather_studies),
     StepKind.RUN_CASING: (open_water_checks, floating_checks, weather_studies),
     StepKind.PLUG: (open_water_checks,),

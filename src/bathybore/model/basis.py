@@ -25,6 +25,7 @@ from bathybore.model.fields import (
     Length,
     Node,
     PositiveDuration,
+    PositiveRate,
     PositiveRatio,
     PositiveSpeed,
     Pressure,
@@ -374,6 +375,13 @@ class DesignBasis(Node):
     )
     hang_off_damping: Annotated[float, *quantity("-"), Field(gt=0, le=0.3)] = sourced(
         0.03, note="of critical, along the hung riser: steel, couplings and water"
+    )
+    rotary_speed: PositiveRate = sourced(2.0, "common-practice", "120 revolutions per minute")
+    riser_wear_factor: Annotated[float, *quantity("1/Pa"), Field(gt=0)] = sourced(
+        2.9e-14, "white-dawson-1987", "2e-10 1/psi, smooth hard facing in mud; from memory"
+    )
+    riser_wear_allowance: Length = sourced(
+        0.00635, note="1/4 in of a wear sleeve, before it is exchanged"
     )
     riser_hang_off: Literal["hard", "soft"] = sourced(
         "hard", "assumed", "held as hard as the vessel moves; soft: on the tensioners"

@@ -231,11 +231,12 @@ def _cutting_time(state: HoleState, top: float, bottom: float) -> Value:
     if rate is not None:
         return _on_bottom(bottom - top, "interval cored", rate, "cut")
     factor = section.rate_of_penetration_factor if section is not None else 1.0
-    return _drilling(state.hole.setting, top, bottom, factor)
+    return time_to_drill(state.hole.setting, top, bottom, factor)
 
 
 @kept(SOME)
-def _drilling(setting: Setting, top: float, bottom: float, factor: float) -> Value:
+def time_to_drill(setting: Setting, top: float, bottom: float, factor: float) -> Value:
+    """Return the time that the earth table gives an interval with the bit cutting."""
     z = depth_nodes(setting, top, bottom)
     slowness = 1.0 / (factor * setting.earth.at("rate_of_penetration", z - setting.sea_bed))
     seconds = float(np.sum(0.5 * (slowness[1:] + slowness[:-1]) * np.diff(z)))

@@ -10,6 +10,7 @@ from bathybore.checks.open_water import open_water_checks
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_fatigue import sea_fatigue_studies
 from bathybore.checks.riser_in_sea import riser_of, riser_studies, vortex_studies
+from bathybore.checks.riser_wear import wear_studies
 from bathybore.operations.hung_riser import hung_on_tensioners, hung_riser
 from bathybore.operations.open_water import InCurrent, in_current, reaching, working
 from bathybore.operations.riser_in_waves import swaying, swinging
@@ -66,7 +67,14 @@ _MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
     RiserShape.name: (
         RiserShape,
         _shape,
-        ("flex-joint", "flex-joint-after-loss", "upper-flex-joint", "stroke", "riser-stress"),
+        (
+            "flex-joint",
+            "flex-joint-after-loss",
+            "upper-flex-joint",
+            "stroke",
+            "riser-stress",
+            "riser-wear",
+        ),
     ),
     RiserModes.name: (RiserModes, _modes, ()),
     RiserWaves.name: (
@@ -146,7 +154,7 @@ def _riser(walk: Walk) -> SeaRiser | None:
 def _records(walk: Walk, names: tuple[str, ...]) -> tuple[CheckRecord, ...]:
     found: list[CheckRecord] = []
     landed, leaving = _first(walk, StepKind.RUN_RISER), _first(walk, *_LET_GO)
-    leavers = (vortex_studies, sea_fatigue_studies)
+    leavers = (vortex_studies, sea_fatigue_studies, wear_studies)
     for state, askers in ((landed, (riser_studies,)), (leaving, leavers)):
         if state is not None:
             found += asked(walk, state, lambda one: one.name in names, *askers)
