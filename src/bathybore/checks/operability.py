@@ -152,7 +152,7 @@ def time_to_leave(gear: RiserGear) -> Value:
 def _storm(step: str, gear: RiserGear) -> CheckRecord:
     basis, needed = gear.setting.basis, time_to_leave(gear)
     warned = basis.value("storm_warning_time", "duration")
-    note = f"The crew must begin {show(float(needed), 's')} before the storm."
+    note = f"The crew must begin {show(float(needed), 's', significant=3)} before the storm."
     return judge(step, STORM, needed, warned, basis.tight_band, note=note)
 
 
@@ -238,8 +238,8 @@ def _window(
     note = _told(limits)
     if np.isfinite(waits.mean):
         note += (
-            f" Begun at any time it waits {show(waits.mean, 's')} on the mean, and "
-            f"{show(waits.within(0.9), 's')} or less in 9 of 10."
+            f" Begun at any time it waits {show(waits.mean, 's', significant=2)} on the mean, and "
+            f"{show(waits.within(0.9), 's', significant=2)} or less in 9 of 10."
         )
     return judge(step, WINDOW, net, longest, setting.basis.tight_band, note=note)
 
@@ -305,5 +305,6 @@ def _waiting(
         "planned share of downtime in the time of all steps", "definition", (share, *durations)
     ))  # fmt: skip
     longest = int(np.argmax(waits))
-    note = f"{steps[longest][0]} waits longest, {show(waits[longest], 's')} on the mean."
+    wait = show(waits[longest], "s", significant=2)
+    note = f"{steps[longest][0]} waits longest, {wait} on the mean."
     return judge(step, WAITING, needed, planned, setting.basis.tight_band, note=note)

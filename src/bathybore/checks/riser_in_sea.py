@@ -214,7 +214,10 @@ def _in_waves(
         joint_angle_swing=swing.named("joint_angle_swing"),
     )
     capacity = setting.basis.value("flex_joint_greatest", "greatest_joint_angle")
-    note = f"Mean {show(float(mean), 'rad')}, swing {show(float(swing), 'rad')} in three hours."
+    note = (
+        f"Mean {show(float(mean), 'rad', significant=3)}, swing "
+        f"{show(float(swing), 'rad', significant=3)} in three hours."
+    )
     return judge(
         step, question, demand, capacity, setting.basis.tight_band, setting.depth(z), note=note
     )
@@ -399,7 +402,7 @@ def _wave_fatigue(step: str, sway: Swaying, connected: float) -> CheckRecord:
         )
     )
     note = (
-        f"Stress at the weld {show(float(stress), 'Pa')} (standard deviation) every "
+        f"Stress at the weld {show(float(stress), 'Pa', significant=2)} (standard deviation) every "
         f"{float(period):.1f} s: {100.0 * connected / float(life):.2g} % of the life used; by "
         f"Dirlik's law for a wide band {100.0 * connected * wide:.2g} %."
     )

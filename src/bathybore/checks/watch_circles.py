@@ -169,6 +169,25 @@ def _moving(gear: RiserGear) -> tuple[Value, ...]:
     )
 
 
+def _stuck(gear: RiserGear) -> tuple[Value, ...]:
+    """Return what the way of a vessel whose thrusters are stuck follows from."""
+    setting = gear.setting
+    return (
+        setting.basis.value("drive_off_thrust_share"),
+        setting.basis.value("drive_off_duration"),
+        *_moving(gear),
+        *(thruster_thrust(setting, n) for n in range(len(setting.vessel.thrusters))),
+    )
+
+
+def _time_needed(gear: RiserGear) -> Value:
+    """Return the time from the alarm to the open connector."""
+    release = gear.stack.value("disconnect_time")
+    reaction = gear.setting.basis.value("disconnect_reaction_time")
+    origin = Solved("reaction and disconnection", "definition", (reaction, release))
+    return Value("drift_time", float(release) + float(reaction), "s", origin)
+
+
 @kept(SOME)
 def _watch(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
     setting, limit = gear.setting, limits.least
@@ -233,34 +252,19 @@ def _prepare(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
 def _drive(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
     setting, limit = gear.setting, limits.least
     circles, basis, which = circles_of_drive(gear, limit), setting.basis, limit.words
-    release = gear.stack.value("disconnect_time")
-    reaction = basis.value("disconnect_reaction_time")
-    needed = Value(
-        "drift_time",
-        float(release) + float(reaction),
-        "s",
-        Solved("reaction and disconnection", "definition", (reaction, release)),
-    )
     worst = int(np.argmin(circles.time))
-    thrusts = tuple(thruster_thrust(setting, n) for n in range(len(setting.vessel.thrusters)))
     origin = Solved(
         "time from above the well to the limit, thrust stuck and then gone, the least of "
         f"{COUNT} directions of the weather",
         "definition",
-        (
-            limit.offset,
-            basis.value("drive_off_thrust_share"),
-            basis.value("drive_off_duration"),
-            *_moving(gear),
-            *thrusts,
-        ),
+        (limit.offset, *_stuck(gear)),
     )
     capacity = Value("drift_time", float(circles.time[worst]), "s", origin)
     note = (
         f"Weather from {np.degrees(circles.directions[worst]):.0f} degrees off the bow, {which} "
         f"at {show(float(limit.offset), 'm')}."
     )
-    return judge(step, DRIVE_OFF, needed, capacity, basis.tight_band, note=note)
+    return judge(step, DRIVE_OFF, _time_needed(gear), capacity, basis.tight_band, note=note)
 
 
 @kept(SOME)
@@ -276,9 +280,7 @@ def _drive_circle(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckReco
             limit.offset,
             gear.stack.value("disconnect_time"),
             basis.value("disconnect_reaction_time"),
-            basis.value("drive_off_thrust_share"),
-            basis.value("drive_off_duration"),
-            *_moving(gear),
+            *_stuck(gear),
         ),
     )
     capacity = Value("vessel_offset", float(circles.disconnect[worst]), "m", origin)
@@ -305,14 +307,6 @@ def _drift(step: str, gear: RiserGear, limits: OffsetLimits) -> CheckRecord:
         vessel_offset=limit.offset,
         starting_offset=gear.watch_offset.named("starting_offset"),
     )
-    release = gear.stack.value("disconnect_time")
-    reaction = setting.basis.value("disconnect_reaction_time")
-    needed = Value(
-        "drift_time",
-        float(release) + float(reaction),
-        "s",
-        Solved("reaction and disconnection", "definition", (reaction, release)),
-    )
     words = f"Limit: {limit.words}, at an offset of {show(float(limit.offset), 'm')}."
     note = " ".join(filter(None, (words, gear.setting_note, current_note(setting))))
-    return judge(step, DRIFT_OFF, needed, time, setting.basis.tight_band, note=note)
+    return judge(step, DRIFT_OFF, _time_needed(gear), time, setting.basis.tight_band, note=note)

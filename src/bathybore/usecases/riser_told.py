@@ -7,7 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from bathybore.base.units import UnitSystem, show
+from bathybore.base.units import UnitSystem, from_si, show
 from bathybore.checks.record import CheckRecord
 from bathybore.checks.riser_in_sea import (
     equivalent_stress,
@@ -45,6 +45,11 @@ def _force(value: float, units: UnitSystem) -> str:
     return show(value, "N", units, significant=4)
 
 
+def _per_stroke(value: float, units: UnitSystem) -> str:
+    unit = "kN/m" if units == "metric" else "klbf/ft"
+    return f"{from_si(value, 'N/m', unit):.3g} {unit}"
+
+
 def _stress(value: float, units: UnitSystem) -> str:
     return show(value, "Pa", units, significant=3)
 
@@ -53,6 +58,9 @@ def _years(seconds: float) -> str:
     if seconds > 1e6 * _YEAR:
         return "more than a million years"
     years = seconds / _YEAR
+    if years >= 1000.0:
+        rounded = round(years, 1 - int(np.floor(np.log10(years))))
+        return f"{rounded:_.0f} years".replace("_", "\N{NARROW NO-BREAK SPACE}")
     return f"{years:.3g} years" if years >= 1.0 else f"{seconds / 86400.0:.3g} days"
 
 
@@ -310,7 +318,7 @@ def waves(one: RiserWaves, units: UnitSystem) -> Topic:
     )
     table = ToldTable(
         "Angles of the flex joints",
-        ("joint", "mean", "significant swing", "greatest swing in 3 h", "greatest"),
+        ("joint", "mean", "significant swing", "greatest in 3 h", "mean and greatest"),
         rows,
     )
     widest = int(np.argmax(swayed.displacement))
@@ -454,9 +462,7 @@ def _ways(one: RiserHungOff, units: UnitSystem) -> ToldTable:
                 _force(float(hung.peak), units),
                 _force(float(left.min()), units),
                 _metres(float(hung.stroke_needed), units) if hung.soft else "none",
-                show(float(hung.tensioner_stiffness), "N/m", units, significant=3)
-                if hung.soft
-                else "hard",
+                _per_stroke(float(hung.tensioner_stiffness), units) if hung.soft else "hard",
             )
         )
     columns = ("hung", "greatest load", "least tension", "stroke taken up", "stiffness at the top")
