@@ -36,9 +36,9 @@ def chapter(hole: Hole) -> Chapter:
     return made
 
 
-def test_it_has_both_pictures_every_table_and_the_cautions(chapter: Chapter, hole: Hole) -> None:
+def test_it_has_the_pictures_every_table_and_the_cautions(chapter: Chapter, hole: Hole) -> None:
     drawings = [one for one in chapter.blocks if isinstance(one, Drawing)]
-    assert [one.picture.title.split(" of ")[0] for one in drawings] == ["Odds", "Reach"]
+    assert [one.picture.title.split(" of ")[0] for one in drawings] == ["Odds", "What matters", "Reach"]
     tables = {one.caption: one for one in chapter.blocks if isinstance(one, Table)}
     told = OddsTold(usual_odds(hole, load_uncertainty(FOLDER, hole))).topic("metric")
     for table in told.tables:

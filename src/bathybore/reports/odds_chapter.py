@@ -10,13 +10,14 @@ from bathybore.base.errors import InputErrors, NotConverged, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.odds import odds_picture
 from bathybore.drawings.reach import reach_picture
+from bathybore.drawings.tornado import matters_picture
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.reports.placing_chapter import questions
-from bathybore.usecases.odds import usual_odds
-from bathybore.usecases.odds_told import OddsTold
+from bathybore.usecases.odds import CAUTION, OddsFound, matters, usual_odds
+from bathybore.usecases.odds_told import MattersTold, OddsTold
 from bathybore.usecases.placing_told import ToldTable
 from bathybore.usecases.reach import reach, with_odds
 from bathybore.usecases.reach_told import ReachTold
@@ -27,11 +28,12 @@ _SHORT: Final = 24  # letters in the longest cell of a column of numbers
 _OPENING: Final = (
     "The hole made many times as it may turn out: rock, factors, trouble and weather are drawn, "
     "the crew weighs the mud and sets the strings as each hole asks, and the questions of the "
-    "ledger end it. The table of rules is for the crew to carry. Left to the command line, because "
-    "they take many runs: which uncertainty matters, what a measurement is worth, where the shoes "
-    "stand best (bathybore odds, with matters, knowing, robust), and what would relieve each limit "
-    "(bathybore reach)."
+    "ledger end it. The table of rules is for the crew to carry. Each limit that bites is told "
+    "with the cheapest relief that was found. Left to the command line, because they take many "
+    "runs: what a measurement is worth, where the shoes stand best, and which changes lift the "
+    "chance (bathybore odds, with knowing, robust, relief)."
 )
+_DRAWN_AGAIN: Final = 128  # members of each of the runs by which is told what matters
 
 
 def odds_and_reach(folder: Path | None, hole: Hole, units: UnitSystem) -> tuple[Chapter, ...]:
@@ -64,7 +66,7 @@ def _not_worked_out(reasons: tuple[str, ...]) -> Chapter:
 
 def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator[Block]:
     found = usual_odds(hole, uncertainty)
-    planned = reach(hole, uncertainty, units, reliefs=False, ledger=found.ensemble.ledger)
+    planned = reach(hole, uncertainty, units, ledger=found.ensemble.ledger)
     drawn = with_odds(planned, found.odds)
     odds, deep = OddsTold(found).topic(units), ReachTold(planned).topic(units)
     yield Facts(odds.facts, odds.title)
@@ -73,6 +75,7 @@ def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator
     yield from tables[:2]  # who comes how far, and what ends the others: what is drawn
     yield Drawing(odds_picture(found, units))
     yield from tables[2:]
+    yield from _matters(found, units)
     # where limits bite the members stands in a table of the odds, and is drawn beside the plan's;
     # the questions of the reach say what its table says
     yield Facts(deep.facts, deep.title)
@@ -80,6 +83,15 @@ def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator
     yield from (_table(one) for one in deep.tables)
     yield Text(odds.caution, "warning")
     yield Text(deep.caution, "warning")
+
+
+def _matters(found: OddsFound, units: UnitSystem) -> Iterator[Block]:
+    """Yield which uncertainty matters: the picture has every number that a reader asks for."""
+    again = matters(found.ensemble, found.order, _DRAWN_AGAIN)
+    told = MattersTold(again).topic(units)
+    yield Facts(told.facts, told.title)
+    yield Drawing(matters_picture(again, units))
+    yield Text(told.caution.removesuffix(CAUTION).strip())  # the rest stands at the end
 
 
 def _table(table: ToldTable) -> Table:
