@@ -4,7 +4,8 @@
 
 A process of its own serves a copy of the hole; a page's live connection moves every handle in
 turn, 200 times in all, and waits after each move for the state that shows it. What is measured
-is what a page would wait for, without its drawing.
+is what a page would wait for, without its drawing. Then the same in turns, while what matters for
+the odds is worked out in the background, and while that is paused.
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ ROOT = Path(__file__).parents[1]
 COMMAND = Path(sys.executable).with_name("bathybore")
 EDITS = 200
 WARM = 10
+TURNS = 4  # with the background at work, and as many without
+MEMBERS = 512
 # printed, not enforced: machines differ
 MOST_BYTES = 100_000
 MOST_SECONDS = 0.1
@@ -107,13 +110,18 @@ def move(socket_: ClientConnection, number: int, handle: dict[str, Any], at: flo
             return answer
 
 
-def measure(socket_: ClientConnection, edits: int) -> Measured:
-    first, size = state_of(socket_, 1)
-    print(f"first state                      {size / 1000:8.1f} kB")
-    chance = random.Random(8137)
-    measured = Measured()
-    handles = {handle["id"]: handle for handle in first["scene"]["handles"]}
-    for number in range(WARM + edits):
+@dataclass
+class Hands:
+    """Whoever moves the handles, and where these stand."""
+
+    handles: dict[str, Any]
+    chance: random.Random = field(default_factory=lambda: random.Random(8137))
+    moved: int = 0
+
+
+def measure(socket_: ClientConnection, hands: Hands, edits: int, warm: int) -> Measured:
+    measured, chance, handles = Measured(), hands.chance, hands.handles
+    for number in range(hands.moved, hands.moved + warm + edits):
         handle = handles[list(handles)[number % len(handles)]]
         reach = 0.2 * (handle["most"] - handle["least"])
         low = max(handle["least"], handle["value"] - reach)
@@ -126,11 +134,52 @@ def measure(socket_: ClientConnection, edits: int) -> Measured:
         state, size = state_of(socket_, answer["revision"])
         shown = time.perf_counter() - started
         handles |= {handle["id"]: handle for handle in (state["scene"] or {}).get("handles", ())}
-        if number >= WARM:
+        if number >= hands.moved + warm:
             measured.acknowledged.append(acknowledged)
             measured.shown.append(shown)
             measured.size.append(size)
+    hands.moved += warm + edits
     return measured
+
+
+class Background:
+    """What matters for the odds, worked out by the server while somebody moves handles."""
+
+    def __init__(self, address: str) -> None:
+        self.http = httpx.Client(base_url=f"{address}/api")
+        token = self.http.get("/session").json()["csrf"]
+        self.headers = {"Origin": address, "X-Bathybore-Token": token}
+
+    def post(self, word: str, **body: Any) -> None:
+        path = f"/holes/main/odds/matters/{word}"
+        answer = self.http.post(path, headers=self.headers, json=body, timeout=60.0)
+        answer.raise_for_status()
+
+    def until(self, state: str) -> None:
+        """Have it in a state: begun anew where it came to its end."""
+        while True:
+            parts = self.http.get("/holes/main/odds/progress").json()["parts"]
+            now = parts[0]["state"] if parts else ""
+            if now == state:
+                return
+            if not parts:
+                self.post("begin", members=MEMBERS)
+            elif now in ("working", "paused"):
+                self.post("pause" if now == "working" else "resume")
+            time.sleep(0.05)
+
+
+def in_turns(socket_: ClientConnection, hands: Hands, background: Background, edits: int) -> None:
+    """Measure edits while the background works and while it is paused, one after the other."""
+    found: dict[str, list[float]] = {"paused": [], "working": []}
+    for _ in range(TURNS):
+        for state, shown in found.items():
+            background.until(state)
+            shown += measure(socket_, hands, edits // TURNS, 2).shown
+    background.post("cancel")
+    for state, shown in found.items():
+        half, most = 1000 * share(shown, 0.5), 1000 * share(shown, 0.95)
+        print(f"shown, odds {state:10}  p50 {half:8.1f} ms   p95 {most:8.1f} ms")
 
 
 def share(values: list[float] | list[int], part: float) -> float:
@@ -167,7 +216,11 @@ def main() -> None:
             compression=None,
             proxy=None,
         ) as socket_:
-            report(measure(socket_, edits))
+            first, size = state_of(socket_, 1)
+            print(f"first state                      {size / 1000:8.1f} kB")
+            hands = Hands({handle["id"]: handle for handle in first["scene"]["handles"]})
+            report(measure(socket_, hands, edits, WARM))
+            in_turns(socket_, hands, Background(address), edits)
             print(f"memory of the server             {memory(process):8.1f} MB")
 
 

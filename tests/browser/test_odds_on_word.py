@@ -63,7 +63,7 @@ def test_many_runs_are_asked_for_paused_cancelled_and_shown(
     page.get_by_label("Light of the screen").select_option("dark")
     for name, word, members in (
         ("Robust", "Look for the plan that stands most", 2),
-        ("Worth of knowing", "Ask what is worth measuring", 64),
+        ("Worth of knowing", "Ask what is worth measuring", 160),
         ("Relief", "Look for what lifts the chance", 2),
     ):
         part = section(page, name.replace("Worth of knowing", "Knowing"))
