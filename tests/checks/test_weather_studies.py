@@ -87,8 +87,9 @@ def test_the_waits_for_a_riser_counted_minute_by_minute(
     assert any_time.none == pytest.approx(np.mean(waits == 0.0), abs=1e-3)
     assert any_time.within(0.9) / 3600.0 == pytest.approx(np.quantile(waits, 0.9), abs=0.1)
     note = asked(state)["weather-window"].note
-    assert show(any_time.mean, "s") in note
-    assert f"{show(any_time.within(0.9), 's')} or less in 9 of 10" in note
+    assert show(any_time.mean, "s", significant=2) in note
+    ninth = show(any_time.within(0.9), "s", significant=2)
+    assert f"{ninth} or less in 9 of 10" in note
 
 
 def test_a_step_longer_than_every_window_fails(states: dict[str, HoleState]) -> None:
