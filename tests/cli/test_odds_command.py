@@ -172,3 +172,9 @@ def test_a_document_that_cannot_be_used_says_where(tmp_path: Path) -> None:
     assert code == 2
     assert "uncertainty.yaml" in words
     assert "line 2" in words
+
+
+def test_architectures_are_told_and_not_drawn(tmp_path: Path) -> None:
+    code, _, told = said(HOLE, "architectures", "--png", str(tmp_path / "a.png"))
+    assert code == 2
+    assert "told in a table and not drawn" in told

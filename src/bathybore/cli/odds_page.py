@@ -33,6 +33,7 @@ class Part(StrEnum):
     knowing = "knowing"
     robust = "robust"
     relief = "relief"
+    architectures = "architectures"
 
 
 class Wanted(StrEnum):
@@ -55,7 +56,8 @@ def odds(
         typer.Argument(
             metavar="[PART]",
             help="odds; or matters: which uncertainty counts; knowing: what a measurement is "
-            "worth; robust: where the shoes stand best; relief: what would lift the chance.",
+            "worth; robust: where the shoes stand best; architectures: what the search proposes, "
+            "asked of the members; relief: what would lift the chance.",
         ),
     ] = Part.odds,
     members: Annotated[
@@ -102,13 +104,18 @@ def odds(
 
     if (member is None) != (to is None):
         raise typer.BadParameter("--member and --to go together")
+    if part is Part.architectures and (svg is not None or png is not None):
+        raise typer.BadParameter("architectures are told in a table and not drawn: --svg, --png")
     order = OddsOrder(USUAL if members is None else members, seed, workers, scheduler, keep)
     with progress() as told:
         ensemble = ensemble_at(hole, seed, told)
         if member is not None and to is not None:
             typer.echo(str(_write_member(ensemble, hole, member, to)))
             return
-        found = _found(part, ensemble, order, members, goal.value, level, units, told)
+        if part is Part.architectures:
+            found = _architectures(ensemble, hole, order, members, goal.value, level, told)
+        else:
+            found = _found(part, ensemble, order, members, goal.value, level, units, told)
     from bathybore.cli import placing_page
 
     placing_page.put_topics(f"bathybore.{part.value}/1", [found], as_json, units.value)
@@ -148,6 +155,26 @@ def _found(
         some = MEMBERS if members is None else members
         return ReliefsTold(odds_reliefs(ensemble, order, some, units.value, told))
     return telling.OddsTold(asked.odds(ensemble, order, told))
+
+
+def _architectures(
+    ensemble: Ensemble,
+    hole: Path,
+    order: OddsOrder,
+    members: int | None,
+    goal: str,
+    level: float | None,
+    told: Callable[[str, int, int], None],
+) -> Any:
+    from bathybore.ensembles.choosing import Goal
+    from bathybore.model.editing import read_draft
+    from bathybore.model.loading import document_file
+    from bathybore.usecases import odds_architectures as asked
+
+    draft = read_draft(document_file(hole).parent)
+    some = asked.MEMBERS if members is None else members
+    found = asked.architectures(ensemble, draft, order, Goal(goal), level, some, told=told)
+    return asked.ArchitecturesTold(found, level)
 
 
 def _write_member(ensemble: Ensemble, hole: Path, member: int, to: Path) -> Path:

@@ -24,6 +24,7 @@ from bathybore.ensembles.shapes import Frame, Outcome, Policy
 from bathybore.search.problems import LEAST_LEG
 
 MOVES: Final = (-200.0, -100.0, 100.0, 200.0)  # m that a shoe is moved by
+OTHER_SEED: Final = 1_000_003  # added to the seed for members that take no part in a choice
 ROUNDS: Final = 3  # of moving every shoe once
 Run = Callable[[Ensemble, int], Outcome]
 
@@ -137,25 +138,19 @@ def best_policy(
     InputErrors
         Cost is wanted and no price of a day is told, or a level makes no sense.
     """
-    if level is not None and not 0.0 < level < 1.0:
-        raise InputErrors.one("--level", f"{level:g}", "a share between 0 and 1")
-    if level is not None and goal is Goal.odds:
-        raise InputErrors.one(
-            "--level", "a level of the odds", "days or cost: a chance has one value, the mean"
-        )
+    refuse_level(goal, level)
     planned = ensemble.policy
     first = run_of(ensemble, count)
     again = again_of(first, goal)
-    if goal is Goal.cost and not np.isfinite(first.cost).any():
-        raise InputErrors.one("prices", "no day_rate", "a price of a day, or another goal")
-    tried, best = {planned: _level(worth_of(first, goal, again), level)}, planned
+    refuse_no_price(goal, first)
+    tried, best = {planned: at_level(worth_of(first, goal, again), level)}, planned
     for _ in range(ROUNDS):
         before = best
         for string in movable(ensemble.frame):
             for other in neighbours(ensemble.frame, best, (string,)):
                 if other not in tried:
                     outcome = run_of(replace(ensemble, policy=other), count)
-                    tried[other] = _level(worth_of(outcome, goal, again), level)
+                    tried[other] = at_level(worth_of(outcome, goal, again), level)
                     told(ensemble.frame.strings[string].name, len(tried))
             best = max(tried, key=lambda one: tried[one])
         if best == before:
@@ -163,7 +158,23 @@ def best_policy(
     return _weighed(ensemble, best, count, goal, level, again, len(tried), run_of)
 
 
-def _level(worth: Array, level: float | None) -> float:
+def refuse_level(goal: Goal, level: float | None) -> None:
+    """Refuse a level that makes no sense of what is wanted."""
+    if level is not None and not 0.0 < level < 1.0:
+        raise InputErrors.one("--level", f"{level:g}", "a share between 0 and 1")
+    if level is not None and goal is Goal.odds:
+        raise InputErrors.one(
+            "--level", "a level of the odds", "days or cost: a chance has one value, the mean"
+        )
+
+
+def refuse_no_price(goal: Goal, outcome: Outcome) -> None:
+    """Refuse to weigh money where no price of a day is told."""
+    if goal is Goal.cost and not np.isfinite(outcome.cost).any():
+        raise InputErrors.one("prices", "no day_rate", "a price of a day, or another goal")
+
+
+def at_level(worth: Array, level: float | None) -> float:
     """Return the mean worth, or what the stated share of members does at least as well as."""
     if level is None:
         return float(worth.mean())
@@ -181,7 +192,7 @@ def _weighed(
     run_of: Run,
 ) -> Chosen:
     """Weigh the best policy against the plan on members of another seed."""
-    others = replace(ensemble, seed=ensemble.seed + 1_000_003)
+    others = replace(ensemble, seed=ensemble.seed + OTHER_SEED)
     mine = run_of(replace(others, policy=best), count)
     plan = run_of(others, count)
     gain, low, high = mean_between(worth_of(mine, goal, again) - worth_of(plan, goal, again))

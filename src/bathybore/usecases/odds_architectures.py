@@ -1,0 +1,301 @@
+"""Which architecture stands most over all that may be: those that the search proposes, as holes.
+
+The search asks the rock as it is prognosed. Here each of its proposals is made the plan, its ledger
+asked, and the same members drawn of it: other sizes, other strings, other stock than planned. The
+best of several looks better than it is, so it is weighed once more on members of another seed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import isclose
+from typing import Final
+
+import numpy as np
+
+from bathybore.base.errors import InputErrors, OrderError
+from bathybore.base.units import UnitSystem
+from bathybore.ensembles.choosing import (
+    OTHER_SEED,
+    Goal,
+    again_of,
+    at_level,
+    refuse_level,
+    refuse_no_price,
+    worth_of,
+)
+from bathybore.ensembles.evaluating import Ensemble
+from bathybore.ensembles.means import mean_between
+from bathybore.ensembles.odds import Share, share_of
+from bathybore.ensembles.running import run
+from bathybore.ensembles.shapes import Outcome
+from bathybore.ensembles.telling import Told, silent
+from bathybore.model.editing import Draft
+from bathybore.model.hole import Hole
+from bathybore.model.hole_numbers import number_at
+from bathybore.model.uncertain import Alternative, Uncertain, Uncertainty
+from bathybore.operations.steps import derive_steps
+from bathybore.usecases.adopting import adopted
+from bathybore.usecases.ledger import DAY
+from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
+from bathybore.usecases.odds_told import chance, gained
+from bathybore.usecases.placing_told import ToldTable, Topic, number
+from bathybore.usecases.searching import Proposal, SearchOrder, find_architectures
+
+MEMBERS: Final = 512
+MOST: Final = 4
+
+
+@dataclass(frozen=True)
+class Other:
+    """One proposal of the search, asked of the members.
+
+    Attributes
+    ----------
+    number, why : of the proposal, as `bathybore search` numbers it
+    reached : members at the target
+    worth : what decides: the mean worth, or that of the level asked for
+    gain, low, high : mean over the same members of what it is better by than the plan, with its
+        95 % interval: chance [-], time [s] or money saved
+    left_out : numbers and steps that are uncertain in the plan and that it has no place for
+    why_not : why it could not be asked; empty where it was
+    """
+
+    number: int
+    why: str
+    strings: int
+    reached: Share
+    worth: float
+    gain: float
+    low: float
+    high: float
+    left_out: tuple[str, ...] = ()
+    why_not: str = ""
+
+
+@dataclass(frozen=True)
+class Architectures:
+    """The proposals of the search against the plan.
+
+    Attributes
+    ----------
+    planned : members of the plan at the target
+    tried : in the order of the search
+    best : number of the proposal worth most; 0 where none is worth more than the plan
+    gain, low, high : of the best over the plan, on members that took no part in the choice
+    """
+
+    goal: Goal
+    planned: Share
+    tried: tuple[Other, ...]
+    best: int
+    gain: float
+    low: float
+    high: float
+
+
+def architectures(
+    ensemble: Ensemble,
+    draft: Draft,
+    order: OddsOrder,
+    goal: Goal,
+    level: float | None,
+    members: int,
+    most: int = MOST,
+    told: Told = silent,
+) -> Architectures:
+    """Return how the proposals of the search stand against the plan.
+
+    Parameters
+    ----------
+    draft : of the very files that the ensemble's hole was read from
+    level : share of the members that do at least as well as what is compared; None: the mean
+    most : proposals that are asked at most
+
+    Raises
+    ------
+    InputErrors
+        The search refuses the hole, or as `ensembles.running.run`.
+    """
+
+    def outcome_of(one: Ensemble) -> Outcome:
+        return run(one, members, workers=order.workers, scheduler=order.scheduler)
+
+    refuse_level(goal, level)
+    if members < 2:  # one number has no scatter to tell an interval from
+        raise InputErrors.one("members", str(members), "2 or more")
+    plan = outcome_of(ensemble)
+    refuse_no_price(goal, plan)
+    again = again_of(plan, goal)
+    before = worth_of(plan, goal, again)
+    least = at_level(before, level)
+    proposals = find_architectures(draft, SearchOrder(walk=False)).proposals[:most]
+    tried, asked = list[Other](), dict[int, Ensemble]()
+    for done, proposal in enumerate(proposals):
+        told("architectures", done, len(proposals))
+        one = _asked(ensemble, draft, proposal)
+        if isinstance(one, str):
+            nothing = Share(0, 0, 0.0, 1.0)
+            tried.append(_other(proposal, nothing, -np.inf, (0.0, 0.0, 0.0), (), one))
+            continue
+        other, left_out = one
+        after = outcome_of(other)
+        worth = worth_of(after, goal, again)
+        gains = mean_between(worth - before)
+        share = share_of(after.reached)
+        tried.append(_other(proposal, share, at_level(worth, level), gains, left_out, ""))
+        asked[proposal.number] = other
+    told("architectures", len(proposals), len(proposals))
+    best = max(tried, key=lambda one: one.worth, default=None)
+    if best is None or best.worth <= least:
+        return Architectures(goal, share_of(plan.reached), tuple(tried), 0, 0.0, 0.0, 0.0)
+    weighed = [replace(one, seed=one.seed + OTHER_SEED) for one in (asked[best.number], ensemble)]
+    mine, its = (worth_of(outcome_of(one), goal, again) for one in weighed)
+    gains = mean_between(mine - its)
+    return Architectures(goal, share_of(plan.reached), tuple(tried), best.number, *gains)
+
+
+def _other(
+    proposal: Proposal,
+    reached: Share,
+    worth: float,
+    gains: tuple[float, float, float],
+    left_out: tuple[str, ...],
+    why_not: str,
+) -> Other:
+    strings = proposal.number, proposal.why, proposal.strings
+    return Other(*strings, reached, worth, *gains, left_out, why_not)
+
+
+def _asked(
+    ensemble: Ensemble, draft: Draft, proposal: Proposal
+) -> tuple[Ensemble, tuple[str, ...]] | str:
+    """Return the ensemble of a proposal as the plan, and what it leaves out; or why it has none."""
+    try:
+        hole = adopted(draft, proposal.sections).hole
+        assert hole is not None
+        uncertainty, left_out = carried(ensemble.uncertainty, hole)
+        return ensemble_of(hole, uncertainty, ensemble.seed), left_out
+    except (InputErrors, OrderError) as error:
+        return str(error)
+
+
+def carried(uncertainty: Uncertainty, hole: Hole) -> tuple[Uncertainty, tuple[str, ...]]:
+    """Return what is uncertain of a hole with another plan, and what that has no place for.
+
+    A number is carried over where the other hole has it, and as it was planned; the trouble of a
+    step where there is such a step.
+    """
+    gone = [one.key for one in uncertainty.quantities if not _is_there(one, hole)]
+    steps = {step.name for step in derive_steps(hole.plan)} | {""}
+    trouble = {step: one for step, one in uncertainty.trouble.items() if step in steps}
+    lost = [f"trouble in {step}" for step in uncertainty.trouble if step not in steps]
+    correlations = uncertainty.correlations
+    left = replace(
+        uncertainty,
+        quantities=tuple(one for one in uncertainty.quantities if one.key not in gone),
+        correlations=tuple(
+            one for one in correlations if one.first not in gone and one.second not in gone
+        ),
+        alternatives=tuple(_without(one, gone) for one in uncertainty.alternatives),
+        trouble=trouble,
+    )
+    return left, (*gone, *lost)
+
+
+def _is_there(one: Uncertain, hole: Hole) -> bool:
+    if one.kind != "number":
+        return True
+    try:
+        number = number_at(hole.document, one.key, one.key)
+    except InputErrors:
+        return False
+    return isclose(number.planned, one.planned, rel_tol=1e-12)
+
+
+def _without(one: Alternative, gone: list[str]) -> Alternative:
+    return replace(one, changes=tuple(change for change in one.changes if change.of not in gone))
+
+
+# ---- in words ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class ArchitecturesTold:
+    """The architectures, as a topic."""
+
+    found: Architectures
+    level: float | None
+    name = "architectures"
+
+    def topic(self, units: UnitSystem) -> Topic:
+        found = self.found
+        wanted = {
+            Goal.odds: "the greatest chance of the target",
+            Goal.days: "the fewest days, a lost hole being made again",
+            Goal.cost: "the least money, a lost hole being made again",
+        }[found.goal]
+        if self.level is not None:
+            wanted += f", in the worst of {self.level:.0%} of the members"
+        columns = ("architecture", "strings", "target reached", "gained (95 %)", "not carried over")
+        rows = tuple(_row(one, _told(found.goal)) for one in found.tried)
+        return Topic(
+            name=self.name,
+            title="The architecture that stands most",
+            facts=(
+                ("Wanted", wanted),
+                ("As planned", chance(found.planned)),
+                ("Best", self._best()),
+            ),
+            tables=(
+                ToldTable("Proposals of the search, asked of the same members", columns, rows),
+            ),
+            records=(),
+            caution="The search asks the rock as prognosed; its proposals are asked with sizes, "
+            "strings and stock of its own. Walk one before you choose it. " + CAUTION,
+            numbers={
+                "best": found.best,
+                "chance_as_planned": found.planned.share,
+                "tried": [
+                    {
+                        "number": one.number,
+                        "chance": one.reached.share if one.reached.of else None,
+                        "gain": number(one.gain, _UNITS[found.goal]),
+                    }
+                    for one in found.tried
+                ],
+            },
+        )
+
+    def _best(self) -> str:
+        found = self.found
+        if not found.tried:
+            return "the plan: the search proposes none, for nothing reaches the target as prognosed"
+        if not found.best:
+            return "the plan: nothing that the search proposes is worth more"
+        best = next(one for one in found.tried if one.number == found.best)
+        gain = gained(found, _told(found.goal))
+        told = f"{best.number}, {best.why}: {gain} on members that took no part in the choice"
+        if found.low <= 0.0:
+            return f"{told}, which do not show that it is worth more than the plan"
+        return f"{told}; `bathybore search HOLE --write {best.number}` makes it the plan"
+
+
+_UNITS: Final = {Goal.odds: "-", Goal.days: "s", Goal.cost: "money"}
+
+
+def _row(one: Other, told: Callable[[float], str]) -> tuple[str, ...]:
+    what = f"{one.number}: {one.why}"
+    if one.why_not:
+        return what, str(one.strings), "not asked", "", one.why_not
+    left_out = ", ".join(one.left_out) or "nothing"
+    return what, str(one.strings), chance(one.reached), gained(one, told), left_out
+
+
+def _told(goal: Goal) -> Callable[[float], str]:
+    if goal is Goal.odds:
+        return lambda value: f"{value:+.1%}"
+    if goal is Goal.days:
+        return lambda value: f"{value / DAY:+.1f} days"
+    return lambda value: f"{value:+,.0f}"
