@@ -7,10 +7,9 @@ name that is not known is shown as it is written: a reader can still read it.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 Kind: TypeAlias = Literal["string", "word", "number", "space", "break", "mark", "value"]
 
@@ -102,8 +101,7 @@ _TRANSPARENT: Final = frozenset(
 )
 
 
-@dataclass(frozen=True)
-class _Token:
+class _Token(NamedTuple):  # compared by the thousand: a tuple is so at once
     kind: Kind
     text: str
 
@@ -127,11 +125,17 @@ def with_numbers(formula: str, numbers: Mapping[str, str]) -> str:
     numbers : text to put in, by symbol (Typst mathematics); a symbol is replaced only where
         it stands whole: not inside a subscript, a quotation or a longer symbol
     """
+    return _with_numbers(formula, tuple(numbers.items()))
+
+
+@lru_cache(maxsize=4096)  # one working stands behind many checks
+def _with_numbers(formula: str, numbers: tuple[tuple[str, str], ...]) -> str:
     return _tidy(_Reader(_put_in(_tokens(formula), numbers), products=True).sequence())
 
 
-def _tokens(formula: str) -> list[_Token]:
-    tokens = []
+@lru_cache(maxsize=4096)
+def _tokens(formula: str) -> tuple[_Token, ...]:
+    tokens: list[_Token] = []
     for match in _TOKEN.finditer(formula):
         kind, text = str(match.lastgroup), match.group()
         if kind == "escape":
@@ -140,19 +144,20 @@ def _tokens(formula: str) -> list[_Token]:
             tokens.append(_Token("space", " "))
         else:
             tokens.append(_Token(kind, text))  # type: ignore[arg-type]
-    return tokens
+    return tuple(tokens)
 
 
-def _put_in(tokens: list[_Token], numbers: Mapping[str, str]) -> list[_Token]:
+def _put_in(tokens: tuple[_Token, ...], numbers: tuple[tuple[str, str], ...]) -> list[_Token]:
     symbols = sorted(
-        ((_tokens(symbol), text) for symbol, text in numbers.items() if symbol),
+        ((_tokens(symbol), text) for symbol, text in numbers if symbol),
         key=lambda pair: len(pair[0]),
         reverse=True,
     )
+    firsts = {symbol[0] for symbol, _ in symbols}
     result: list[_Token] = []
     at = 0
     while at < len(tokens):
-        for symbol, text in symbols:
+        for symbol, text in symbols if tokens[at] in firsts else ():
             end = at + len(symbol)
             if tokens[at:end] == symbol and _stands_whole(tokens, at, end):
                 result.append(_Token("value", text))
@@ -165,7 +170,7 @@ def _put_in(tokens: list[_Token], numbers: Mapping[str, str]) -> list[_Token]:
     return result
 
 
-def _stands_whole(tokens: list[_Token], start: int, end: int) -> bool:
+def _stands_whole(tokens: tuple[_Token, ...], start: int, end: int) -> bool:
     before = [token.text for token in tokens[max(0, start - 2) : start]]
     after = tokens[end].text if end < len(tokens) else ""
     if after in ("_", "'"):
@@ -177,7 +182,7 @@ def _stands_whole(tokens: list[_Token], start: int, end: int) -> bool:
     )
 
 
-def _end_of_subscript(tokens: list[_Token], at: int) -> int:
+def _end_of_subscript(tokens: tuple[_Token, ...], at: int) -> int:
     """Index after the token at ``at``, or after the whole subscript that starts there."""
     if tokens[at].text != "_" or tokens[at].kind != "mark":
         return at + 1
@@ -199,7 +204,7 @@ class _Reader:
     '2 379.2 MPa' would read as one number.
     """
 
-    def __init__(self, tokens: list[_Token], products: bool) -> None:
+    def __init__(self, tokens: Sequence[_Token], products: bool) -> None:
         self.tokens = tokens
         self.at = 0
         self.products = products
