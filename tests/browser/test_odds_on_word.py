@@ -19,7 +19,7 @@ def section(page: Page, name: str) -> Locator:
 
 
 def asked(part: Locator, word: str, members: int) -> None:
-    part.get_by_label("Members").fill(str(members))
+    part.get_by_role("spinbutton", name="Members", exact=True).fill(str(members))
     part.get_by_role("button", name=word).press("Enter")
 
 

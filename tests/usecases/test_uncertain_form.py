@@ -131,6 +131,9 @@ def test_whatever_can_be_added_is_sound() -> None:
     assert [one.name for one in found.alternatives] == ["as planned", "otherwise", "otherwise-2"]
     assert len(group_at(form(text), "correlations").groups) == 2
     assert len(found.trouble) == 2
+    told = form(typed(text, "measurements.pilot_hole.error", "10 kg/m3"))
+    assert told.faults == ()
+    assert field_at(told, "measurements.pilot_hole.error").written == "10 kg/m3"
 
 
 def test_a_fault_stands_at_its_key_in_the_words_of_the_command() -> None:

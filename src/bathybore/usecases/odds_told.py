@@ -105,7 +105,7 @@ class OddsTold:
             tables=(
                 _sections(odds, units),
                 _causes(odds, units),
-                _spent(odds, units),
+                *([_spent(odds, units)] if odds.reached.count else []),
                 _bites(odds, float(found.ensemble.frame.depth[-1]), units),
                 *([rules_table(found.rules, units)] if found.rules else []),
                 assumed(found.uncertainty, units),

@@ -111,7 +111,10 @@ def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> str:
     if relief is None:
         return "nothing that was tried helps"
     words = f"{', and '.join(relief.changes)} ({relief.effort}{_costs(relief, found)}). "
-    words += f"Then it bites at {where(relief.reaches, bite.asked_to, units)}"
+    if relief.reaches is None:
+        words += f"Then it bites nowhere down to {metres(bite.asked_to.metres, units)}"
+    else:
+        words += f"Then it bites at {metres(relief.reaches.metres, units)}"
     words += "." if relief.enough else ": not enough."
     if relief.then_fails:
         some = ", ".join(relief.then_fails[:3])

@@ -24,6 +24,7 @@ from bathybore.usecases.ledger import DAY
 
 KSI: Final = 6.894757293168361e6  # Pa
 _SAME_SIZE: Final = 1e-4  # m
+_NEAREST: Final = 0.005  # of the water depth: nearer no vessel is kept in a sea (common practice)
 
 
 class Effort(IntEnum):
@@ -82,9 +83,10 @@ class Bitten:
         return None if self.state is None else self.state.step.section
 
     def shown(self, number: float, unit: str) -> str:
+        if unit == "s" and number > DAY:
+            return f"{number / DAY:.4g} days"
         if unit == "s":
-            unit_of_time = "d" if number > DAY else "h"
-            return show(number, unit, unit=unit_of_time, significant=4)
+            return show(number, unit, unit="h", significant=4)
         return show(number, unit, self.units, significant=4)
 
 
@@ -264,7 +266,8 @@ def _newer_pipe(bitten: Bitten, name: str) -> Iterator[Ladder]:
         now = hole.inventory.pipe[pipe].remaining_wall
         yield tuple(
             Change(
-                f"pipe {pipe} with {left:.0%} of its wall left instead of {now:.0%}",
+                f"{'new pipe' if left == 1.0 else 'pipe'} {pipe}, {left:.0%} of its wall left "
+                f"instead of {now:.0%}",
                 Effort.RENTED,
                 changed(hole, f"inventory/pipe/{pipe}/remaining_wall", left),
             )
@@ -406,6 +409,7 @@ def _riser(bitten: Bitten) -> Iterator[Ladder]:
             changed(bitten.hole, path, now * share),
         )
         for share in (0.8, 0.6, 0.4, 0.2)
+        if now * share >= _NEAREST
     )
     yield from _buoyancy(bitten)
     if bitten.hole.vessel.tensioners is not None:
@@ -533,7 +537,7 @@ def _later(bitten: Bitten) -> Iterator[Ladder]:
 
 def _days(bitten: Bitten) -> Iterator[Ladder]:
     yield from _later(bitten)
-    words = "{} for the operation instead of {}"
+    words = "{} of the vessel's time instead of {}"
     path = "design_basis/days_available"
     if bitten.hole.basis.days_available is None:
         path = "vessel/endurance"

@@ -34,6 +34,7 @@ from bathybore.model.uncertainty_document import (
     ChangeEntry,
     CorrelationEntry,
     LeakOffEntry,
+    MeasurementsEntry,
     PilotHoleEntry,
     StepTroubleEntry,
     TemperatureEntry,
@@ -390,6 +391,16 @@ class _Builder:
         about = "what can be measured before a string is decided on: how well, and what it takes"
         return self._group(at, "measurements", about, (), inner)
 
+    def _measurements(self) -> Group:
+        """Return what can be measured: every kind of it a block of its own."""
+        at, inner = _Spot("measurements", ("measurements",)), []
+        for name, info in MeasurementsEntry.model_fields.items():
+            node = shape(info.annotation, tuple(info.metadata)).node
+            if node is not None:
+                inner.append(self._node(at.field(name), node, in_words(name)))
+        about = "what can be measured before something is decided: how well, and what it takes"
+        return self._group(at, "measurements", about, (), tuple(inner))
+
     # -- parts ----------------------------------------------------------------------------
 
     def _node(
@@ -406,7 +417,8 @@ class _Builder:
             if what.of != "field":
                 continue
             extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
-            default = "" if info.is_required() or info.default is None else f"{info.default:g}"
+            none = info.is_required() or info.default is None
+            default = "" if none else self._number(float(info.default), what.unit or "-")
             term = self._term(
                 name,
                 what.kind if what.kind in ("depth", "flag") else "text",
