@@ -51,6 +51,7 @@ front-check: setup
 
 soak: setup
 	$(BIN)/python -m pytest -m soak
+	$(BIN)/python -m pytest -m "hypothesis and not soak" --hypothesis-profile many-cases
 
 health: setup
 	$(BIN)/python tests/health.py

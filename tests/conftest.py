@@ -12,8 +12,11 @@ from bathybore.model.hole import Hole
 from bathybore.usecases.walking import Walk, walk
 from varied import EXAMPLES
 
-# how long one made case takes says more of the machine than of the code
-settings.register_profile("any-machine", deadline=None)
+# How long one made case takes says more of the machine than of the code. The cases are made anew
+# in every run: a few of each in every run find in time what many find at once, and `make soak`
+# makes many (`--hypothesis-profile many-cases`).
+settings.register_profile("any-machine", deadline=None, max_examples=35)
+settings.register_profile("many-cases", deadline=None, max_examples=200)
 settings.load_profile("any-machine")
 
 # Where compiled code may not lie in the tree, it lies in out/: dozens of commands and servers

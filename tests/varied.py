@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
+from hypothesis import settings
 
 from bathybore.base.registry import Equation
 from bathybore.model.fields import Node
@@ -18,6 +19,11 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.walk import walk_hole
 
 EXAMPLES: Final = Path(__file__).parents[1] / "examples"
+
+
+def made_cases(share: float) -> int:
+    """Return how many cases to make for a test, as a share of what the run makes of others."""
+    return max(1, round(share * settings().max_examples))
 
 
 def changed(hole: Hole, path: str, value: Any) -> Hole:

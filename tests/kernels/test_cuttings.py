@@ -25,8 +25,9 @@ from bathybore.kernels.cuttings import (
 )
 from bathybore.kernels.mud import STANDARD_GRAVITY
 from bathybore.kernels.pipe_flow import mean_velocity_in_annulus
+from varied import made_cases
 
-few = settings(max_examples=50, deadline=None)
+few = settings(max_examples=made_cases(0.8), deadline=None)
 NEWTONIAN = (
     slip_velocity_moore,
     slip_velocity_chien_1971,

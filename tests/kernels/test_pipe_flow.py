@@ -32,12 +32,13 @@ from bathybore.kernels.pipe_flow_models import (
     pipe_laminar_flow_rate_herschel_bulkley,
     pipe_wall_shear_stress_simplified,
 )
+from varied import made_cases
 
 RATES = st.floats(1e-6, 0.2)
 YIELDS = st.floats(0.0, 30.0)
 CONSISTENCIES = st.floats(1e-3, 5.0)
 INDICES = st.floats(0.2, 1.0)
-few = settings(max_examples=60, deadline=None)
+few = settings(max_examples=made_cases(0.8), deadline=None)
 
 
 @few

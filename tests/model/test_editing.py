@@ -23,7 +23,7 @@ from bathybore.model.loading import load_hole
 from bathybore.model.tables import SURVEY_COLUMNS
 from bathybore.model.yaml_tree import parse_tree
 from bathybore.usecases.table_texts import no_survey, table_text
-from varied import EXAMPLES
+from varied import EXAMPLES, made_cases
 
 MAIN = read_draft(EXAMPLES / "main")
 SMALL = read_draft(EXAMPLES / "riserless")
@@ -97,7 +97,7 @@ gestures = st.one_of(
 )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=made_cases(0.4), deadline=None)
 @given(st.lists(st.lists(gestures, min_size=1, max_size=2), min_size=1, max_size=4))
 def test_a_draft_says_what_loading_its_files_says(steps: list[list[Edit]]) -> None:
     draft = SMALL

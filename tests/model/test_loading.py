@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.base.working import Default, Given
 from bathybore.model.loading import load_hole
+from varied import made_cases
 
 
 def refused(path: Path) -> str:
@@ -191,7 +192,9 @@ def survives(folder: Folder, file: str, data: bytes) -> None:
 
 
 FUZZ = settings(
-    max_examples=80, deadline=2000, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=made_cases(1.0),
+    deadline=2000,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 
 

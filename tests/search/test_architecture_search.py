@@ -20,10 +20,11 @@ from bathybore.search.paths import (
     Problem,
     search,
 )
+from varied import made_cases
 
 SLOW = (HealthCheck.too_slow, HealthCheck.data_too_large)
-MANY = settings(max_examples=250, suppress_health_check=SLOW)
-SOME = settings(max_examples=80, suppress_health_check=SLOW)
+MANY = settings(max_examples=made_cases(2.0), suppress_health_check=SLOW)
+SOME = settings(max_examples=made_cases(0.7), suppress_health_check=SLOW)
 GOALS = (FEWEST_STRINGS, FEWEST_DAYS, LEAST_STEEL, MOST_STRINGS, DEEPEST_SHOES, Goal(3.0, 0.7, 0.4))
 
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from bathybore.search.string_reach import Deepest, Offer, deepest, deepest_that_fits, without_end
+from varied import made_cases
 
 PIPES = st.lists(
     st.builds(
@@ -48,7 +49,7 @@ def by_every_order(offers: list[Offer], below: float, hoist: float) -> float:
     return best
 
 
-@settings(max_examples=80)
+@settings(max_examples=made_cases(0.7))
 @given(PIPES, st.floats(0.0, 4e5), st.floats(5e5, 6e6))
 def test_no_order_and_no_lengths_reach_deeper(
     offers: list[Offer], below: float, hoist: float
@@ -71,7 +72,7 @@ def test_what_is_found_can_be_hung(offers: list[Offer], below: float, hoist: flo
     assert found.length == pytest.approx(sum(hung.length for hung in found.pipes))
 
 
-@settings(max_examples=30)
+@settings(max_examples=made_cases(0.3))
 @given(PIPES, st.floats(0.0, 4e5), st.floats(0.05, 0.95))
 def test_every_point_of_the_way_is_the_lightest_string_of_its_length(
     offers: list[Offer], below: float, share: float
@@ -149,7 +150,7 @@ def test_a_pipe_that_floats_is_refused() -> None:
 # ---- where a pipe fits -------------------------------------------------------------------
 
 
-@settings(max_examples=60)
+@settings(max_examples=made_cases(0.6))
 @given(PIPES, st.floats(0.0, 4e5), st.floats(5e5, 6e6))
 def test_where_all_pipes_fit_the_two_ways_agree(
     offers: list[Offer], below: float, hoist: float
@@ -173,7 +174,7 @@ STANDS = st.lists(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=made_cases(0.6))
 @given(STANDS)
 def test_no_string_of_whole_stands_reaches_deeper_where_it_fits(offers: list[Offer]) -> None:
     """Brute force over every order and every number of stands of 200 m of each pipe."""

@@ -23,6 +23,7 @@ from bathybore.search.steel import (
     tension_ranges,
     why_none,
 )
+from varied import made_cases
 
 FACTORS = Factors(burst=1.1, collapse=1.1, triaxial=1.25)
 BURST = ("triaxial", "burst")
@@ -208,7 +209,7 @@ def small_cases(draw: st.DrawFn) -> tuple[Array, list[Candidate], Ranges, Factor
     return z, pipes, ranges, Factors(1, 1, 1, shortest_length=50.0, most_lengths=3)
 
 
-@settings(max_examples=300)
+@settings(max_examples=made_cases(2.0))
 @given(small_cases())
 def test_no_string_is_lighter_and_none_is_missed(
     case: tuple[Array, list[Candidate], Ranges, Factors],

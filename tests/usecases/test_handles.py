@@ -17,7 +17,7 @@ from bathybore.model.hole import Hole
 from bathybore.model.keys import path_of
 from bathybore.usecases.handles import handle_edits, handles, type_edits
 from bathybore.usecases.scene import Handle
-from varied import EXAMPLES
+from varied import EXAMPLES, made_cases
 
 DRAFTS = {name: read_draft(EXAMPLES / name) for name in ("main", "riserless", "frontier")}
 CASES = [
@@ -232,7 +232,7 @@ def test_rounding_does_not_cross_a_limit() -> None:
 # many moves, one after another
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=made_cases(0.4), deadline=None)
 @given(st.sampled_from(list(DRAFTS)), st.lists(st.tuples(st.integers(0, 99), st.floats(0, 1))))
 def test_a_walk_of_moves_keeps_the_plan_sound(name: str, moves: list[tuple[int, float]]) -> None:
     draft = DRAFTS[name]
