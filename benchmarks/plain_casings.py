@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from plain_holes import PlainHole, Rock, plain_isotherm, plain_z_and_slope
+from plain_holes import PlainHole, Rock, plain_isotherm, plain_z_and_slope, shift_of_parts
 
 from bathybore.checks.pipe_body import joint_of
 from bathybore.ensembles.casings import planned_casings
@@ -45,6 +45,7 @@ class PlainCasing:
     on_riser: bool
     mud: tuple[float, float, float, float]
     column: tuple[float, float]
+    shift: tuple[float, ...]
 
 
 def plain_casings(frame: Frame) -> tuple[PlainCasing, ...]:
@@ -80,6 +81,7 @@ def plain_casings(frame: Frame) -> tuple[PlainCasing, ...]:
                     fluid.reference_temperature,
                 ),
                 column=(float(start), float(top)),
+                shift=shift_of_parts(frame.hole, fluid, top, float(start), frame.z),
             )
         )
     return tuple(found)
@@ -206,6 +208,7 @@ class PlainStrength:
         node = one.first + i
         height = self.hole.depth[node] + self.hole.sea_bed - start
         warmth = (self.above[start] + self.rock.heat[node]) / max(height, 1e-9)
+        warmth += one.shift[node]
         weight = mud * math.exp(-beta * (warmth - reference)) * self.hole.gravity * height
         return top - math.log1p(-c * weight * math.exp(c * top)) / c
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Value
 from bathybore.ensembles.shapes import Drawn, Frame, Limit, Policy
 from bathybore.ensembles.window_of_members import planned_practice, surge_of
@@ -22,6 +23,8 @@ from bathybore.kernels.gas import (
     METHANE_CRITICAL_PRESSURE,
     METHANE_CRITICAL_TEMPERATURE,
 )
+from bathybore.model.hole import Hole
+from bathybore.model.plan import Fluid
 from bathybore.operations.barriers import GASES
 from bathybore.operations.catalogue_pipes import casing_pipe
 from bathybore.operations.columns import (
@@ -30,6 +33,7 @@ from bathybore.operations.columns import (
     mean_temperature,
     pressure_under,
     sea_bed_pressure,
+    warmth_of_parts,
 )
 from bathybore.search import practice as practices
 from bathybore.search.bounds import hole_water, usual_terms
@@ -53,6 +57,7 @@ class Way:
     top: float
     top_pressure: float
     heat_above: float
+    shift: tuple[float, ...]
     datum: float
     hole: float
     around: float
@@ -89,6 +94,15 @@ class PlainHole:
     mud: float
     adding: float  # time with the pumps running while stands are added [s/m]
     terms: tuple[float, float, float, float, float]
+
+
+def shift_of_parts(
+    hole: Hole, fluid: Fluid, pressure: Value, top: float, z: Array
+) -> tuple[float, ...]:
+    """Return by how much warmer the closed column has to be taken for a mud known by its parts."""
+    nothing = Value("temperature", np.zeros(len(z)), "K", FromWalk("no warmth of its own"), -1)
+    found = warmth_of_parts(hole, fluid, pressure, top, z, nothing)
+    return tuple(map(float, np.asarray(found.si)))
 
 
 def plain_hole(frame: Frame, policy: Policy) -> PlainHole:
@@ -182,6 +196,7 @@ def _way(frame: Frame, section: int, dumped: bool) -> Way:
         top_pressure=float(pressure) if on_riser else float(sea_bed_pressure(hole)),
         heat_above=float(mean_temperature(hole, float(top), float(hole.sea_bed)).si)
         * (float(hole.sea_bed) - float(top)),
+        shift=shift_of_parts(hole, fluid, pressure, float(top), frame.z),
         datum=float(hole.drill_floor if on_riser else hole.sea_bed),
         hole=inside,
         around=max(friction(one, bore, collar, flow) - inside, 0.0),
@@ -316,7 +331,7 @@ class PlainBounds:
         """Return the density, as weighed, whose column gives a pressure at a node."""
         way = self.way
         height = self.hole.depth[node] + self.hole.sea_bed - way.top
-        warmth = (way.heat_above + self.rock.heat[node]) / height
+        warmth = (way.heat_above + self.rock.heat[node]) / height + way.shift[node]
         c = max(way.compressibility, 1e-16)
         rise = -math.exp(-c * way.top_pressure) * math.expm1(-c * (pressure - way.top_pressure))
         warm = math.exp(way.expansion * (warmth - way.reference))

@@ -9,7 +9,7 @@ from hole_folder import Folder
 from bathybore.base.working import Solved, Working
 from bathybore.kernels.mud import density_at
 from bathybore.kernels.seawater import conservative_temperature, sea_water_density
-from bathybore.model.fluid_readings import Composition
+from bathybore.model.fluid_composition import Composition
 from bathybore.model.plan import Fluid
 
 THICK = "dial_600: 188, dial_300: 120, dial_200: 94, dial_100: 62, dial_6: 18, dial_3: 16"
@@ -142,7 +142,7 @@ def test_coefficients_follow_the_parts_over_the_range_they_are_taken_from() -> N
     """In the range the constant coefficients keep within half a percent of the parts."""
     from bathybore.base.working import FromWalk, Value
 
-    parts = Composition(low_gravity_solids=0.03, high_gravity_solids=0.08)  # type: ignore[call-arg]
+    parts = Composition(low_gravity_solids=0.03, high_gravity_solids=0.08)
     how = FromWalk("made")
     reference = Value("reference_temperature", 293.15, "K", how)
     constants = {name: float(one) for name, one in parts.constants(reference).items()}
@@ -164,13 +164,51 @@ def test_coefficients_follow_the_parts_over_the_range_they_are_taken_from() -> N
             assert float(np.asarray(linear)) == pytest.approx(float(exact), rel=5e-3)
 
 
+def test_no_step_where_the_equation_of_sea_water_ends() -> None:
+    parts = Composition(high_gravity_solids=0.1)
+    for pressure in (0.0, 50e6, 90e6):
+        below, above = parts.numbers(pressure, np.array([313.14, 313.16]), 293.15)
+        assert above == pytest.approx(below, rel=2e-5)
+        assert above < below
+
+
+def test_parts_keep_their_mass_in_place() -> None:
+    parts = Composition(oil=0.5, low_gravity_solids=0.03, high_gravity_solids=0.12)
+    pressure, warmth = np.array([0.0, 40e6, 90e6]), np.array([277.0, 330.0, 400.0])
+    numbers = parts.parts(pressure, warmth, 293.15)
+    share = {"water": 0.35, "oil": 0.5, "low_gravity": 0.03, "high_gravity": 0.12}
+    mass = sum(part * numbers[f"{name}_density"] for name, part in share.items())
+    volume = sum(
+        part * numbers[f"{name}_density"] / numbers[f"{name}_density_in_place"]
+        for name, part in share.items()
+    )
+    np.testing.assert_allclose(parts.numbers(pressure, warmth, 293.15) * volume, mass, rtol=1e-12)
+
+
+def test_at_the_surface_it_weighs_what_it_was_weighed(folder: Folder) -> None:
+    text = mud(density=PARTS + "\n      density: 1.40 sg")
+    fluid = with_mud(folder, text).load().plan.fluids["pad-mud"]
+    assert fluid.made_of is not None
+    assert fluid.density_under(0.0, fluid.reference_temperature) == pytest.approx(1400.0)
+    stiff = fluid.model_copy(update={"thermal_expansion": 0.0})
+    assert stiff.made_of is None  # a copy with other constants is what its constants say
+    assert stiff.density_under(0.0, 350.0) == pytest.approx(1400.0)
+
+
+def test_what_was_measured_of_the_oil_counts(folder: Folder) -> None:
+    oil = "oil: 0.99, oil_compressibility: 8e-10 1/Pa, oil_thermal_expansion: 9e-4 1/K"
+    fluid = with_mud(folder, mud(density=f"composition: {{{oil}}}")).load().plan.fluids["pad-mud"]
+    gain = fluid.density_under(20e6, 293.15) / fluid.density
+    assert gain == pytest.approx(np.exp(8e-10 * 20e6), rel=2e-4)
+
+
 def test_solids_stiffen_and_oil_softens() -> None:
     from bathybore.base.working import FromWalk, Value
 
     reference = Value("reference_temperature", 293.15, "K", FromWalk("made"))
 
     def squeezed(**parts: float) -> float:
-        made = Composition(**parts)  # type: ignore[arg-type]
+        made = Composition(**parts)
         return float(made.constants(reference)["compressibility"])
 
     assert squeezed(high_gravity_solids=0.2) < squeezed() < squeezed(oil=0.6)
@@ -181,6 +219,10 @@ def test_solids_stiffen_and_oil_softens() -> None:
     [
         ("composition: {oil: 0.6, high_gravity_solids: 0.5}", "1.1 of the volume"),
         ("composition: {salinity: 200}", "salinity of 200"),
+        (
+            "composition: {oil: 0.5, oil_compressibility: 8e-10 1/Pa}",
+            "half of what was measured of the oil",
+        ),
         (
             PARTS + "\n      compressibility: 1e-10 1/Pa",
             "composition together with compressibility",

@@ -78,7 +78,9 @@ def test_densities_give_the_pressures_that_the_ledger_asks_for(
                 top, pressure = column_top(hole, True)
                 layer = FluidLayer("mud", mud, top, hole.z(hole.plan.target))
                 got = float(np.asarray(column_pressure(hole, (layer,), pressure, z).si)[0])
-                assert got == pytest.approx(wanted, rel=1e-9)
+                # the closed form is made to meet the parts at the density planned
+                close = 1e-9 if fluid.made_of is None else 1e-4
+                assert got == pytest.approx(wanted, rel=close)
 
 
 def test_friction_and_cuttings_are_no_less_than_in_the_walk(main_walk: Walk) -> None:

@@ -36,7 +36,7 @@ def fluids(reports: tuple[FluidReport, ...], hole: Hole, units: UnitSystem) -> s
             put_table(page, FIT_TITLES, fit_rows(one, units))
             page.line()
             put_table(page, READING_TITLES, reading_rows(one, units))
-        if len(reports) == 1 or report.composed is not None:
+        if len(reports) == 1 or report.by_coefficients is not None:
             page.heading(f"{report.name}: density against depth, at rest and undisturbed")
             put_table(page, DENSITY_TITLES, density_rows(report, hole, units))
             page.note(composition_told(report, units), "", 2)
@@ -83,9 +83,9 @@ def _fluid(report: FluidReport) -> dict[str, Any]:
             "temperature": {"value": report.temperature.tolist(), "unit": "K"},
             "pressure": {"value": report.pressure.tolist(), "unit": "Pa"},
             "density": {"value": report.density.tolist(), "unit": "kg/m3"},
-            "composed": None
-            if report.composed is None
-            else {"value": report.composed.tolist(), "unit": "kg/m3"},
+            "by_mean_coefficients": None
+            if report.by_coefficients is None
+            else {"value": report.by_coefficients.tolist(), "unit": "kg/m3"},
         },
     }
 

@@ -44,7 +44,7 @@ from bathybore.operations.casing_loads import (
     wall_left,
     weight_per_length,
 )
-from bathybore.operations.columns import gravity
+from bathybore.operations.columns import gravity, warmth_of_parts
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.steps import StepKind
 
@@ -394,10 +394,12 @@ class Asked:
         heat = (
             heat_of_sea(hole, float(start)) + rows(self.holes.earths.heat, below.members)[:, part]
         )
+        mean = Value("temperature", heat / np.maximum(height, 1e-9), "K", _MADE)
+        warm = warmth_of_parts(hole, fluid, top, float(start), self.z, mean)
         weighed = density_at(
             mud,
             0.0,
-            heat / np.maximum(height, 1e-9),
+            np.asarray(warm.si),
             fluid.compressibility,
             fluid.thermal_expansion,
             fluid.reference_temperature,

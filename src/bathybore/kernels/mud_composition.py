@@ -1,7 +1,7 @@
 """Density of a mud from what it is made of: water, oil and solids, each in its own way.
 
-Shares are volumes of a volume of mud at the surface, at the reference temperature. What is
-liquid shrinks under pressure and swells with heat, the solids do not; the mass stays.
+Shares are volumes of a volume of mud at the surface, at the reference temperature. Every part
+shrinks under pressure and swells with heat by its own law; the mass stays.
 """
 
 from __future__ import annotations
@@ -13,8 +13,12 @@ import numpy as np
 from bathybore.base.arrays import Real
 from bathybore.base.registry import Limit, published
 
-LOW_GRAVITY_DENSITY: Final = 2600.0  # clay and drilled rock, common practice
-HIGH_GRAVITY_DENSITY: Final = 4200.0  # barite, API Spec 13A, from memory
+_PSI: Final = 6894.757293168361  # Pa, exact by definition
+_PPG: Final = 119.82642731689663  # kg/m3, exact by definition
+# Grains: volume compressibility [1/Pa] and expansion [1/K] of quartz-like rock and of barite,
+# handbooks of minerals, from memory; they move the density of a mud by hundredths of a percent.
+LOW_GRAVITY: Final = (2.7e-11, 3.5e-5)
+HIGH_GRAVITY: Final = (1.8e-11, 6.0e-5)
 
 _SHARES: Final = {
     "oil_share": Limit(0.0, 1.0),
@@ -87,11 +91,49 @@ def water_share(oil_share: Real, low_gravity_share: Real, high_gravity_share: Re
 
 @published(
     formula=(
+        "rho_o = 119.826 (6.9912 + 2.25 dot 10^(-5) p - 10^(-10) p^2 "
+        "+ (-3.28 dot 10^(-3) + 1.17 dot 10^(-7) p - 3 dot 10^(-12) p^2) T)"
+    ),
+    source="api-rp-13d",
+    where="base fluids under pressure and temperature, mineral oil, p in psi, T in degrees "
+    "Fahrenheit, 119.826 kg/m3 a pound per gallon; coefficients from memory",
+    valid={
+        "temperature": Limit(273.15, 477.6, "0 to 204 degC"),
+        "pressure": Limit(-1e5, 1.38e8, "to 20,000 psi"),
+    },
+    example={"pressure": "60 MPa", "temperature": "80 degC"},
+    caution="Other base oils differ by a percent under pressure: tell what was measured of yours.",
+)
+def mineral_oil_density(pressure: Real, temperature: Real) -> Real:
+    """Density of a mineral base oil under pressure and temperature.
+
+    Parameters
+    ----------
+    pressure : [Pa]
+        Gauge pressure on the oil.
+    temperature : [K]
+        Temperature of the oil.
+
+    Returns
+    -------
+    oil_density : [kg/m3]
+        Density.
+    """
+    p = np.asarray(pressure) / _PSI
+    f = 1.8 * (np.asarray(temperature) - 273.15) + 32.0
+    level = 6.9912 + p * (2.25e-5 - 1e-10 * p)
+    slope = -3.28e-3 + p * (1.17e-7 - 3e-12 * p)
+    return _PPG * (level + slope * f)
+
+
+@published(
+    formula=(
         "rho = (phi_w rho_w + phi_o rho_o + phi_l rho_l + phi_h rho_h) / "
-        "(phi_w rho_w / rho_(w p) + phi_o rho_o / rho_(o p) + phi_l + phi_h)"
+        "(phi_w rho_w / rho_(w p) + phi_o rho_o / rho_(o p) + phi_l rho_l / rho_(l p) "
+        "+ phi_h rho_h / rho_(h p))"
     ),
     source="hoberock-1982",
-    where="masses stay, volumes of water and oil change; solids are rigid; from memory",
+    where="masses stay, every part changes its volume; from memory",
     valid={
         **_SHARES,
         "water_share": Limit(0.0, 1.0, "the shares add up to no more than the whole"),
@@ -105,6 +147,10 @@ def water_share(oil_share: Real, low_gravity_share: Real, high_gravity_share: Re
         "water_density_in_place": "1040 kg/m3",
         "oil_density": "800 kg/m3",
         "oil_density_in_place": "810 kg/m3",
+        "low_gravity_density": "2600 kg/m3",
+        "low_gravity_density_in_place": "2604 kg/m3",
+        "high_gravity_density": "4200 kg/m3",
+        "high_gravity_density_in_place": "4204 kg/m3",
     },
 )
 def composed_density(
@@ -116,8 +162,10 @@ def composed_density(
     water_density_in_place: Real,
     oil_density: Real,
     oil_density_in_place: Real,
-    low_gravity_density: Real = LOW_GRAVITY_DENSITY,
-    high_gravity_density: Real = HIGH_GRAVITY_DENSITY,
+    low_gravity_density: Real,
+    low_gravity_density_in_place: Real,
+    high_gravity_density: Real,
+    high_gravity_density_in_place: Real,
 ) -> Real:
     """Density of a mud in place from the densities of its parts there.
 
@@ -140,9 +188,13 @@ def composed_density(
     oil_density_in_place : [kg/m3]
         Density of the oil in place.
     low_gravity_density : [kg/m3]
-        Grain density of clay and drilled solids.
+        Grain density of clay and drilled solids at the surface.
+    low_gravity_density_in_place : [kg/m3]
+        The same in place.
     high_gravity_density : [kg/m3]
-        Grain density of the weighting solids.
+        Grain density of the weighting solids at the surface.
+    high_gravity_density_in_place : [kg/m3]
+        The same in place.
 
     Returns
     -------
@@ -150,14 +202,15 @@ def composed_density(
         Density of the mud in place.
     """
     water, oil = water_share * water_density, oil_share * oil_density
-    solids = low_gravity_share * low_gravity_density + high_gravity_share * high_gravity_density
+    low = low_gravity_share * low_gravity_density
+    high = high_gravity_share * high_gravity_density
     volume = (
         water / water_density_in_place
         + oil / oil_density_in_place
-        + low_gravity_share
-        + high_gravity_share
+        + low / low_gravity_density_in_place
+        + high / high_gravity_density_in_place
     )
-    return (water + oil + solids) / volume
+    return (water + oil + low + high) / volume
 
 
 @published(

@@ -10,19 +10,12 @@ from typing import Any, ClassVar, Final, Self
 import numpy as np
 from pydantic import Field, ValidationError, model_validator
 
-from bathybore.base.arrays import Array
+from bathybore.base.arrays import Array, Real
 from bathybore.base.errors import InputErrors
 from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.units import parse_quantity
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.mud import density_at
-from bathybore.kernels.mud_composition import (
-    composed_density,
-    mean_compressibility,
-    mean_thermal_expansion,
-    warm_sea_water_density,
-    water_share,
-)
 from bathybore.kernels.rheology import viscometer_shear_rate, viscometer_shear_stress
 from bathybore.kernels.rheology_conditions import (
     ConditionsLaw,
@@ -30,21 +23,16 @@ from bathybore.kernels.rheology_conditions import (
     told_apart,
 )
 from bathybore.kernels.rheology_fit import FlowLaw, fits
-from bathybore.kernels.seawater import conservative_temperature, sea_water_density
 from bathybore.model.fields import (
-    Compressibility,
-    Density,
-    Expansion,
-    Fraction,
     Node,
     Pressure,
     Ratio,
     Temperature,
     sourced,
 )
+from bathybore.model.fluid_composition import Composition
 
 SPEEDS: Final = (600, 300, 200, 100, 6, 3)  # rpm, the standard six
-_WARMEST: Final = 313.15  # K; where the equation of sea water ends
 REFERENCE: Final = 293.15  # K; density measured at 20 degC where nothing else is told
 FLOW_UNITS: Final = {"yield_stress": "Pa", "consistency": "Pa s^n", "flow_index": "-"}
 _COMPOSED: Final = {"density": "kg/m3", "compressibility": "1/Pa", "thermal_expansion": "1/K"}
@@ -146,129 +134,6 @@ def _fitted(readings: Readings, field: str) -> Value:
     return Value(_NAMES.get(field, field), getattr(law, field), FLOW_UNITS[field], origin)
 
 
-class Composition(Node):
-    """What a volume of mud is made of at the surface; the rest is water."""
-
-    salinity: Ratio = sourced(35.0, note="grams of salt in a kilogram of its water")
-    oil: Fraction = sourced(0.0)
-    low_gravity_solids: Fraction = sourced(0.0)
-    high_gravity_solids: Fraction = sourced(0.0)
-    low_gravity_density: Density = sourced(2600.0, "common-practice", "clay and drilled rock")
-    high_gravity_density: Density = sourced(4200.0, "common-practice", "barite")
-    oil_density: Density = sourced(800.0, "common-practice", "low-toxic base oil at 20 degC")
-    oil_compressibility: Compressibility = sourced(
-        7.5e-10, "common-practice", "base oil, 6e-10 to 9e-10"
-    )
-    oil_thermal_expansion: Expansion = sourced(8.5e-4, "common-practice", "base oil, 7e-4 to 1e-3")
-
-    @model_validator(mode="after")
-    def _no_more_than_whole(self) -> Self:
-        parts = self.oil + self.low_gravity_solids + self.high_gravity_solids
-        if not parts < 1.0:
-            raise ValueError(
-                f"found oil and solids that are {parts:.3g} of the volume; expected less than 1, "
-                "the rest being water"
-            )
-        if self.salinity > 42.0:
-            raise ValueError(
-                f"found a salinity of {self.salinity:g} g/kg; expected no more than 42, where the "
-                "equation of sea water ends: give density, compressibility and thermal_expansion "
-                "of a brine as measured"
-            )
-        return self
-
-    def _water(self, pressure: float | Array, warmth: float | Array) -> Array:
-        """Return the density of the water: TEOS-10 up to 40 degC, from there on by its warmth."""
-        known = np.minimum(warmth, _WARMEST)
-        heat = conservative_temperature(self.salinity, known, pressure)
-        swollen = warm_sea_water_density(self.salinity, warmth)
-        here = warm_sea_water_density(self.salinity, known)
-        density = np.asarray(sea_water_density(self.salinity, heat, pressure))
-        return np.asarray(density * np.asarray(swollen) / np.asarray(here))
-
-    def density(self, pressure: Value, temperature: Value, reference: Value) -> Value:
-        """Return the density of the mud under a pressure and temperature, part by part."""
-        at, warm, cold = pressure.si, temperature.si, float(reference)
-        how = (
-            "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the "
-            "surface (Sharqawy and others) and is squeezed as at 40 °C"
-        )
-        oil = self.value("oil_density", "density_at_surface_conditions")
-        return work(
-            composed_density,
-            water_share=self._water_share(),
-            **self._shares(),
-            water_density=Value(
-                "water_density", float(self._water(0.0, cold)), "kg/m3", self._from_water(how)
-            ),
-            water_density_in_place=Value(
-                "water_density_in_place",
-                self._water(at, warm),
-                "kg/m3",
-                self._from_water(f"{how}, in place"),
-                pressure.depth_axis,
-            ),
-            oil_density=self.value("oil_density"),
-            oil_density_in_place=work(
-                density_at,
-                density_at_surface_conditions=oil,
-                pressure=pressure.named("pressure"),
-                temperature=temperature.named("temperature"),
-                compressibility=self.value("oil_compressibility", "compressibility"),
-                fluid_thermal_expansion=self.value(
-                    "oil_thermal_expansion", "fluid_thermal_expansion"
-                ),
-                reference_temperature=reference.named("reference_temperature"),
-            ).named("oil_density_in_place"),
-            low_gravity_density=self.value("low_gravity_density"),
-            high_gravity_density=self.value("high_gravity_density"),
-        )
-
-    def _from_water(self, how: str) -> Solved:
-        salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
-        return Solved(how, "teos-10", (salinity,))
-
-    def _shares(self) -> dict[str, Value]:
-        return {
-            "oil_share": self.value("oil", "oil_share"),
-            "low_gravity_share": self.value("low_gravity_solids", "low_gravity_share"),
-            "high_gravity_share": self.value("high_gravity_solids", "high_gravity_share"),
-        }
-
-    def _water_share(self) -> Value:
-        return work(water_share, **self._shares())
-
-    def constants(self, reference: Value) -> dict[str, Value]:
-        """Return density, compressibility and expansion that columns of the mud are made with."""
-        rest, deep = _point("first_pressure", 0.0, "Pa"), _point("second_pressure", 60e6, "Pa")
-        cold, warm = (
-            _point("colder_temperature", 278.15, "K"),
-            _point("warmer_temperature", 353.15, "K"),
-        )
-        at_rest = self.density(rest, reference, reference)
-        return {
-            "density": at_rest.named("density"),
-            "compressibility": work(
-                mean_compressibility,
-                first_density=at_rest.named("first_density"),
-                second_density=self.density(deep, reference, reference).named("second_density"),
-                first_pressure=rest,
-                second_pressure=deep,
-            ),
-            "thermal_expansion": work(
-                mean_thermal_expansion,
-                first_density=self.density(rest, cold, reference).named("first_density"),
-                second_density=self.density(rest, warm, reference).named("second_density"),
-                colder_temperature=cold,
-                warmer_temperature=warm,
-            ).named("thermal_expansion"),
-        }
-
-
-def _point(name: str, number: float, unit: str) -> Value:
-    return Value(name, number, unit, FromWalk("between which a constant coefficient is taken"))
-
-
 class MeasuredFluid(Node):
     """What `Fluid` takes from measurements in place of constants.
 
@@ -343,6 +208,51 @@ class MeasuredFluid(Node):
         """Return a number of the law over all conditions, with the readings behind it."""
         return _over_conditions(self.readings, name, number, unit)
 
+    @property
+    def made_of(self) -> tuple[Composition, float] | None:
+        """Return the parts, and how much heavier it was weighed than they are.
+
+        None where constants tell its density in place: where no parts are told, and in a copy
+        that was given another compressibility or expansion than theirs.
+        """
+        if self.composition is None:
+            return None
+        return _made_of(self)
+
+    def density_under(self, pressure: Real, warmth: Real) -> Array:
+        """Return the density in place [kg/m3], by its parts or by constant coefficients."""
+        number = {
+            name: float(getattr(self, name)) for name in (*_COMPOSED, "reference_temperature")
+        }
+        reference, made = number["reference_temperature"], self.made_of
+        if made is not None:
+            return np.asarray(made[1] * made[0].numbers(pressure, warmth, reference))
+        constants = number["compressibility"], number["thermal_expansion"], reference
+        return np.asarray(density_at(number["density"], pressure, warmth, *constants))
+
+    def density_in_place(self, pressure: Value, temperature: Value) -> Value:
+        """Return the density under a pressure and at a temperature, with its working."""
+        made, reference = self.made_of, self.value("reference_temperature")
+        pressed, warm = pressure.named("pressure"), temperature.named("temperature")
+        if made is None:
+            return work(
+                density_at,
+                density_at_surface_conditions=self.value("density"),
+                pressure=pressed,
+                temperature=warm,
+                compressibility=self.value("compressibility"),
+                fluid_thermal_expansion=self.value("thermal_expansion"),
+                reference_temperature=reference,
+            )
+        parts, factor = made
+        by_parts = parts.density(pressed, warm, reference)
+        if isclose(factor, 1.0, rel_tol=1e-12):
+            return by_parts
+        how = "as its parts, in proportion to the density weighed"
+        origin = Solved(how, "definition", (by_parts, self.value("density")))
+        number = factor * np.asarray(by_parts.si)
+        return Value(by_parts.name, number, "kg/m3", origin, by_parts.depth_axis)
+
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a field as a value; what was fitted or composed shows what it is made of."""
         if self.readings and field in FLOW_UNITS:
@@ -391,6 +301,20 @@ def _over_conditions(readings: tuple[Readings, ...], name: str, number: float, u
 @kept(MANY)
 def _composed_as(composition: Composition, reference: Value, field: str, name: str) -> Value:
     return composition.constants(reference)[field].named(name)
+
+
+@kept(MANY)
+def _made_of(fluid: MeasuredFluid) -> tuple[Composition, float] | None:
+    composition = fluid.composition
+    assert composition is not None
+    reference = fluid.value("reference_temperature")
+    own = composition.constants(reference)
+    if not all(
+        isclose(float(own[name]), getattr(fluid, name), rel_tol=1e-9)
+        for name in ("compressibility", "thermal_expansion")
+    ):
+        return None
+    return composition, float(fluid.value("density")) / float(own["density"])
 
 
 def _not_both(written: Mapping[str, Any], measured: str, fields: tuple[str, ...]) -> None:

@@ -24,7 +24,6 @@ from bathybore.kernels.flow_corrections import (
     pressure_down_to,
     turbulent_reynolds_number,
 )
-from bathybore.kernels.mud import compressible_column_pressure, density_at
 from bathybore.kernels.pipe_flow import (
     annulus_wall_shear_stress,
     critical_reynolds_number,
@@ -51,14 +50,12 @@ from bathybore.operations.circulation import (
 )
 from bathybore.operations.columns import column_top, gravity_value
 from bathybore.operations.flow_along import cut_fine
+from bathybore.operations.fluid_column import column_of_parts, even_column, told_by_parts
 from bathybore.operations.geometry import Segments
 from bathybore.operations.heat_cells import annulus_temperature, tube_temperature
 
 CELL: Final = 25.0  # m; longest cell of a profile
 REGIMES: Final = ("laminar", "transition", "turbulent")
-_NO_PRESSURE: Final = Value(
-    "pressure", 0.0, "Pa", FromWalk("pressure enters with the column below")
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,7 +184,7 @@ def _annulus(flow: Circulation, cells: Segments) -> Channel:
         ),
         friction_pressure=work(pressure_down_to, pressure_gradient=friction, segment_length=length),
     )
-    density = _density(flow.fluid, warmth, pressure)
+    density = flow.fluid.density_in_place(pressure, warmth)
     return Channel(cells, velocity, friction, law, warmth, density, pressure)
 
 
@@ -222,35 +219,15 @@ def _column(
         "definition",
         (warmth,),
     )
-    density = work(
-        density_at,
-        density_at_surface_conditions=fluid.value("density"),
-        pressure=_NO_PRESSURE,
-        temperature=Value("temperature", mean, "K", origin),
-        compressibility=fluid.value("compressibility"),
-        fluid_thermal_expansion=fluid.value("thermal_expansion"),
-        reference_temperature=fluid.value("reference_temperature"),
-    )
-    return work(
-        compressible_column_pressure,
-        pressure_at_top=top,
-        density_at_surface_conditions=density,
-        compressibility=fluid.value("compressibility"),
-        height=Value("height", depth, "m", FromWalk("from the top of the column to the foot")),
-        gravity=gravity_value(setting),
-    )
-
-
-def _density(fluid: Fluid, warmth: Value, pressure: Value) -> Value:
-    return work(
-        density_at,
-        density_at_surface_conditions=fluid.value("density"),
-        pressure=pressure.named("pressure"),
-        temperature=warmth.named("temperature"),
-        compressibility=fluid.value("compressibility"),
-        fluid_thermal_expansion=fluid.value("thermal_expansion"),
-        reference_temperature=fluid.value("reference_temperature"),
-    )
+    height = Value("height", depth, "m", FromWalk("from the top of the column to the foot"))
+    gravity = gravity_value(setting)
+    if fluid.made_of is None:
+        return even_column(fluid, top, Value("temperature", mean, "K", origin), height, gravity)
+    edges, warm = np.append(begin, cells.bottom), np.asarray(warmth.si)
+    found, residual = column_of_parts(fluid, float(top), edges, 0, warm, float(gravity))
+    pressure = Value("pressure_at_bottom", found[1:], "Pa", FromWalk("column"))
+    how = told_by_parts(fluid, top, pressure, warmth, height, gravity, residual)
+    return Value(pressure.name, pressure.si, "Pa", how)
 
 
 def _equivalent(flow: Circulation, cells: Segments, pressure: Value) -> Value:
@@ -310,7 +287,7 @@ def _pipe(
             (*behind, lines),
         ),
     )
-    density = _density(flow.fluid, warmth, pressure)
+    density = flow.fluid.density_in_place(pressure, warmth)
     channel = Channel(cells, velocity, friction, law, warmth, density, pressure)
     return channel, standpipe
 

@@ -16,7 +16,6 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel, Depth
 from bathybore.base.keeping import FEW, MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.mud import compressible_column_pressure, density_at
 from bathybore.kernels.seawater import (
     absolute_salinity,
     conservative_temperature,
@@ -26,10 +25,12 @@ from bathybore.kernels.seawater import (
 )
 from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Fluid
+from bathybore.operations.fluid_column import column_of_parts, even_column, told_by_parts
 from bathybore.operations.position import chart_point
 from bathybore.operations.state import FluidLayer, HoleState
 
 NODE_SPACING = 25.0
+_LAYER: Final = 50.0  # m; layers of a mud that is known by its parts
 OPEN_TO_AIR: Final = Value(
     "pressure_at_top", 0.0, "Pa", FromWalk("open to the air at the flow line")
 )
@@ -204,33 +205,64 @@ def pressure_under(
     return _pressure_under(hole.setting, fluid, top, z_top, z)
 
 
-_NO_PRESSURE: Final = Value(
-    "pressure", 0.0, "Pa", FromWalk("pressure enters with the column below")
-)
-
-
 @kept(MANY)
 def _pressure_under(
     setting: Setting, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
 ) -> Value:
+    told = f"from the top of this fluid, {setting.depth(z_top)}, to the depth"
+    height, force = _height(np.asarray(z, dtype=float) - z_top, told), gravity_value(setting)
+    if fluid.made_of is None:
+        return even_column(fluid, top, _mean_above(setting, z_top, z), height, force)
+    places, layers = np.asarray(z, dtype=float), np.append(z, z_top)
+    even = np.arange(float(np.min(layers)), float(np.max(layers)), _LAYER)
+    edges = np.unique(np.concatenate([np.ravel(layers), even]))
+    start, which = int(np.searchsorted(edges, z_top)), np.searchsorted(edges, places)
+    warm = temperature(setting, 0.5 * (edges[1:] + edges[:-1]))
+    pressure, residual = column_of_parts(fluid, float(top), edges, start, warm, float(force))
+    axis = -1 if places.ndim else None
+    found = Value("pressure_at_bottom", pressure[which], "Pa", FromWalk("column"), axis)
+    here = FromWalk("undisturbed, where the column ends")
+    there = Value("temperature", temperature(setting, z), "K", here, axis)
+    origin = told_by_parts(fluid, top, found, there, height, force, residual)
+    return Value(found.name, found.si, "Pa", origin, axis)
+
+
+def warmth_of_parts(
+    hole: HoleOrSetting, fluid: Fluid, top: Value, z_top: float, z: Array, mean: Value
+) -> Value:
+    """Return a mean temperature so shifted that constant coefficients give the column of parts.
+
+    What turns columns over to densities, or asks many earths at once, needs the closed form of
+    constant coefficients. Of a fluid that has them the mean is handed back; of one known by its
+    parts it is shifted by what makes the closed column at undisturbed temperatures weigh what
+    theirs does.
+    """
+    if fluid.made_of is None:
+        return mean
+    even, undisturbed = _even_warmth(hole.setting, fluid, top, z_top, z)
+    origin = Solved(
+        "shifted so that the closed column of mean coefficients weighs what the column of the "
+        "mud's parts does",
+        "definition",
+        (mean, fluid.value("compressibility"), fluid.value("thermal_expansion")),
+    )
+    number = np.asarray(mean.si) + even - undisturbed
+    return Value("temperature", number, "K", origin, mean.depth_axis)
+
+
+@kept(MANY)
+def _even_warmth(
+    setting: Setting, fluid: Fluid, top: Value, z_top: float, z: Array
+) -> tuple[Array, Array]:
+    """Return the even temperature of a closed column as heavy as that of parts, and the mean."""
+    mean = np.asarray(_mean_above(setting, z_top, z).si)
     height = np.asarray(z, dtype=float) - z_top
-    density = work(
-        density_at,
-        density_at_surface_conditions=fluid.value("density"),
-        pressure=_NO_PRESSURE,
-        temperature=_mean_above(setting, z_top, z),
-        compressibility=fluid.value("compressibility"),
-        fluid_thermal_expansion=fluid.value("thermal_expansion"),
-        reference_temperature=fluid.value("reference_temperature"),
-    )
-    return work(
-        compressible_column_pressure,
-        pressure_at_top=top,
-        density_at_surface_conditions=density,
-        compressibility=fluid.value("compressibility"),
-        height=_height(height, f"from the top of this fluid, {setting.depth(z_top)}, to the depth"),
-        gravity=gravity_value(setting),
-    )
+    safe, c, force = np.where(height > 1e-9, height, 1.0), fluid.compressibility, gravity(setting)
+    foot = np.asarray(pressure_under(setting, fluid, top, BelowSeaLevel(z_top), z).si)
+    begin = np.exp(-c * float(top))
+    density = (begin - np.exp(-c * foot)) / (c * force * safe)
+    warm = fluid.reference_temperature - np.log(density / fluid.density) / fluid.thermal_expansion
+    return np.where(height > 1e-9, warm, mean), mean
 
 
 @kept(MANY)

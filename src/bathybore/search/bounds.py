@@ -29,6 +29,7 @@ from bathybore.operations.columns import (
     gravity_value,
     mean_temperature,
     pressure_under,
+    warmth_of_parts,
 )
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.search.circulation import Circulation
@@ -287,7 +288,9 @@ class Bounds:
 
     @cached_property
     def _warmth(self) -> Value:
-        return self.grid.mean_temperature(self._top[0])
+        (z_top, top), grid = self._top, self.grid
+        mean = grid.mean_temperature(z_top)
+        return warmth_of_parts(grid.hole, self._fluid, top, z_top, grid.z, mean)
 
     @cached_property
     def _margin_height(self) -> Value:

@@ -52,9 +52,8 @@ class FluidReport:
     conditions : readings with their fits, the coldest first; none where constants were given
     z : depths at which density is told [m below mean sea level]
     temperature, pressure : undisturbed, and of the column of this fluid from the flow line
-    density : with the constant coefficients that the walk uses [kg/m3]
-    composed : the same part by part, where a composition was given, as heavy as the mud was
-        weighed
+    density : as the walk has it, part by part where a composition was given [kg/m3]
+    by_coefficients : the same with its mean coefficients, where a composition was given
     parts_density : of the parts at the surface, whatever was weighed
     """
 
@@ -66,7 +65,7 @@ class FluidReport:
     temperature: Array
     pressure: Array
     density: Array
-    composed: Array | None
+    by_coefficients: Array | None
     parts_density: float | None
 
 
@@ -113,8 +112,8 @@ def _report(hole: Hole, name: str, fluid: Fluid) -> FluidReport:
         z=z,
         temperature=warmth,
         pressure=np.asarray(column.si),
-        density=_by_constants(fluid, column, over),
-        composed=_by_parts(fluid, column, over),
+        density=np.asarray(fluid.density_in_place(column, over).si),
+        by_coefficients=_by_constants(fluid, column, over),
         parts_density=_parts_density(fluid),
     )
 
@@ -126,7 +125,9 @@ def _used(fluid: Fluid, readings: Readings) -> Array:
     return fluid.conditions_law.stress(readings.rates, *where)
 
 
-def _by_constants(fluid: Fluid, pressure: Value, warmth: Value) -> Array:
+def _by_constants(fluid: Fluid, pressure: Value, warmth: Value) -> Array | None:
+    if fluid.composition is None:
+        return None
     density = work(
         density_at,
         density_at_surface_conditions=fluid.value("density"),
@@ -137,15 +138,6 @@ def _by_constants(fluid: Fluid, pressure: Value, warmth: Value) -> Array:
         reference_temperature=fluid.value("reference_temperature"),
     )
     return np.asarray(density.si)
-
-
-def _by_parts(fluid: Fluid, pressure: Value, warmth: Value) -> Array | None:
-    weighed = _parts_density(fluid)
-    if fluid.composition is None or weighed is None:
-        return None
-    reference = fluid.value("reference_temperature")
-    whole = np.asarray(fluid.composition.density(pressure, warmth, reference).si)
-    return whole * (fluid.density / weighed)
 
 
 def _parts_density(fluid: Fluid) -> float | None:

@@ -21,7 +21,7 @@ FIT_TITLES: Final = (
     "of the greatest",
 )
 READING_TITLES: Final = ("speed", "reading", "measured", "by the law the walk uses")
-DENSITY_TITLES: Final = ("depth", "temperature", "pressure", "density", "part by part")
+DENSITY_TITLES: Final = ("depth", "temperature", "pressure", "density", "by mean coefficients")
 
 
 def constants_told(report: FluidReport, units: UnitSystem) -> list[tuple[str, str]]:
@@ -125,14 +125,14 @@ def _over_conditions(report: FluidReport, units: UnitSystem) -> str:
 
 def density_rows(report: FluidReport, hole: Hole, units: UnitSystem) -> tuple[tuple[str, ...], ...]:
     """Return density against depth as rows under `DENSITY_TITLES`."""
-    composed = report.composed
+    mean = report.by_coefficients
     return tuple(
         (
             hole.depth(float(z)).show(units),
             warmth(float(report.temperature[index]), units),
             pressure(float(report.pressure[index]), units),
             density(float(report.density[index]), units),
-            "" if composed is None else density(float(composed[index]), units),
+            "" if mean is None else density(float(mean[index]), units),
         )
         for index, z in enumerate(report.z)
     )
@@ -140,7 +140,7 @@ def density_rows(report: FluidReport, hole: Hole, units: UnitSystem) -> tuple[tu
 
 def composition_told(report: FluidReport, units: UnitSystem) -> str:
     """Return how far the constant coefficients are from the density part by part."""
-    if report.composed is None or report.parts_density is None:
+    if report.by_coefficients is None or report.parts_density is None:
         return ""
     apart = report.fluid.density / report.parts_density - 1.0
     weighed = ""
@@ -149,10 +149,11 @@ def composition_told(report: FluidReport, units: UnitSystem) -> str:
             f"As weighed the mud is {100.0 * apart:+.2g} % off the "
             f"{density(report.parts_density, units)} of its parts; the weighed density counts. "
         )
-    worst = float(np.max(np.abs(report.density / report.composed - 1.0)))
+    worst = float(np.max(np.abs(report.by_coefficients / report.density - 1.0)))
     return weighed + (
-        f"Part by part the density differs from that of the constant coefficients by up to "
-        f"{100.0 * worst:.2g} % over these depths: constant coefficients are means of 5 to 80 °C "
-        "and of 0 to 60 MPa. Its water is that of TEOS-10 up to 40 °C; warmer, it swells as at the "
-        "surface and is squeezed as at 40 °C."
+        "Columns follow the parts: water by TEOS-10, beyond 40 °C by Sharqawy's expansion and the "
+        "compression of pure water (IAPWS-IF97); oil as a mineral base oil (API RP 13D) unless its "
+        "own was measured; grains hardly. Mean coefficients of 5 to 80 °C and 0 to 60 MPa, which "
+        "closed annuli and heave take, differ by up to "
+        f"{100.0 * worst:.2g} % over these depths."
     )

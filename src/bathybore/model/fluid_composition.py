@@ -1,0 +1,189 @@
+"""A mud by what it is made of: shares of water, oil and solids, each with its own law."""
+
+from __future__ import annotations
+
+from typing import Final, Self, TypeAlias
+
+import numpy as np
+from pydantic import model_validator
+
+from bathybore.base.arrays import Array, Real
+from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.kernels.mud import density_at
+from bathybore.kernels.mud_composition import (
+    HIGH_GRAVITY,
+    LOW_GRAVITY,
+    composed_density,
+    mean_compressibility,
+    mean_thermal_expansion,
+    mineral_oil_density,
+    warm_sea_water_density,
+    water_share,
+)
+from bathybore.kernels.seawater import conservative_temperature, sea_water_density
+from bathybore.kernels.water import pure_water_density
+from bathybore.model.fields import (
+    Compressibility,
+    Density,
+    Expansion,
+    Fraction,
+    Node,
+    Ratio,
+    sourced,
+)
+
+_WARMEST: Final = 313.15  # K; where the equation of sea water ends
+_WATER: Final = (
+    "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the surface "
+    "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is (IAPWS-IF97)"
+)
+_OIL: Final = "mineral base oil after API RP 13D, in proportion to the density told of it"
+_Numbers: TypeAlias = dict[str, Array]
+
+
+class Composition(Node):
+    """What a volume of mud is made of at the surface; the rest is water."""
+
+    salinity: Ratio = sourced(35.0, note="grams of salt in a kilogram of its water")
+    oil: Fraction = sourced(0.0)
+    low_gravity_solids: Fraction = sourced(0.0)
+    high_gravity_solids: Fraction = sourced(0.0)
+    low_gravity_density: Density = sourced(2600.0, "common-practice", "clay and drilled rock")
+    high_gravity_density: Density = sourced(4200.0, "common-practice", "barite")
+    oil_density: Density = sourced(800.0, "common-practice", "low-toxic base oil at 20 degC")
+    oil_compressibility: Compressibility | None = None  # as measured: else by the law of a base oil
+    oil_thermal_expansion: Expansion | None = None
+
+    @model_validator(mode="after")
+    def _no_more_than_whole(self) -> Self:
+        parts = self.oil + self.low_gravity_solids + self.high_gravity_solids
+        if not parts < 1.0:
+            raise ValueError(
+                f"found oil and solids that are {parts:.3g} of the volume; expected less than 1, "
+                "the rest being water"
+            )
+        if (self.oil_compressibility is None) != (self.oil_thermal_expansion is None):
+            raise ValueError(
+                "found half of what was measured of the oil; expected oil_compressibility together "
+                "with oil_thermal_expansion, or neither: then it is a mineral base oil"
+            )
+        if self.salinity > 42.0:
+            raise ValueError(
+                f"found a salinity of {self.salinity:g} g/kg; expected no more than 42, where the "
+                "equation of sea water ends: give density, compressibility and thermal_expansion "
+                "of a brine as measured"
+            )
+        return self
+
+    # ---- the parts in place ---------------------------------------------------------------
+
+    def _water(self, pressure: Real, warmth: Real) -> Array:
+        """Return the density of the water: TEOS-10 up to 40 degC, from there on by its warmth."""
+        known = np.minimum(warmth, _WARMEST)
+        heat = conservative_temperature(self.salinity, known, pressure)
+        density = np.asarray(sea_water_density(self.salinity, heat, pressure))
+        if not np.any(np.greater(warmth, _WARMEST)):
+            return density
+        swollen = warm_sea_water_density(self.salinity, warmth)
+        here = warm_sea_water_density(self.salinity, known)
+        hot, cool = _squeezed(pressure, warmth), _squeezed(pressure, known)
+        return np.asarray(density * np.asarray(swollen) / np.asarray(here) * hot / cool)
+
+    def _oil(self, pressure: Real, warmth: Real, reference: float) -> Array:
+        if self.oil_compressibility is None or self.oil_thermal_expansion is None:
+            law = np.asarray(mineral_oil_density(pressure, warmth))
+            return np.asarray(self.oil_density * law / mineral_oil_density(0.0, reference))
+        constants = self.oil_compressibility, self.oil_thermal_expansion
+        return np.asarray(density_at(self.oil_density, pressure, warmth, *constants, reference))
+
+    def parts(self, pressure: Real, warmth: Real, reference: float) -> _Numbers:
+        """Return the density of every part at the surface and in place, by what equations say."""
+        grains = {"low_gravity": LOW_GRAVITY, "high_gravity": HIGH_GRAVITY}
+        found = {
+            "water_density": self._water(0.0, reference),
+            "water_density_in_place": self._water(pressure, warmth),
+            "oil_density": np.asarray(self.oil_density),
+            "oil_density_in_place": self._oil(pressure, warmth, reference),
+        }
+        for name, law in grains.items():
+            grain = float(getattr(self, f"{name}_density"))
+            found[f"{name}_density"] = np.asarray(grain)
+            found[f"{name}_density_in_place"] = np.asarray(
+                density_at(grain, pressure, warmth, *law, reference)
+            )
+        return found
+
+    def numbers(self, pressure: Real, warmth: Real, reference: float) -> Array:
+        """Return the density of the mud under pressures and at temperatures [kg/m3]."""
+        shares = {name: float(value) for name, value in self._shares().items()}
+        rest = float(np.asarray(water_share(**shares)))
+        parts = self.parts(pressure, warmth, reference)
+        return np.asarray(composed_density(water_share=rest, **shares, **parts))
+
+    def density(self, pressure: Value, temperature: Value, reference: Value) -> Value:
+        """Return the density of the mud under a pressure and temperature, part by part."""
+        shares = self._shares()
+        numbers = self.parts(pressure.si, temperature.si, float(reference))
+        parts = {
+            name: Value(name, number, "kg/m3", self._origin(name, pressure, temperature))
+            for name, number in numbers.items()
+        }
+        made = work(composed_density, water_share=work(water_share, **shares), **shares, **parts)
+        return Value(made.name, made.si, made.unit, made.origin, pressure.depth_axis)
+
+    def _origin(self, name: str, pressure: Value, temperature: Value) -> Solved:
+        """Return by which law a part is as dense as it is."""
+        place = (pressure, temperature) if name.endswith("_in_place") else ()
+        if name.startswith("water"):
+            salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
+            return Solved(_WATER, "teos-10", (salinity, *place))
+        told = self.value(name.removesuffix("_in_place"))
+        if not name.startswith("oil"):
+            how = "grains squeezed and swollen as minerals are, from memory"
+            return Solved(how, "common-practice", (told, *place))
+        if self.oil_compressibility is None:
+            return Solved(_OIL, "api-rp-13d", (told, *place))
+        measured = self.value("oil_compressibility"), self.value("oil_thermal_expansion")
+        return Solved("as measured of the oil", "definition", (told, *measured, *place))
+
+    def _shares(self) -> dict[str, Value]:
+        return {
+            "oil_share": self.value("oil", "oil_share"),
+            "low_gravity_share": self.value("low_gravity_solids", "low_gravity_share"),
+            "high_gravity_share": self.value("high_gravity_solids", "high_gravity_share"),
+        }
+
+    def constants(self, reference: Value) -> dict[str, Value]:
+        """Return density, compressibility and expansion that columns of the mud are made with."""
+        rest, deep = _point("first_pressure", 0.0, "Pa"), _point("second_pressure", 60e6, "Pa")
+        cold, warm = (
+            _point("colder_temperature", 278.15, "K"),
+            _point("warmer_temperature", 353.15, "K"),
+        )
+        at_rest = self.density(rest, reference, reference)
+        return {
+            "density": at_rest.named("density"),
+            "compressibility": work(
+                mean_compressibility,
+                first_density=at_rest.named("first_density"),
+                second_density=self.density(deep, reference, reference).named("second_density"),
+                first_pressure=rest,
+                second_pressure=deep,
+            ),
+            "thermal_expansion": work(
+                mean_thermal_expansion,
+                first_density=self.density(rest, cold, reference).named("first_density"),
+                second_density=self.density(rest, warm, reference).named("second_density"),
+                colder_temperature=cold,
+                warmer_temperature=warm,
+            ).named("thermal_expansion"),
+        }
+
+
+def _point(name: str, number: float, unit: str) -> Value:
+    return Value(name, number, unit, FromWalk("between which a constant coefficient is taken"))
+
+
+def _squeezed(pressure: Real, warmth: Real) -> Array:
+    """Return how much denser pure water is under a pressure than without."""
+    return np.asarray(pure_water_density(pressure, warmth) / pure_water_density(0.0, warmth))
