@@ -9,14 +9,24 @@ from __future__ import annotations
 
 import math
 import re
+import sys
 from dataclasses import replace
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-import pint
-
 from bathybore.base.errors import InputErrors, nearest
+
+# The unit library imports dask wherever that is installed, for arrays we have none of: it would
+# be a fifth of the time that every command takes to start. It finds none while it is imported.
+_DASK = "dask"
+_absent = _DASK not in sys.modules
+if _absent:
+    sys.modules[_DASK] = None  # type: ignore[assignment]  # Python's own way to say so
+import pint  # noqa: E402
+
+if _absent:
+    del sys.modules[_DASK]
 
 UnitSystem: TypeAlias = Literal["metric", "oilfield"]
 
