@@ -10,7 +10,7 @@ from bathybore.usecases.searching import MOST_ALTERNATIVES, SearchOrder
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.architecture_page import ArchitectureAnswer
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.shapes import InUnits, SteelAnswer
 from bathybore.web.string_page import ReachAnswer
 
@@ -42,15 +42,10 @@ def choose_steel(room: RoomHere, units: InUnits = "metric") -> Response:
     return json(room.steel(units))
 
 
-@router.get(
-    "/steel/{casing}/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/steel/{casing}/picture.svg", response_class=Response, responses=SVG)
 def draw_steel(room: RoomHere, casing: CasingName, units: InUnits = "metric") -> Response:
     """Draw loads against resistance over depth, and the design envelope, of one string."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    return Response(room.steel_picture(casing, units), media_type="image/svg+xml", headers=headers)
+    return drawn(room.steel_picture(casing, units))
 
 
 @router.get("/string", response_model=ReachAnswer)
@@ -59,12 +54,7 @@ def reach_by_string(room: RoomHere, units: InUnits = "metric") -> Response:
     return json(room.string_reach(units))
 
 
-@router.get(
-    "/string/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/string/picture.svg", response_class=Response, responses=SVG)
 def draw_string(room: RoomHere, units: InUnits = "metric") -> Response:
     """Draw the loads of that string over depth."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    return Response(room.string_picture(units), media_type="image/svg+xml", headers=headers)
+    return drawn(room.string_picture(units))

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Query, Response
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
 from bathybore.web.circulation_page import CirculationAnswer, FluidsAnswer
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.shapes import InUnits
 
 router = APIRouter(prefix="/holes/{hole}", tags=["fluids"], responses=ERRORS)
@@ -32,15 +32,9 @@ def show_circulation(room: RoomHere, step: Step = "", units: InUnits = "metric")
     return json(room.circulation(step, units))
 
 
-@router.get(
-    "/circulation/{which}.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/circulation/{which}.svg", response_class=Response, responses=SVG)
 def draw_circulation(
     room: RoomHere, which: Which, step: Step = "", units: InUnits = "metric"
 ) -> Response:
     """Draw a circulation by depth, its window of flows, or its heat."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    svg = room.circulation_picture(which, step, units)
-    return Response(svg, media_type="image/svg+xml", headers=headers)
+    return drawn(room.circulation_picture(which, step, units))

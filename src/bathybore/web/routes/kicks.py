@@ -2,31 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Path, Query, Response
 
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.kick_page import KickAnswer, MudAnswer
 from bathybore.web.shapes import InUnits
 
 router = APIRouter(prefix="/holes/{hole}", tags=["fluids"], responses=ERRORS)
 
-_SVG: Final[dict[int | str, dict[str, Any]]] = {
-    200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}
-}
 Section = Annotated[
     str,
     Query(max_length=200, description="A section drilled with a riser; the deepest when empty."),
 ]
 Which = Annotated[Literal["story", "tolerance", "hydrates"], Path()]
-
-
-def _drawn(svg: str) -> Response:
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    return Response(svg, media_type="image/svg+xml", headers=headers)
 
 
 @router.get("/kick", response_model=KickAnswer)
@@ -35,12 +27,12 @@ def show_kick(room: RoomHere, section: Section = "", units: InUnits = "metric") 
     return json(room.kick(section, units))
 
 
-@router.get("/kick/{which}.svg", response_class=Response, responses=_SVG)
+@router.get("/kick/{which}.svg", response_class=Response, responses=SVG)
 def draw_kick(
     room: RoomHere, which: Which, section: Section = "", units: InUnits = "metric"
 ) -> Response:
     """Draw a kick in time, the tolerance of all sections, or its hydrates."""
-    return _drawn(room.kick_picture(which, section, units))
+    return drawn(room.kick_picture(which, section, units))
 
 
 @router.get("/mud", response_model=MudAnswer)
@@ -49,7 +41,7 @@ def show_mud(room: RoomHere, units: InUnits = "metric") -> Response:
     return json(room.mud(units))
 
 
-@router.get("/mud/picture.svg", response_class=Response, responses=_SVG)
+@router.get("/mud/picture.svg", response_class=Response, responses=SVG)
 def draw_mud(room: RoomHere, units: InUnits = "metric") -> Response:
     """Draw the account of the mud."""
-    return _drawn(room.mud_picture(units))
+    return drawn(room.mud_picture(units))

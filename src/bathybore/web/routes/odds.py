@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Response
 from bathybore.ensembles.choosing import Goal
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.odds_page import FirstBite, OddsPart, Progress, QuestionAsked
 from bathybore.web.outlook import Question, SlowPart
 from bathybore.web.shapes import InUnits, Refusal
@@ -54,16 +54,10 @@ def show_odds(room: RoomHere, part: Part, units: InUnits = "metric") -> Response
     return json(room.odds.answer(part, units))
 
 
-@router.get(
-    "/{part}/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/{part}/picture.svg", response_class=Response, responses=SVG)
 def draw_odds(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
     """Draw the reach of each limit, or days, chance and endings by depth."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    svg = room.odds_picture(part, units)
-    return Response(svg, media_type="image/svg+xml", headers=headers)
+    return drawn(room.odds_picture(part, units))
 
 
 @router.post("/{part}/begin", response_model=Progress)

@@ -11,7 +11,7 @@ from bathybore.reports.formulas import formula_svg
 from bathybore.usecases.explaining import Explanation
 from bathybore.web.answers import ERRORS, json, missing
 from bathybore.web.asking import Reader, RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.shapes import InUnits, LedgerPage, SceneAnswer, ToDatum
 from bathybore.web.view import View
 
@@ -54,15 +54,7 @@ def read_check(
     return json(found)
 
 
-@router.get(
-    "/formula/{equation}",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/formula/{equation}", response_class=Response, responses=SVG)
 def read_formula(equation: Annotated[str, Path(max_length=200)], reader: Reader) -> Response:
     """Set the formula of a published equation; its colour is that of the text around it."""
-    headers = {
-        "Cache-Control": "private, max-age=86400",
-        "Content-Security-Policy": DOCUMENT_POLICY,
-    }
-    return Response(formula_svg(equation), media_type="image/svg+xml", headers=headers)
+    return drawn(formula_svg(equation), Cache_Control="private, max-age=86400")

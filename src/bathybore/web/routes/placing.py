@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Response
 
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.placing_page import PlacingAnswer, PlacingKind
 from bathybore.web.shapes import InUnits
 
@@ -28,15 +28,9 @@ def show_placing(
     return json(room.placing(kind, name, units))
 
 
-@router.get(
-    "/{kind}/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/{kind}/picture.svg", response_class=Response, responses=SVG)
 def draw_placing(
     room: RoomHere, kind: Kind, name: Name = "", units: InUnits = "metric"
 ) -> Response:
     """Draw a cement job in time, the speeds of a trip, or cuttings by annulus."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    svg = room.placing_picture(kind, name, units)
-    return Response(svg, media_type="image/svg+xml", headers=headers)
+    return drawn(room.placing_picture(kind, name, units))

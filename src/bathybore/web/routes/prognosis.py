@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Response
 
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.prognosis_page import NodeAnswer, PrognosisAnswer
 from bathybore.web.shapes import InUnits
 
@@ -21,15 +21,10 @@ def work_out(room: RoomHere, units: InUnits = "metric") -> Response:
     return json(room.prognosis(units))
 
 
-@router.get(
-    "/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/picture.svg", response_class=Response, responses=SVG)
 def draw(room: RoomHere, units: InUnits = "metric") -> Response:
     """Draw the curves of the prognosis with their spread."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    return Response(room.prognosis_picture(units), media_type="image/svg+xml", headers=headers)
+    return drawn(room.prognosis_picture(units))
 
 
 @router.get("/curves/{curve}", response_model=NodeAnswer)

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Response
 
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.riser_page import RiserPartName
 from bathybore.web.shapes import InUnits
 from bathybore.web.topic_page import TopicAnswer
@@ -26,13 +26,7 @@ def show_riser(room: RoomHere, part: Part, units: InUnits = "metric") -> Respons
     return json(room.riser(part, units))
 
 
-@router.get(
-    "/{part}/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/{part}/picture.svg", response_class=Response, responses=SVG)
 def draw_riser(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
     """Draw it over depth."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    svg = room.riser_picture(part, units)
-    return Response(svg, media_type="image/svg+xml", headers=headers)
+    return drawn(room.riser_picture(part, units))

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Response
 
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
-from bathybore.web.guard import DOCUMENT_POLICY
+from bathybore.web.drawn import SVG, drawn
 from bathybore.web.shapes import InUnits
 from bathybore.web.station_page import StationPart
 from bathybore.web.topic_page import TopicAnswer
@@ -27,13 +27,7 @@ def show_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Respo
     return json(room.station(part, units))
 
 
-@router.get(
-    "/{part}/picture.svg",
-    response_class=Response,
-    responses={200: {"content": {"image/svg+xml": {"schema": {"type": "string"}}}}},
-)
+@router.get("/{part}/picture.svg", response_class=Response, responses=SVG)
 def draw_station(room: RoomHere, part: Part, units: InUnits = "metric") -> Response:
     """Draw it: by direction as a polar picture, or on the sea to scale."""
-    headers = {"Content-Security-Policy": DOCUMENT_POLICY}
-    svg = room.station_picture(part, units)
-    return Response(svg, media_type="image/svg+xml", headers=headers)
+    return drawn(room.station_picture(part, units))
