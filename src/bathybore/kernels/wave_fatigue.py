@@ -49,9 +49,10 @@ def wave_fatigue_rate(stress_deviation: Real, crossing_period: Real) -> Real:
 
 
 @published(
-    formula="d_f = 1/T_4 (sum of S^(-m)/a over p(S)), quad p(S) = 1/(2 sigma_s) "
+    formula="d_f = 1/T_4 integral p(S)/N(S) d S, quad p(S) = 1/(2 sigma_s) "
     "(D_1/Q e^(-Z/Q) + (D_2 Z)/R^2 e^(-Z^2/(2 R^2)) + D_3 Z e^(-Z^2/2)), \\ "
-    "Z = S/(2 sigma_s), quad gamma = T_4/T_c, quad x_m = T_4/T_1, quad D_1 = (2 (x_m - gamma^2))/(1 + gamma^2), quad "
+    "Z = S/(2 sigma_s), quad gamma = T_4/T_c, quad x_m = T_4/T_1, quad "
+    "D_1 = (2 (x_m - gamma^2))/(1 + gamma^2), quad "
     "R = (gamma - x_m - D_1^2)/(1 - gamma - D_1 + D_1^2), \\ "
     "D_2 = (1 - gamma - D_1 + D_1^2)/(1 - R), quad D_3 = 1 - D_1 - D_2, quad "
     "Q = (5 (gamma - D_3 - D_2 R))/(4 D_1)",
