@@ -10,6 +10,7 @@ import pytest
 
 from bathybore.base.errors import InputErrors
 from bathybore.checks.record import Status
+from bathybore.ensembles.asked_numbers import Effect, Moved, NumberAsked
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.drawing import groups
 from bathybore.ensembles.evaluating import Ensemble
@@ -150,6 +151,22 @@ def test_a_measurement_takes_its_time_off_what_it_saves_and_costs_what_is_told(
     rows = WorthsTold(other).topic("oilfield").tables[0].rows
     assert {row[1] for row in rows} == {"2.0 days, 50,000 money", "no more time"}
     assert all("ft below the sea bed" in row[0] for row in rows)
+
+
+def test_it_is_told_which_questions_a_drawn_number_moves(found: OddsFound) -> None:
+    tables = found.ensemble.ledger.tables
+    at = next(n for n, table in enumerate(tables) if table.check == "hook-load")
+    same = Effect.of(tables[at].demand, tables[at].demand[None])
+    numbers = (
+        NumberAsked("vessel.hoist.hook_capacity", np.ones(1), {at: Moved(same, same)}),
+        NumberAsked("site.water_depth", np.ones(1), {}, ("no such sea",)),
+    )
+    ledger = replace(found.ensemble.ledger, numbers=numbers)
+    other = replace(found, ensemble=replace(found.ensemble, ledger=ledger))
+    facts = OddsTold(other).topic("metric").facts
+    assert ("Drawn: vessel.hoist.hook_capacity", "moves hook-load") in facts
+    assert ("Drawn: site.water_depth", "moves no question") in facts
+    assert ("Not asked", "at 1 of its values: no such sea") in facts
 
 
 def test_what_is_uncertain_names_trouble_arrival_and_alternatives(ensemble: Ensemble) -> None:

@@ -136,6 +136,11 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
     if spares := [one.name for one in found.ensemble.frame.strings if one.spare]:
         what = "strength, running, clearance and the test of the shoe; their cement is asked"
         yield "Not asked", f"of {', '.join(spares)}: {what}"
+    for one in found.ensemble.ledger.numbers:
+        checks = dict.fromkeys(found.ensemble.ledger.tables[at].check for at in sorted(one.moved))
+        yield f"Drawn: {one.key}", f"moves {', '.join(checks)}" if checks else "moves no question"
+        if one.not_asked:
+            yield "Not asked", f"at {len(one.not_asked)} of its values: {one.not_asked[0]}"
     if answered := found.ensemble.ledger.answered:
         names = ", ".join(dict.fromkeys(check for check, _ in answered))
         yield "Ends no hole", f"{len(answered)} questions: {names}"
