@@ -5,9 +5,10 @@
 The main example, some 200 depths: earth, mud, strings, circulation and kick of every member, and
 what its casings bear of the hole below them. Chunks of 512 members against a loop from member to
 member with Python's own floats (benchmarks/plain_holes.py, plain_casings.py), whose answers are
-compared member by member. Processor time of one core, rounds interleaved, the least counts;
-threads by the clock. What is worked out once a hole (friction of a planned flow, a planned
-cement job) is in neither. Targets are printed, not enforced: machines differ.
+compared member by member. Processor time of one core, rounds interleaved, the least counts.
+More workers are processes: `ensemble_spread.py` times those, and the odds from end to end. What
+is worked out once a hole (friction of a planned flow, a planned cement job) is in neither.
+Targets are printed, not enforced: machines differ.
 """
 
 from __future__ import annotations
@@ -16,7 +17,6 @@ import math
 import resource
 import time
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -29,7 +29,11 @@ from bathybore.ensembles.drawing import central, draw
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.making import made
 from bathybore.ensembles.shapes import LIMITS, Drawn, Frame, Made, Policy
-from bathybore.kernels.density_window import density_of_column, greatest_mud_density_with_kick
+from bathybore.kernels.density_window import (
+    density_of_column,
+    greatest_mud_density_with_kick,
+    kick_breaks_weak_point,
+)
 from bathybore.kernels.gas import gas_column_top_pressure, gas_z_factor
 from bathybore.kernels.tubular_collapse import collapse_pressure_under_tension
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
@@ -96,23 +100,6 @@ def against_plain(frame: Frame, policy: Policy, drawn: Drawn) -> None:
     print(f"{'':24}wanted {WANTED:.0f} times, target {TARGET:.0f}")
 
 
-def in_threads(frame: Frame, policy: Policy, drawn: Drawn) -> None:
-    def whole(_: int) -> None:
-        holes = made(frame, policy, drawn)
-        casing_bites(frame, holes, drawn)
-
-    def clock(threads: int) -> float:
-        with ThreadPoolExecutor(threads) as pool:
-            start = time.perf_counter()
-            list(pool.map(whole, range(4)))
-            return time.perf_counter() - start
-
-    one, two = math.inf, math.inf
-    for _ in range(ROUNDS):
-        one, two = min(one, clock(1)), min(two, clock(2))
-    print(f"two threads {one / two:.2f} times one (wanted 1.8)")
-
-
 def one_member(frame: Frame, policy: Policy, drawn: Drawn) -> None:
     def whole() -> None:
         holes = made(frame, policy, drawn)
@@ -167,10 +154,17 @@ def kernels() -> None:
             ),
             (22, 3, 1, 0, 0),
         ),
-        "z of gas, a step": (lambda: gas_z_factor(strong, warm), (7 * 40, 7 * 1, 0, 7, 0)),
+        "kick, yes or no": (
+            lambda: kick_breaks_weak_point(
+                strong / gas, strong, 0.0, depth, depth + 300.0, 1e6, 4.0, 0.015, gas
+            ),
+            (16, 2, 0, 0, 0),
+        ),
+        # five looks at the equation of state, four of them steps of Newton's rule
+        "z of gas": (lambda: gas_z_factor(strong, warm), (5 * 30 + 30, 5 + 8, 0, 5, 0)),
         "column of gas": (
             lambda: gas_column_top_pressure(strong, depth - 3900.0, warm),
-            (7 * 50, 7 * 4, 0, 7 * 2, 0),
+            (5 * 36 + 40, 5 * 3 + 12, 0, 5 * 2 + 1, 0),
         ),
         "collapse": (
             lambda: collapse_pressure_under_tension(0.244, 0.012, 8e8, force / 0.008, inside),
@@ -197,7 +191,6 @@ def main() -> None:
     drawn = draw(uncertainty, frame, 1, 0, CHUNK)
     print(f"{len(frame.depth)} depths, {len(frame.strings)} strings, {CHUNK} members a chunk")
     against_plain(frame, policy, drawn)
-    in_threads(frame, policy, drawn)
     one_member(frame, policy, central(uncertainty, frame))
     kernels()
 

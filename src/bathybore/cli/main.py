@@ -10,6 +10,7 @@ Bathybore; 130 interrupted; 141 whoever read the output went away.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from enum import StrEnum
@@ -33,6 +34,7 @@ from bathybore.cli.options import writing as _writing
 EXIT_INPUT = 2
 EXIT_DEFECT = 70
 EXIT_PIPE = 141
+_COLLECTOR = (200_000, 10, 10)  # new objects, and rounds, before the collector looks
 
 
 class _Commands(TyperGroup):
@@ -688,4 +690,7 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         # our pages have °, ·, ρ: UTF-8 whatever the locale says
         stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # type: ignore[union-attr]
+    # what is worked out lives on and holds no circles: the collector would look through all of it,
+    # again and again, to find nothing
+    gc.set_threshold(*_COLLECTOR)
     app(prog_name="bathybore")
