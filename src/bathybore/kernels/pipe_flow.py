@@ -111,7 +111,7 @@ def _plug_share(bingham: Array, n: Array, pipe: bool) -> tuple[Array, Array]:
         step = residual / (1.0 + n * x * (1.0 - slope / shape * rest))
         logit = logit - step
         # the error left is of the order of the square of the last step
-        if (np.abs(step) <= 1e-9).all():
+        if (np.abs(step) <= 1e-7).all():
             x, rest = _logistic(logit)
             return rest, shape_of(x, rest)[0]
     raise NotConverged("laminar wall stress: the plug did not settle")

@@ -136,9 +136,14 @@ class Circulation:
 
     def annulus_flow(self, segments: Segments) -> Value:
         """Return the flow rate in each annulus, the booster's share in the riser only."""
-        in_riser = np.array([kind == "riser" for kind in segments.kinds], dtype=float)
-        rates = np.asarray(self.flow_rate.si) + float(self.booster_flow_rate) * in_riser
-        return segments.value("flow_rate", rates, "m3/s")
+        return _annulus_flow(self.flow_rate, self.booster_flow_rate, segments)
+
+
+@kept(SOME)
+def _annulus_flow(flow_rate: Value, booster: Value, segments: Segments) -> Value:
+    in_riser = np.array([kind == "riser" for kind in segments.kinds], dtype=float)
+    rates = np.asarray(flow_rate.si) + float(booster) * in_riser
+    return segments.value("flow_rate", rates, "m3/s")
 
 
 _NO_BOOSTER: Final = Value("booster_flow_rate", 0.0, "m3/s", FromWalk("no booster line in use"))
@@ -225,7 +230,7 @@ def _annulus_law(flow: Circulation, segments: Segments, fluid: Fluid) -> dict[st
     """Return the law of a fluid in each annulus: of the mud, or of what is pumped in between."""
     if not changes_in_place(fluid):
         return rheology(fluid)
-    warm = _plain(annulus_temperature(flow.warmed, _middle(segments)))
+    warm = _plain(annulus_temperature(flow.warmed, segments.middle))
     pressed = annulus_pressure(flow, segments) if fluid.under_pressure else None
     return rheology_at(fluid, warm, pressed)
 
@@ -235,7 +240,7 @@ def bore_rheology(flow: Circulation, segments: Segments) -> dict[str, Value]:
     """Return the flow law inside the string, as warm and pressed as readings tell it there."""
     if not changes_in_place(flow.fluid):
         return rheology(flow.fluid)
-    warm = _plain(tube_temperature(flow.warmed, _middle(segments)))
+    warm = _plain(tube_temperature(flow.warmed, segments.middle))
     pressed = bore_pressure(flow, segments) if flow.fluid.under_pressure else None
     return rheology_at(flow.fluid, warm, pressed)
 
@@ -263,7 +268,7 @@ def annulus_pressure(flow: Circulation, segments: Segments) -> Value:
     rest = _column_in(flow, segments)
     if not flow.fluid.under_pressure:
         return _added(rest, _to_middle(annulus_friction(flow, segments), segments), "annulus")
-    warm = _plain(annulus_temperature(flow.warmed, _middle(segments)))
+    warm = _plain(annulus_temperature(flow.warmed, segments.middle))
 
     def friction(law: _Law) -> Array:
         return _to_middle(_annulus_friction(flow, segments, law), segments)
@@ -292,7 +297,7 @@ def bore_pressure(flow: Circulation, segments: Segments) -> Value:
     bottom = float(np.asarray(at_bit.si)[0]) + lost
     column = pressure_under(
         flow.setting, flow.fluid, OPEN_TO_AIR, BelowSeaLevel(float(segments.top[0])),
-        np.append(_middle(segments), foot),
+        np.append(segments.middle, foot),
     )  # fmt: skip
     weight = np.asarray(column.si)
     origin = Solved(
@@ -301,7 +306,7 @@ def bore_pressure(flow: Circulation, segments: Segments) -> Value:
         (_plain(at_bit), outside, drop, _plain(column)),
     )
     rest = Value("pressure", bottom - (weight[-1] - weight[:-1]), "Pa", origin)
-    warm = _plain(tube_temperature(flow.warmed, _middle(segments)))
+    warm = _plain(tube_temperature(flow.warmed, segments.middle))
 
     def friction(law: _Law) -> Array:
         return _to_middle(_bore_friction(flow, segments, law), segments, from_below=True)
@@ -340,7 +345,7 @@ def _added(rest: Value, friction: Array, where: str, residual: float | None = No
 
 def _column_in(flow: Circulation, segments: Segments) -> Value:
     _, top = column_top(flow.setting, flow.on_riser)
-    column = column_pressure(flow.setting, flow.layers, top, _middle(segments))
+    column = column_pressure(flow.setting, flow.layers, top, segments.middle)
     return _plain(column.named("pressure"))
 
 
@@ -350,11 +355,6 @@ def _to_middle(gradient: Value, segments: Segments, from_below: bool = False) ->
     if from_below:
         return np.asarray(np.cumsum(lost[::-1])[::-1] - 0.5 * lost)
     return np.asarray(np.cumsum(lost) - 0.5 * lost)
-
-
-@kept(SOME)
-def _middle(segments: Segments) -> Array:
-    return 0.5 * (segments.top + segments.bottom)
 
 
 def _plain(over: Value) -> Value:

@@ -169,7 +169,7 @@ def circulation_profile(flow: Circulation, longest: float) -> CirculationProfile
 
 
 def _annulus(flow: Circulation, cells: Segments) -> Channel:
-    warmth = _over(annulus_temperature(flow.warmed, 0.5 * (cells.top + cells.bottom)))
+    warmth = _over(annulus_temperature(flow.warmed, cells.middle))
     law, friction = annulus_rheology(flow, cells), annulus_friction(flow, cells)
     velocity, length = annulus_velocity(flow, cells), _lengths(cells)
     begin, top = column_top(flow.setting, flow.on_riser)
@@ -201,11 +201,16 @@ def _carried(
     """Return what is asked of cuttings in each cell: it is the same all along one annulus."""
     whole = flow.annuli
     value = asked(flow, whole)
-    middle = 0.5 * (cells.top + cells.bottom)
-    which = np.minimum(np.searchsorted(whole.bottom, middle), len(whole) - 1)
+    which = _cell_in(whole, cells)
     numbers = np.broadcast_to(np.asarray(value.si), whole.bottom.shape)[which]
     origin = Solved("of the annulus that the cell lies in", "definition", (value,))
     return Value(value.name, numbers, value.unit, origin)
+
+
+@kept(SOME)
+def _cell_in(whole: Segments, cells: Segments) -> np.ndarray:
+    """Return in which annulus each cell lies."""
+    return np.minimum(np.searchsorted(whole.bottom, cells.middle), len(whole) - 1)
 
 
 def _column(
@@ -251,7 +256,7 @@ def _pipe(
     flow: Circulation, cells: Segments, annulus: Channel, bit: Value, lines: Value
 ) -> tuple[Channel, Value]:
     """Return the way down, and the standpipe pressure: what the bottom asks, worked back up."""
-    warmth = _over(tube_temperature(flow.warmed, 0.5 * (cells.top + cells.bottom)))
+    warmth = _over(tube_temperature(flow.warmed, cells.middle))
     law, friction = bore_rheology(flow, cells), bore_friction(flow, cells)
     velocity = work(
         mean_velocity_in_pipe,

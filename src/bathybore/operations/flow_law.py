@@ -7,14 +7,14 @@ constants, hold everywhere.
 
 from __future__ import annotations
 
-from itertools import pairwise
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Origin, Solved, Value, work
 from bathybore.kernels.rheology_conditions import (
     consistency_under,
     flow_index_under,
@@ -28,7 +28,7 @@ from bathybore.kernels.rheology_fit import (
     measured_share,
     yield_stress_between,
 )
-from bathybore.model.fluid_readings import Readings
+from bathybore.model.fluid_readings import FLOW_UNITS
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.columns import column_top, pressure_under, temperature
@@ -154,59 +154,64 @@ def _heat_share(fluid: Fluid, temperature: Value) -> Value:
 # ---- one pressure, several temperatures ---------------------------------------------------
 
 
+@dataclass(frozen=True, eq=False)
+class _Knots:
+    """The fits of a fluid by temperature, each number with its origin, ready to be picked from.
+
+    Attributes
+    ----------
+    warmth : of the readings, the coldest first [K]
+    sides : name, unit, numbers for each gap between two readings, origin
+    """
+
+    warmth: Array
+    sides: tuple[tuple[str, str, Array, Origin], ...]
+
+    def picked(self, temperature: Value) -> dict[str, Value]:
+        """Return the numbers of the colder and the warmer fit beside each temperature."""
+        gap = np.searchsorted(self.warmth, np.asarray(temperature.si)) - 1
+        which = np.minimum(np.maximum(gap, 0), len(self.warmth) - 2)
+        return {
+            name: Value(name, numbers[which], unit, origin)
+            for name, unit, numbers, origin in self.sides
+        }
+
+
+@kept(SOME)
+def _knots(fluid: Fluid) -> _Knots:
+    measured = fluid.measured_at
+    warmth = np.array([one.temperature for one in measured])
+    rows: list[tuple[str, str, Array, Origin]] = []
+
+    def add(name: str, unit: str, numbers: Array, origin: Origin) -> None:
+        rows.append((f"colder_{name}", unit, numbers[:-1], origin))
+        rows.append((f"warmer_{name}", unit, numbers[1:], origin))
+
+    add("temperature", "K", warmth, FromWalk("temperatures of the readings next to it"))
+    for field, unit in FLOW_UNITS.items():
+        ends = tuple(one.fitted(field) for one in measured)
+        origin = Solved("fitted readings next to the temperature", "definition", ends)
+        add(field, unit, np.array([float(end) for end in ends]), origin)
+    return _Knots(warmth, tuple(rows))
+
+
 def _between(fluid: Fluid, temperature: Value) -> dict[str, Value]:
     """Return the constants at temperatures, pressure without effect.
 
     Between measured temperatures the constants of the two fits are joined by straight lines
     (of the consistency in its logarithm); beyond them they stay, outside validity.
     """
-    measured = fluid.measured_at
-    pairs = tuple(pairwise(measured))
-    warmths = np.array([one.temperature for one in measured])
-    which = np.clip(np.searchsorted(warmths, np.asarray(temperature.si)) - 1, 0, len(pairs) - 1)
+    beside = _knots(fluid).picked(temperature)
 
-    def picked(name: str, numbers: list[float], unit: str, ends: tuple[Value, ...]) -> Value:
-        origin = Solved("fitted readings next to the temperature", "definition", ends)
-        return Value(name, np.array(numbers)[which], unit, origin)
+    def sides(field: str) -> dict[str, Value]:
+        return {name: beside[name] for name in (f"colder_{field}", f"warmer_{field}")}
 
-    def sides(field: str, name: str, unit: str) -> dict[str, Value]:
-        ends = tuple(one.fitted(field) for one in measured)
-        numbers = [float(end) for end in ends]
-        return {
-            f"colder_{name}": picked(f"colder_{name}", numbers[:-1], unit, ends),
-            f"warmer_{name}": picked(f"warmer_{name}", numbers[1:], unit, ends),
-        }
-
-    share = work(
-        measured_share,
-        temperature=temperature.named("temperature"),
-        **_warmths(pairs, which),
-    )
+    warm = temperature.named("temperature")
+    share = work(measured_share, temperature=warm, **sides("temperature"))
+    rest, thick = sides("yield_stress"), sides("consistency")
     return {
         "fluid_density": fluid.value("density"),
-        "yield_stress": work(
-            yield_stress_between,
-            **sides("yield_stress", "yield_stress", "Pa"),
-            measured_share=share,
-        ),
-        "consistency_index": work(
-            consistency_between,
-            **sides("consistency", "consistency", "Pa s^n"),
-            measured_share=share,
-        ),
-        "flow_index": work(
-            flow_index_between,
-            **sides("flow_index", "flow_index", "-"),
-            measured_share=share,
-        ),
-    }
-
-
-def _warmths(pairs: tuple[tuple[Readings, Readings], ...], which: np.ndarray) -> dict[str, Value]:
-    origin = FromWalk("temperatures of the readings next to it")
-    cold = np.array([colder.temperature for colder, _ in pairs])[which]
-    warm = np.array([warmer.temperature for _, warmer in pairs])[which]
-    return {
-        "colder_temperature": Value("colder_temperature", cold, "K", origin),
-        "warmer_temperature": Value("warmer_temperature", warm, "K", origin),
+        "yield_stress": work(yield_stress_between, **rest, measured_share=share),
+        "consistency_index": work(consistency_between, **thick, measured_share=share),
+        "flow_index": work(flow_index_between, **sides("flow_index"), measured_share=share),
     }

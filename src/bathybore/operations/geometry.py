@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -102,9 +103,13 @@ class Segments:
     outer_diameter: Array
     inner_diameter: Array
 
-    @property
+    @cached_property
     def length(self) -> Array:
         return self.bottom - self.top
+
+    @cached_property
+    def middle(self) -> Array:
+        return 0.5 * (self.top + self.bottom)
 
     def __len__(self) -> int:
         return len(self.names)
@@ -128,7 +133,11 @@ class Segments:
 
     def value(self, name: str, array: Array, unit: str = "m") -> Value:
         """Return an array over segments as a value; which segment is which stands in its origin."""
-        return Value(name, array, unit, FromWalk("top down: " + "; ".join(self.names)))
+        return Value(name, array, unit, self._told)
+
+    @cached_property
+    def _told(self) -> FromWalk:
+        return FromWalk("top down: " + "; ".join(self.names))
 
     def length_above(self, z: Array) -> Value:
         """Return (depth, segment) lengths of each segment that lie above each depth."""
