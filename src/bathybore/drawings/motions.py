@@ -69,6 +69,7 @@ def _curves(axes: Axes, one: VesselMotions, curves: tuple[tuple[Stroke, Array], 
         axes.plot(PERIODS, values, color=stroke.colour, lw=stroke.width, ls=stroke.style)
     axes.set_xlim(float(PERIODS[0]), float(PERIODS[-1]))
     axes.set_ylim(0.0, top)
+    axes.set_xticks(np.arange(5.0, PERIODS[-1] + 1.0, 5.0))
     axes.tick_params(labelsize=SMALL, length=2.5, width=0.6)
     axes.grid(color=palette.FAINT, linewidth=0.4)
     axes.set_axisbelow(True)

@@ -52,8 +52,10 @@ _MAY: Final = Stroke("allowed", palette.REDDISH_PURPLE, 1.2, (4.0, 1.5, 1.0, 1.5
 _BENDING: Final = Stroke("greatest bending stress", palette.BLUISH_GREEN, 1.6)
 _CURRENT: Final = Stroke("planned current", palette.BLUE, 1.6)
 _STATIC: Final = Stroke("at rest", palette.INK, 1.8)
-_LEAST: Final = Stroke("least in three hours", palette.VERMILION, 1.4, (6.0, 2.0))
-_MOST: Final = Stroke("greatest in three hours", palette.BLUE, 1.4, (2.0, 1.5))
+_LEAST: Final = Stroke("least in three hours, held hard", palette.VERMILION, 1.4, (6.0, 2.0))
+_MOST: Final = Stroke("greatest, held hard", palette.BLUE, 1.4, (2.0, 1.5))
+_SOFT_LEAST: Final = Stroke("least, on the tensioners", palette.ORANGE, 1.2, (6.0, 2.0))
+_SOFT_MOST: Final = Stroke("greatest, on the tensioners", palette.SKY_BLUE, 1.2, (2.0, 1.5))
 _COLOURS: Final = (
     palette.BLUE, palette.VERMILION, palette.BLUISH_GREEN, palette.REDDISH_PURPLE, palette.ORANGE,
     palette.INK,
@@ -268,6 +270,8 @@ def _of_hang_off(one: RiserHungOff) -> tuple[_Panel, ...]:
         (tension, _STATIC),
         (tension - hung.swing, _LEAST),
         (tension + hung.swing, _MOST),
+        (tension - one.soft.swing, _SOFT_LEAST),
+        (tension + one.soft.swing, _SOFT_MOST),
     )
     zero = Stroke("pushed to the left of it", palette.FAINT, 1.0)
     return (

@@ -102,8 +102,9 @@ def _chart(axes: Axes, one: WatchCircles, units: UnitSystem) -> None:
         low, high = _shown(np.array(one.rule(shares)), units)
         axes.add_patch(Annulus((0, 0), high, high - low, facecolor=palette.FAINT, alpha=0.5, lw=0))
         words = f"{shares[0]:.0%} to {shares[1]:.0%} of water depth"
+        ground = {"facecolor": palette.WATER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85}
         axes.text(0.0, -0.5 * (low + high), words, fontsize=SMALL, ha="center", va="center",
-                  color=palette.QUIET)  # fmt: skip
+                  color=palette.QUIET, zorder=6, bbox=ground)  # fmt: skip
     track = one.drift.track
     for n in range(0, len(one.drift.directions), 3):
         inside = track.offset[:, n] <= 1.02 * one.limit
