@@ -42,7 +42,7 @@ def test_json_has_si_beside_every_unit_and_ids_that_explain_opens() -> None:
 
 
 def test_pictures_are_written_for_every_string(tmp_path: Path) -> None:
-    result = CliRunner().invoke(app, ["steel", MAIN, "liner-7", "--pictures", str(tmp_path)])
+    result = CliRunner().invoke(app, ["steel", MAIN, "liner-7", "--picture", str(tmp_path)])
     assert result.exit_code == 0
     assert sorted(path.name for path in tmp_path.iterdir()) == [
         "steel-liner-7.png",

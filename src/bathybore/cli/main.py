@@ -187,7 +187,7 @@ def steel(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    pictures: Annotated[
+    picture: Annotated[
         Path | None,
         typer.Option(metavar="DIR", help="Write a picture of every string (SVG, PNG) into it."),
     ] = None,
@@ -207,10 +207,10 @@ def steel(
     put(
         json_page.steel(choices, units.value) if as_json else steel_page.steel(choices, units.value)
     )
-    if pictures is not None:
+    if picture is not None:
         from bathybore.reports.steel import write_pictures
 
-        tell_written(lambda: write_pictures(walked, choices, pictures, units.value))
+        tell_written(lambda: write_pictures(walked, choices, picture, units.value))
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
