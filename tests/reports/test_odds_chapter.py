@@ -19,6 +19,7 @@ from bathybore.reports.odds_chapter import odds_and_reach
 from bathybore.reports.programme import Source, programme
 from bathybore.usecases.odds import usual_odds
 from bathybore.usecases.odds_told import OddsTold
+from bathybore.usecases.placing_told import ToldTable
 from bathybore.usecases.walking import Walk
 from varied import EXAMPLES
 
@@ -38,7 +39,11 @@ def chapter(hole: Hole) -> Chapter:
 
 def test_it_has_the_pictures_every_table_and_the_cautions(chapter: Chapter, hole: Hole) -> None:
     drawings = [one for one in chapter.blocks if isinstance(one, Drawing)]
-    assert [one.picture.title.split(" of ")[0] for one in drawings] == ["Odds", "What matters", "Reach"]
+    assert [one.picture.title.split(" of ")[0] for one in drawings] == [
+        "Odds",
+        "What matters",
+        "Reach",
+    ]
     tables = {one.caption: one for one in chapter.blocks if isinstance(one, Table)}
     told = OddsTold(usual_odds(hole, load_uncertainty(FOLDER, hole))).topic("metric")
     for table in told.tables:
@@ -57,6 +62,16 @@ def test_words_are_set_as_words_and_figures_as_figures(chapter: Chapter) -> None
     }
     assert set(kinds["What is uncertain"]) == {"words"}
     assert kinds["Spent by those that come to the target"] == ["words", *["number"] * 4]
+
+
+def test_a_short_name_keeps_its_room_beside_long_sentences() -> None:
+    """A name of few letters has nowhere to break: it would run into the column beside it."""
+    told = ToldTable(
+        "rules", ("test", "then", "else", "so"), (("casing-1338", *["word " * 40] * 3),)
+    )
+    shares = [one.share for one in odds_chapter._table(told).columns]
+    assert shares[0] / sum(shares) >= len("casing-1338") / odds_chapter._LINE
+    assert shares[1] == shares[2] == shares[3] > shares[0]
 
 
 @pytest.mark.soak

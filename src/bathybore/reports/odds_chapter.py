@@ -24,6 +24,8 @@ from bathybore.usecases.reach_told import ReachTold
 
 TITLE: Final = "Odds and reach"
 _NARROW, _WIDE = 12, 30  # letters that a column is at least and at most given room for
+_NAME: Final = 14  # letters of a column that keeps its room
+_LINE: Final = 92.0  # letters of a line
 _SHORT: Final = 24  # letters in the longest cell of a column of numbers
 _OPENING: Final = (
     "The hole made many times as it may turn out: rock, factors, trouble and weather are drawn, "
@@ -96,14 +98,27 @@ def _matters(found: OddsFound, units: UnitSystem) -> Iterator[Block]:
 
 def _table(table: ToldTable) -> Table:
     """Return a table whose columns are as wide as what they hold asks for."""
-    columns = []
+    longest = []
     for number, name in enumerate(table.columns):
-        cells = [row[number] for row in table.rows]
-        longest = max(len(text) for text in (name, *cells))
-        figures = number > 0 and longest <= _SHORT and all(_is_number(cell) for cell in cells)
-        share = min(max(longest, _NARROW), _WIDE)
-        columns.append(Column(name, float(share), "number" if figures else "words"))
+        longest.append(max(len(text) for text in (name, *(row[number] for row in table.rows))))
+    columns = []
+    for number, (name, share) in enumerate(zip(table.columns, _shares(longest), strict=True)):
+        cells = (row[number] for row in table.rows)
+        figures = number > 0 and longest[number] <= _SHORT and all(map(_is_number, cells))
+        columns.append(Column(name, share, "number" if figures else "words"))
     return Table(table.title, tuple(columns), table.rows)
+
+
+def _shares(longest: list[int]) -> list[float]:
+    """Return the letters that each column is given: where a line has too few, the wide give way.
+
+    A name of few letters has nowhere to break: it would run into the column beside it.
+    """
+    shares = [float(min(max(letters, _NARROW), _WIDE)) for letters in longest]
+    narrow = sum(share for share in shares if share <= _NAME)
+    wide = sum(shares) - narrow
+    less = min(1.0, max(_LINE - narrow, 0.0) / wide) if wide else 1.0
+    return [share if share <= _NAME else max(share * less, _NARROW) for share in shares]
 
 
 def _is_number(cell: str) -> bool:
