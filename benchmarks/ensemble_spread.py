@@ -18,10 +18,11 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import fields
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import numpy as np
-from distributed import LocalCluster
 
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.running import run
@@ -73,7 +74,8 @@ def main() -> None:
     ensemble = ensemble_at(place)
     print(f"tables of the ledger {time.perf_counter() - start:.1f} s", flush=True)
     print(f"{members:,} members, the least of {ROUNDS} rounds:", flush=True)
-    with LocalCluster(
+    engine: Any = import_module("distributed")
+    with engine.LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
     ) as cluster:
         best = measure(ensemble, members, cluster.scheduler_address)
