@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from bathybore.checks.record import Status
+from bathybore.reports.blocks import Document
+from bathybore.reports.programme import programme
 from bathybore.usecases.walking import Walk, walk
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "main"
@@ -16,14 +18,19 @@ HOSTILE = "#panic(\"x\") $x^2$ <script>alert(1)</script> & 'q' *b* @ref \\ `r` [
 
 
 @pytest.fixture(scope="session")
-def example() -> Walk:
-    return walk(EXAMPLE)
+def example(main_walk: Walk) -> Walk:
+    return main_walk
 
 
 @pytest.fixture(scope="session")
 def short() -> Walk:
     """The first steps of the small hole: a document with few pictures, made in a moment."""
     return _first_steps(walk(EXAMPLE.with_name("riserless")))
+
+
+@pytest.fixture(scope="session")
+def short_document(short: Walk) -> Document:
+    return programme(short)
 
 
 def _first_steps(whole: Walk) -> Walk:
@@ -57,3 +64,8 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Walk:
     earth = earth.replace(",limestone,", ",#lime$<i>stone,")
     (folder / "earth.csv").write_text(earth, encoding="utf-8")
     return _first_steps(walk(folder))
+
+
+@pytest.fixture(scope="session")
+def hostile_document(hostile: Walk) -> Document:
+    return programme(hostile)

@@ -20,7 +20,7 @@ from bathybore.cli import json_page
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.tables import SURVEY_COLUMNS
 from bathybore.reports import chapters
-from bathybore.reports.blocks import Column, Table
+from bathybore.reports.blocks import Column, Document, Table
 from bathybore.reports.chapters import Writer
 from bathybore.reports.data_tables import DataColumn, DataTable, from_block
 from bathybore.reports.export_tables import MAKERS, table, tables
@@ -234,8 +234,8 @@ SIGNED = Signature(
 )
 
 
-def test_without_signatures_there_are_lines_for_ink(short: Walk) -> None:
-    last = next(c for c in programme(short).chapters if c.title == "Sign-off")
+def test_without_signatures_there_are_lines_for_ink(short_document: Document) -> None:
+    last = next(c for c in short_document.chapters if c.title == "Sign-off")
     (ink,) = (block for block in last.blocks if isinstance(block, Table))
     assert [row[0] for row in ink.rows] == ["prepared", "checked", "approved"]
     assert not any(cell for row in ink.rows for cell in row[1:])

@@ -151,8 +151,8 @@ def test_every_check_stands_in_the_ledger_and_in_the_appendix(
         assert words(id_) in html
 
 
-def test_every_check_has_its_heading_on_paper(short: Walk) -> None:
-    placed = [text for _, text in on_paper(programme(short))]
+def test_every_check_has_its_heading_on_paper(short: Walk, short_document: Document) -> None:
+    placed = [text for _, text in on_paper(short_document)]
     for record in short.records:
         assert any(text.startswith(record.id) for text in placed)
 
@@ -218,8 +218,10 @@ def test_notes_and_cautions_of_records_and_of_the_trade_are_all_said(
         assert words(caution) in html
 
 
-def test_the_mark_of_invented_data_stands_only_where_the_document_says_so(short: Walk) -> None:
-    assert "Invented" in programme(short).mark
+def test_the_mark_of_invented_data_stands_only_where_the_document_says_so(
+    short: Walk, short_document: Document
+) -> None:
+    assert "Invented" in short_document.mark
     real = short.hole.document.model_copy(update={"invented": False})
     assert programme(replace(short, hole=replace(short.hole, document=real))).mark == ""
 
@@ -277,8 +279,8 @@ def test_a_walk_without_checks_is_not_a_pass(short: Walk) -> None:
 # -- text is text ----------------------------------------------------------------------------
 
 
-def test_markup_in_names_stays_text_on_the_page(hostile: Walk) -> None:
-    text = page(programme(hostile))
+def test_markup_in_names_stays_text_on_the_page(hostile: Walk, hostile_document: Document) -> None:
+    text = page(hostile_document)
     assert "<script" not in text
     assert words(hostile.hole.name) in text
     assert words("#m$1<b>") in text
@@ -287,10 +289,9 @@ def test_markup_in_names_stays_text_on_the_page(hostile: Walk) -> None:
     Outline(text)
 
 
-def test_markup_in_names_stays_text_on_paper(hostile: Walk) -> None:
-    document = programme(hostile)
-    assert pdf(document).startswith(b"%PDF-")
-    assert hostile.hole.name in [text for _, text in on_paper(document)]
+def test_markup_in_names_stays_text_on_paper(hostile: Walk, hostile_document: Document) -> None:
+    assert pdf(hostile_document).startswith(b"%PDF-")
+    assert hostile.hole.name in [text for _, text in on_paper(hostile_document)]
 
 
 # -- the page --------------------------------------------------------------------------------
