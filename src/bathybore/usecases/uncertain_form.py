@@ -34,7 +34,6 @@ from bathybore.model.uncertainty_document import (
     ChangeEntry,
     CorrelationEntry,
     LeakOffEntry,
-    MeasurementsEntry,
     PilotHoleEntry,
     StepTroubleEntry,
     TemperatureEntry,
@@ -390,16 +389,6 @@ class _Builder:
         inner = tuple(self._node(at.field(key), node, in_words(key)) for key, node in nodes)
         about = "what can be measured before a string is decided on: how well, and what it takes"
         return self._group(at, "measurements", about, (), inner)
-
-    def _measurements(self) -> Group:
-        """Return what can be measured: every kind of it a block of its own."""
-        at, inner = _Spot("measurements", ("measurements",)), []
-        for name, info in MeasurementsEntry.model_fields.items():
-            node = shape(info.annotation, tuple(info.metadata)).node
-            if node is not None:
-                inner.append(self._node(at.field(name), node, in_words(name)))
-        about = "what can be measured before something is decided: how well, and what it takes"
-        return self._group(at, "measurements", about, (), tuple(inner))
 
     # -- parts ----------------------------------------------------------------------------
 
