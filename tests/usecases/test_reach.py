@@ -21,6 +21,7 @@ from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import walk_hole
+from bathybore.usecases import reach_told
 from bathybore.usecases.reach import Asked, Bite, Reach, find_relief, reach, slug, with_spreads
 from bathybore.usecases.reach_told import ReachTold
 from bathybore.usecases.reliefs import Bitten, Effort, changed, ladders, read
@@ -268,3 +269,13 @@ def test_without_reliefs_none_is_told() -> None:
     assert all(one.relief is None for one in found.bites)
     assert not any("Relief" in label for label, _ in ReachTold(found).topic("metric").facts)
     assert replace(found, sought=True).passes == found.passes
+
+
+def test_what_is_changed_twice_is_told_once() -> None:
+    lift = "modules that lift {} kN a joint instead of {} kN"
+    changes = (lift.format(94.5, 90), "a flow of 3 instead of 4", lift.format(99.22, 94.5))
+    assert reach_told._together(changes) == (lift.format(99.22, 90), changes[1])
+    assert reach_told._together(("begun 1 month later", "begun 1 month later")) == (
+        "begun 1 month later",
+        "begun 1 month later",
+    )

@@ -13,6 +13,7 @@ from bathybore.usecases.ledger import DAY
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.reach import CAUTION, Bite, Reach, Relief, slug
 
+_INSTEAD: Final = " instead of "
 _LEAST_DAYS: Final = 0.05  # shorter differences are not told
 
 
@@ -110,7 +111,7 @@ def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> str:
     relief = bite.relief
     if relief is None:
         return "nothing that was tried helps"
-    words = f"{', and '.join(relief.changes)} ({relief.effort}{_costs(relief, found)}). "
+    words = f"{', and '.join(_together(relief.changes))} ({relief.effort}{_costs(relief, found)}). "
     if relief.reaches is None:
         words += f"Then it bites nowhere down to {metres(bite.asked_to.metres, units)}"
     else:
@@ -121,6 +122,22 @@ def relief_told(bite: Bite, found: Reach, units: UnitSystem) -> str:
         more = len(relief.then_fails) - 3
         words += f" But then fails: {some}" + (f" and {more} more." if more > 0 else ".")
     return words
+
+
+def _together(changes: tuple[str, ...]) -> tuple[str, ...]:
+    """Return changes with what is changed a second time told once, from the first to the last."""
+    told: list[str] = []
+    for change in changes:
+        new, _, old = change.partition(_INSTEAD)
+        for at, before in enumerate(told):
+            there, _, first = before.partition(_INSTEAD)
+            begin, found, end = there.partition(old or _INSTEAD)
+            if old and found and new.startswith(begin) and new.endswith(end):
+                told[at] = f"{new}{_INSTEAD}{first}"
+                break
+        else:
+            told.append(change)
+    return tuple(told)
 
 
 def _costs(relief: Relief, found: Reach) -> str:
