@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from bathybore.kernels.gas import METHANE_GRAVITY, gas_density, gas_z_factor
 from bathybore.kernels.kill_sheet import (
@@ -22,6 +23,7 @@ from bathybore.kernels.well_control import (
     kick_tolerance_volume,
     kick_volume_circulated,
     kick_volume_shut_in,
+    liquid_kick_tolerance_volume,
     maximum_allowable_annulus_pressure,
     maximum_kick_intensity,
     riser_margin_density,
@@ -164,3 +166,27 @@ def test_local_gravity_is_used_throughout() -> None:
     a = kick_height_allowed(58e6, 62e6, 1200.0, 250.0, 1000.0)
     b = kick_height_allowed(weak, 62e6, 1200.0, 250.0, 1000.0, gravity=0.9 * G)
     assert float(a) == pytest.approx(float(b), rel=1e-9)
+
+
+def test_a_liquid_kick_is_as_high_as_the_weak_point_bears() -> None:
+    """Shut in, and again below the weak point with the choke line's friction on top, by hand.
+
+    Pressure at the weak point is that of the formation less influx and mud below it.
+    """
+    weak, formation, mud, influx, below = 58e6, 68.5e6, 1200.0, 1030.0, 1000.0
+    around_collars, around_pipe, collars, friction = 0.0436, 0.0634, 150.0, 0.3e6
+    given = (weak, formation, mud, influx, below, around_collars, around_pipe, collars)
+    g = 9.80665
+
+    def too_much(height: float, on_top: float) -> float:
+        return formation - influx * g * height - mud * g * (below - height) + on_top - weak
+
+    high = [brentq(too_much, 0.0, 1e4, args=(on_top,)) for on_top in (0.0, friction)]
+    at_rest = around_collars * min(high[0], collars) + around_pipe * max(high[0] - collars, 0.0)
+    assert 0.0 < high[1] < high[0] < below
+    assert float(liquid_kick_tolerance_volume(*given)) == pytest.approx(
+        min(at_rest, around_pipe * high[0]), rel=1e-9
+    )
+    assert float(liquid_kick_tolerance_volume(*given, friction)) == pytest.approx(
+        min(at_rest, around_pipe * high[1]), rel=1e-9
+    )

@@ -234,7 +234,7 @@ def test_it_is_small_and_quick() -> None:
     begun = perf_counter()
     told = form(tree)
     took = perf_counter() - begun
-    assert len(to_json(told)) < 350_000
+    assert len(to_json(told)) < 450_000  # some 30 kB packed
     assert took < 0.5  # 20 ms on an idle machine
 
 

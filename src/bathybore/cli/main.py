@@ -14,6 +14,7 @@ import gc
 import os
 import sys
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -550,6 +551,13 @@ def programme(
         Path | None,
         typer.Option(metavar="DIR", help="Folder to write into; HOLE/programme if left out."),
     ] = None,
+    every_working: Annotated[
+        bool,
+        typer.Option(
+            "--every-working",
+            help="Open every check in the appendix, not each question once; hundreds of pages.",
+        ),
+    ] = False,
 ) -> None:
     """Write the programme: the document a colleague can sign.
 
@@ -564,7 +572,8 @@ def programme(
     home = hole if hole.is_dir() else hole.parent
     folder = home / "programme" if to is None else to
     source = Source(read_draft(home), home)
-    for path in _writing(lambda: write_programme(walked, folder, source=source)):
+    write = partial(write_programme, walked, folder, source=source, every_working=every_working)
+    for path in _writing(write):
         typer.echo(str(path))
     typer.echo(verdict(ledger(walked)), err=True)
 

@@ -539,8 +539,8 @@ def checks(writer: Writer) -> Chapter:
     blocks: list[Block] = [
         Text(
             "Every check of every step, the most urgent of each step first. Margin: the share of "
-            "what there is that is left. The question asked, the workings and the sources of each "
-            "stand in the appendix."
+            "what there is that is left. The appendix opens questions, workings and sources; what "
+            "stands there is linked."
         )
     ]
     for step in writer.ledger.steps:

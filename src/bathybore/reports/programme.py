@@ -53,6 +53,7 @@ def programme(
     signatures: tuple[Signature, ...] = (),
     revision: int | None = None,
     source: Source | None = None,
+    every_working: bool = False,
 ) -> Document:
     """Return the content of the programme of a walk, the same for every medium.
 
@@ -62,6 +63,7 @@ def programme(
     revision : of the hole that was walked, where revisions are kept
     source : the files it was walked from; without them alternatives, prognosis and odds are
         left out
+    every_working : whether the appendix opens every check; see `appendix`
     """
     writer = Writer(walk, ledger(walk, units), units)
     mark = ""
@@ -100,7 +102,7 @@ def programme(
             chapters.basis(writer),
             chapters.cautions(writer),
             signing.sign_off(signatures, revision),
-            appendix(writer),
+            appendix(writer, every_working),
             sources(writer),
         ),
         footer=f"Bathybore {bathybore.__version__}, {units} units",
@@ -114,6 +116,7 @@ def write_programme(
     signatures: tuple[Signature, ...] = (),
     revision: int | None = None,
     source: Source | None = None,
+    every_working: bool = False,
 ) -> list[Path]:
     """Write ``programme.pdf`` and ``programme.html`` into a directory and return their paths.
 
@@ -122,14 +125,14 @@ def write_programme(
     Parameters
     ----------
     units : in which numbers are shown, 'metric' or 'oilfield'
-    signatures, revision, source : see `programme`
+    signatures, revision, source, every_working : see `programme`
 
     Raises
     ------
     InputErrors
         The directory cannot be written.
     """
-    document = programme(walk, units, signatures, revision, source)
+    document = programme(walk, units, signatures, revision, source, every_working)
     written = {
         directory / "programme.pdf": pdf(document),
         directory / "programme.html": page(document).encode("utf-8"),

@@ -1,15 +1,16 @@
-"""The appendix: every check opened up, each working once, and the sources all of it rests on."""
+"""The appendix: checks opened up, each working once, and the sources all of it rests on."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from math import inf
 from typing import Final
 
 from bathybore.base.registry import equations
 from bathybore.base.sources import bibliography
 from bathybore.base.working import Default
-from bathybore.checks.record import CheckRecord
+from bathybore.checks.record import CheckRecord, Status
 from bathybore.reports.blocks import Chapter, CheckWorkings, Column, Table, Term, Text, WorkingLine
 from bathybore.reports.chapters import Writer
 from bathybore.usecases.explaining import SolutionNote, WorkingNote, explain
@@ -146,16 +147,50 @@ def source_numbers(writer: Writer) -> dict[str, int]:
     return {key: number for number, key in enumerate(known, start=1)}
 
 
-def appendix(writer: Writer) -> Chapter:
-    """Return every check with its question, numbers and workings."""
+def appendix(writer: Writer, every_working: bool) -> Chapter:
+    """Return checks with their questions, numbers and workings.
+
+    Parameters
+    ----------
+    every_working : of every check; else of those that do not plainly hold, and of every question
+        where it is closest: a question that each step answers again has the same formulas there
+    """
+    records = writer.walk.records
+    if not every_working:
+        records = worth_opening(records)
     numbering = Numbering(writer, source_numbers(writer))
-    opened = tuple(numbering.check(record) for record in writer.walk.records)
-    text = Text(
-        "Each check with the question it asks and every number behind its verdict. A working is "
-        "shown once, where it is first needed; later checks name it by its number. Pressures are "
-        "gauge. Numbers in square brackets are sources, listed at the end."
+    opened = tuple(numbering.check(record) for record in records)
+    which = (
+        "Each check with the question it asks and every number behind its verdict."
+        if every_working
+        else "Every question where it is closest to its limit, and every check that does not "
+        f"plainly hold, with every number behind its verdict: {len(records)} of the "
+        f"{len(writer.walk.records)} checks. The others answer the same questions by the same "
+        "formulas at other steps; explain opens each of them."
     )
-    return Chapter("Appendix: workings of every check", (text, *opened))
+    text = Text(
+        f"{which} A working is shown once, where it is first needed; later checks name it by its "
+        "number. Pressures are gauge. Numbers in square brackets are sources, listed at the end."
+    )
+    return Chapter("Appendix: workings", (text, *opened))
+
+
+def worth_opening(records: tuple[CheckRecord, ...]) -> tuple[CheckRecord, ...]:
+    """Return what does not plainly hold, and of every question the record of least margin."""
+    closest: dict[str, CheckRecord] = {}
+    for record in records:
+        known = closest.get(record.name)
+        if known is None or _margin(record) < _margin(known):
+            closest[record.name] = record
+    return tuple(
+        record
+        for record in records
+        if record.status is not Status.HOLDS or closest[record.name] is record
+    )
+
+
+def _margin(record: CheckRecord) -> float:
+    return inf if record.margin is None else record.margin
 
 
 def sources(writer: Writer) -> Chapter:

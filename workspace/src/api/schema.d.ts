@@ -457,11 +457,31 @@ export interface paths {
         };
         /**
          * Show Odds
-         * @description Show where each limit bites, the odds of the hole, or the rules that a crew carries.
+         * @description Show where each limit bites, the odds of the hole, the rules, or what was asked for.
          */
         get: operations["show_odds"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/odds/{part}/begin": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Begin
+         * @description Begin to work out a part in the background, of the newest revision that can be walked.
+         */
+        post: operations["begin"];
         delete?: never;
         options?: never;
         head?: never;
@@ -482,6 +502,26 @@ export interface paths {
         get: operations["draw_odds"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/odds/{part}/{word}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Tell
+         * @description Pause the work on a part, let it go on, or end it; nothing where none is under way.
+         */
+        post: operations["tell"];
         delete?: never;
         options?: never;
         head?: never;
@@ -920,6 +960,26 @@ export interface paths {
          * @description Show a table of the newest document as it is written.
          */
         get: operations["read_table"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holes/{hole}/uncertainty": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read Uncertainty
+         * @description Show what is uncertain as a form: told in uncertainty.yaml, or taken as everywhere.
+         */
+        get: operations["read_uncertainty"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1422,7 +1482,8 @@ export interface components {
          *     key : of the document, as origins spell it; of an insertion with the index of the new item
          *     text : of set, table and cell, as the user would write it
          *     content : of put and insert, as JSON
-         *     file, row, column : of a table's cell; the row counted from 0 below the header
+         *     file, row, column : of a table's cell; the row counted from 0 below the header. Of an edit of
+         *         a document its file, hole.yaml where none is named
          */
         Edit: {
             /**
@@ -1561,6 +1622,16 @@ export interface components {
             name: string;
         };
         /**
+         * Failed
+         * @description A part that was asked for and came to no answer, and why.
+         */
+        Failed: {
+            /** Part */
+            part: string;
+            /** Why */
+            why: string;
+        };
+        /**
          * Fault
          * @description One thing wrong with the input: where, what was found, what was expected, the likely fix.
          */
@@ -1589,12 +1660,26 @@ export interface components {
          *     given : whether the key stands in the file
          *     line : line in the file, None if the key is left out
          *     fault : what is wrong with it, empty if nothing is
+         *     block, first : key of the block that holds it, and what that has to be put as before this key
+         *         is set; None where it may be set at once
+         *     instead : of a choice with which all of the block changes, what the block is then
          */
         Field: {
+            /**
+             * Block
+             * @default
+             */
+            block: string;
             /** Fault */
             fault: string;
+            /** First */
+            first?: unknown;
             /** Given */
             given: boolean;
+            /** Instead */
+            instead?: {
+                [key: string]: unknown;
+            };
             /** Key */
             key: string;
             /** Line */
@@ -1775,6 +1860,7 @@ export interface components {
          *     new : content to put there: of an absent block the block, of a list or dictionary one more
          *         item; None where there is nothing to add
          *     new_key : where that content goes: a key for 'put', or for 'insert' when it ends with an index
+         *     new_from : list of the form from which an item of a dictionary takes its name; empty: any name
          */
         Group: {
             /** Description */
@@ -1800,6 +1886,11 @@ export interface components {
             line: number | null;
             /** New */
             new: unknown;
+            /**
+             * New From
+             * @default
+             */
+            new_from: string;
             /** New Key */
             new_key: string;
             /** Present */
@@ -1829,7 +1920,7 @@ export interface components {
          *     ----------
          *     id : ``kind:name``, for instance ``shoe:casing-20``, ``density:mud-2``, ``flow:section-812``
          *     kind : shoe, section_bottom, cement_top, tail_top, density, flow, core_top or core_bottom
-         *     track : hole, window or none, where its grip is drawn
+         *     track : hole or window, where its grip is drawn
          *     key : of the document, where the number is written
          *     written : as it stands in the document
          *     value, least, most, step : SI; of depths ``z``. least and most are the neighbours it may not
@@ -2027,7 +2118,7 @@ export interface components {
         };
         /**
          * KickPictures
-         * @description What the pictures show, in words.
+         * @description What the pictures show, in words; nothing of hydrates where the kick is water.
          */
         KickPictures: {
             /** Hydrates */
@@ -2513,11 +2604,13 @@ export interface components {
         };
         /**
          * Progress
-         * @description What is being worked out for this hole, in words; empty when nothing is.
+         * @description What is being worked out for this hole, the one under way first, and what was not to be.
          */
         Progress: {
-            /** Text */
-            text: string;
+            /** Failed */
+            failed: components["schemas"]["Failed"][];
+            /** Parts */
+            parts: components["schemas"]["UnderWay"][];
         };
         /**
          * ProposalTold
@@ -2599,6 +2692,36 @@ export interface components {
             z_hung: number | null;
             /** Z Top */
             z_top: number;
+        };
+        /**
+         * QuestionAsked
+         * @description A question that takes many runs.
+         *
+         *     Attributes
+         *     ----------
+         *     goal : what the robust plan is to be best in
+         *     level : share of the members in whose worst it is to be best; left out: on the mean
+         */
+        QuestionAsked: {
+            /**
+             * Goal
+             * @default odds
+             * @enum {string}
+             */
+            goal: "odds" | "days" | "cost";
+            /** Level */
+            level?: number | null;
+            /**
+             * Members
+             * @default 512
+             */
+            members: number;
+            /**
+             * Units
+             * @default metric
+             * @enum {string}
+             */
+            units: "metric" | "oilfield";
         };
         /**
          * ReachAnswer
@@ -3369,6 +3492,46 @@ export interface components {
             title: string;
             /** Titles */
             titles: string[];
+        };
+        /**
+         * UncertainForm
+         * @description What is uncertain as a form.
+         *
+         *     Attributes
+         *     ----------
+         *     told : whether the hole has the document
+         *     faults : what is wrong with it, those shown at keys too
+         */
+        UncertainForm: {
+            /** Faults */
+            faults: components["schemas"]["Fault"][];
+            form: components["schemas"]["Form"];
+            /** Told */
+            told: boolean;
+        };
+        /**
+         * UnderWay
+         * @description A part that is being worked out, or waits until another is done.
+         *
+         *     Attributes
+         *     ----------
+         *     text : what is done now, in words; empty before it says anything
+         *     done, of : how much of that; of 0 where nobody knows
+         */
+        UnderWay: {
+            /** Done */
+            done: number;
+            /** Of */
+            of: number;
+            /** Part */
+            part: string;
+            /**
+             * State
+             * @enum {string}
+             */
+            state: "waiting" | "working" | "pausing" | "paused";
+            /** Text */
+            text: string;
         };
         /** UndoAsked */
         UndoAsked: {
@@ -5292,6 +5455,15 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
             /** @description The request is larger than the limit. */
             413: {
                 headers: {
@@ -5312,6 +5484,15 @@ export interface operations {
             };
             /** @description Too many attempts: wait. */
             429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Its process was lost: ask again. */
+            503: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5378,6 +5559,15 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
             /** @description The request is larger than the limit. */
             413: {
                 headers: {
@@ -5405,6 +5595,15 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Its process was lost: ask again. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
         };
     };
     show_odds: {
@@ -5415,8 +5614,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. */
-                part: "reach" | "reliefs" | "odds" | "rules";
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; what lifts the chance. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "relief";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -5469,6 +5668,15 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
             /** @description The request is larger than the limit. */
             413: {
                 headers: {
@@ -5496,6 +5704,125 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Its process was lost: ask again. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    begin: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description What is worked out in the background. */
+                part: "matters" | "knowing" | "robust" | "relief";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["QuestionAsked"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Progress"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Its process was lost: ask again. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
         };
     };
     draw_odds: {
@@ -5506,8 +5833,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. */
-                part: "reach" | "reliefs" | "odds" | "rules";
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; what lifts the chance. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "relief";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -5560,6 +5887,15 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
             /** @description The request is larger than the limit. */
             413: {
                 headers: {
@@ -5580,6 +5916,123 @@ export interface operations {
             };
             /** @description Too many attempts: wait. */
             429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Its process was lost: ask again. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    tell: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; what lifts the chance. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "relief";
+                /** @description What to do with it. */
+                word: "pause" | "resume" | "cancel";
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Progress"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is a newer revision: ask again. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Somebody cancelled it. */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Its process was lost: ask again. */
+            503: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -6850,8 +7303,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description What is held, the footprint, the circles, or the weather. */
-                part: "capability" | "footprint" | "circles" | "weather";
+                /** @description What is held, the footprint, the motions, the circles, or the weather. */
+                part: "capability" | "footprint" | "motions" | "circles" | "weather";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -6932,8 +7385,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description What is held, the footprint, the circles, or the weather. */
-                part: "capability" | "footprint" | "circles" | "weather";
+                /** @description What is held, the footprint, the motions, the circles, or the weather. */
+                part: "capability" | "footprint" | "motions" | "circles" | "weather";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -7347,6 +7800,86 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TableText"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    read_uncertainty: {
+        parameters: {
+            query?: {
+                /** @description In which units texts are. */
+                units?: "metric" | "oilfield";
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UncertainForm"];
                 };
             };
             /** @description Nobody is logged in. */
