@@ -81,6 +81,7 @@ def test_reach_odds_and_rules_are_shown_opened_and_reached_by_keys(
     expect(page.get_by_role("navigation", name="Odds")).to_be_visible()
 
 
+@pytest.mark.soak
 def test_it_is_asked_once_when_calm_and_follows_an_edit(opened: Callable[..., Page]) -> None:
     page = opened("riserless")
     page.set_default_timeout(LONG)

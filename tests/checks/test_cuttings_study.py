@@ -94,8 +94,6 @@ def test_the_study_holds_and_opens(main_walk: Walk, step: str) -> None:
 
 def test_too_little_flow_never_cleans(main_walk: Walk) -> None:
     hole = changed(main_walk.hole, "plan/sections/1/booster_flow_rate", 0.0)
-    hole = changed(hole, "plan/fluids/mud-1/consistency", 1e-3)
-    hole = changed(hole, "plan/fluids/mud-1/yield_stress", 0.0)
-    hole = changed(hole, "plan/fluids/mud-1/flow_index", 1.0)
+    hole = changed(hole, "plan/fluids/mud-1", hole.plan.fluids["sea-water"])
     (record,) = cuttings_studies(state_of(hole, "drill-section-1712"))
     assert record.status in (Status.FAILS, Status.NOT_JUDGED)

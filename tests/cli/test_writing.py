@@ -17,7 +17,7 @@ def programme(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
     """A stand-in that notes the folder; a folder called 'full' is a disk that is."""
     asked: list[Path] = []
 
-    def write_programme(walk: Any, directory: Path, source: Any) -> list[Path]:
+    def write_programme(walk: Any, directory: Path, source: Any, every_working: bool) -> list[Path]:
         if directory.name == "full":
             raise OSError(28, "No space left on device", str(directory))
         asked.append(directory)

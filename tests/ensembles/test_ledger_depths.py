@@ -123,7 +123,7 @@ def test_at_the_planned_depths_and_muds_the_walk_answers(name: str) -> None:
     assert met > {"main": 200, "frontier": 200, "riserless": 60}[name]
 
 
-@pytest.mark.parametrize("name", ["main", "frontier"])
+@pytest.mark.parametrize("name", ["main", pytest.param("frontier", marks=pytest.mark.soak)])
 def test_the_riser_is_asked_as_the_walk_asks_it_of_the_last_section(name: str) -> None:
     hole = frame(name).hole
     landed = next(s for s in frame(name).states if s.step.name == "run-riser")

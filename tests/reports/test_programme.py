@@ -277,11 +277,11 @@ def test_a_failing_walk_says_so_on_the_first_page(failing: Walk) -> None:
     assert text.index("does not hold") < text.index('aria-label="Contents"')
 
 
-def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(example: Walk) -> None:
+def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(short: Walk) -> None:
     open_ = replace(
-        example.records[0], status=Status.NOT_JUDGED, demand=None, capacity=None, margin=None
+        short.records[0], status=Status.NOT_JUDGED, demand=None, capacity=None, margin=None
     )
-    document = programme(replace(example, records=(open_, *example.records[1:4])))
+    document = programme(replace(short, records=(open_, *short.records[1:4])))
     (said,) = (block for block in document.front if isinstance(block, Verdict))
     assert not said.passes
     assert "not shown to hold" in said.sentence
@@ -376,6 +376,7 @@ def test_a_whole_programme_is_made_in_reasonable_time(example: Walk) -> None:
     assert made.startswith(b"%PDF-")
 
 
+@pytest.mark.soak
 def test_where_the_files_are_at_hand_prognosis_and_alternatives_are_chapters(example: Walk) -> None:
     folder, begun = EXAMPLES / "main", replace(example, states=example.states[:4])
     whole = programme(begun, source=Source(read_draft(folder), folder))

@@ -228,7 +228,7 @@ def test_a_slower_or_lower_cement_job_asks_less_of_the_rock() -> None:
 
 
 def test_a_change_replaces_one_thing_and_leaves_the_hole_as_it_was() -> None:
-    this = hole("main")
+    this = replace(hole("main"))  # its setting is asked anew: of old ones only some are kept
     before = this.document.model_dump_json()
     new = changed(this, "plan/sections/2/flow_rate", 0.01)
     assert read(new, "plan/sections/2/flow_rate") == 0.01

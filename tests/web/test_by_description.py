@@ -48,6 +48,7 @@ def test_every_route(case: schemathesis.Case, visit: Visit) -> None:
     ask(case, visit)
 
 
+@pytest.mark.soak
 @SCHEMA.include(path_regex=PAPERS).parametrize()
 @settings(max_examples=1, phases=[Phase.generate], **LITTLE)
 def test_every_paper(case: schemathesis.Case, visit: Visit) -> None:

@@ -105,7 +105,7 @@ def _crescent(depth: Array, bore: Array, joint: Array) -> Array:
 @published(
     formula="A_w = pi r^2 - r^2 arccos((e^2 + r^2 - R^2)/(2 e r)) - R^2 arccos((e^2 + R^2 - r^2)/"
     "(2 e R)) + 1/2 sqrt((r + R - e)(e + r - R)(e - r + R)(e + r + R)), quad "
-    "e = R - r + h_w, quad R = D_i/2, quad r = D_c/2",
+    "e = R - r + h_w, quad R = d/2, quad r = D_c/2",
     source="definition",
     where="part of the tool joint's circle outside the bore; solved for its depth by halving",
     validity_note="tool joint thinner than the bore; no deeper than the tool joint is thick",

@@ -9,11 +9,13 @@ from typing import Final, Literal
 
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.picture import Picture
+from bathybore.reports.blocks import Document
 from bathybore.reports.exports import Exported, export
 from bathybore.reports.page import page
 from bathybore.reports.programme import Source, programme
 from bathybore.reports.typeset import pdf
 from bathybore.storage.desk import Desk
+from bathybore.usecases.signing import Signature
 
 _KEPT: Final = 4
 # One paper at a time in the whole process: it takes seconds and every core, and the settings
@@ -29,6 +31,7 @@ class Papers:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._kept: OrderedDict[Hashable, Exported] = OrderedDict()
+        self._last: tuple[Hashable, Document] | None = None
 
     def programme(self, medium: Medium, units: UnitSystem, number: int | None) -> Exported:
         """Return the programme of a revision, the newest if None, with its signatures."""
@@ -36,19 +39,24 @@ class Papers:
         signatures = tuple(one for one in self._desk.signatures() if one.revision == found)
 
         def write() -> Exported:
-            document = programme(
-                self._desk.walk_at(found),
-                units,
-                signatures,
-                found,
-                Source(self._desk.draft_at(found), self._desk.folder),
-            )
+            document = self._document(units, found, signatures)
             name = f"programme-{self._desk.hole}.{medium}"
             if medium == "pdf":
                 return Exported(name, "application/pdf", pdf(document))
             return Exported(name, "text/html; charset=utf-8", page(document).encode())
 
         return self._once((medium, units, found, signatures), write)
+
+    def _document(
+        self, units: UnitSystem, number: int, signatures: tuple[Signature, ...]
+    ) -> Document:
+        """Return what both media show; whoever asks for the one often asks for the other."""
+        key = (units, number, signatures)
+        if self._last is None or self._last[0] != key:
+            source = Source(self._desk.draft_at(number), self._desk.folder)
+            walk = self._desk.walk_at(number)
+            self._last = (key, programme(walk, units, signatures, number, source))
+        return self._last[1]
 
     def export(self, file: str, units: UnitSystem, number: int | None) -> Exported:
         """Return a file of a revision, the newest if None; see ``reports.exports``."""
