@@ -80,7 +80,7 @@ def _placing_gradient(job: Placement) -> tuple[Segments, Value]:
     """Return the annulus cut where its fluid changes, and the friction in it at the rate."""
     layers = placed_layers(job)
     segments = job.annulus.cut_at(tuple(float(layer.top) for layer in layers))
-    middles = 0.5 * (segments.top + segments.bottom)
+    middles = segments.middle
     fluids = [
         next(one.fluid for one in layers if one.top - 1e-6 <= z_ <= one.bottom + 1e-6)
         for z_ in middles

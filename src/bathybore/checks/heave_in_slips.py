@@ -81,7 +81,7 @@ def heave_swing(
     row = np.unique(np.append(np.geomspace(_LEAST, _MOST, _COUNT), planned))
     cuts = np.arange(float(segments.top[0]), float(segments.bottom[-1]), _PIECE)
     pieces = segments.cut_at(tuple(cuts))
-    law = resting_rheology(setting, True, fluid, 0.5 * (pieces.top + pieces.bottom))
+    law = resting_rheology(setting, True, fluid, pieces.middle)
     line = MudLine(
         pieces.length,
         pieces.outer_diameter,
@@ -99,7 +99,7 @@ def heave_swing(
 
 def _bar(string: StringInHole, pieces: Segments, density: float) -> tuple[Array, Array]:
     """Return mass with the mud in it, per length, and stiffness of the pipe in each piece."""
-    parts, middle = string.parts[::-1], 0.5 * (pieces.top + pieces.bottom)
+    parts, middle = string.parts[::-1], pieces.middle
     at = np.clip(np.searchsorted([float(p.top) for p in parts], middle, side="right") - 1, 0, None)
     outer, bore, mass = (
         np.array([float(getattr(p.pipe, name)) for p in parts])

@@ -23,6 +23,7 @@ from bathybore.kernels.vortex_vibration import cycles_to_failure
 from bathybore.kernels.wave_fatigue import dirlik_fatigue_rate, wave_fatigue_rate
 from bathybore.operations.columns import depths_of, pressure_under, sea_pressure
 from bathybore.operations.hung_riser import HungRiser, hung_on_tensioners, hung_riser
+from bathybore.operations.riser_fatigue import weld_stress
 from bathybore.operations.riser_in_waves import (
     SWAY_PROBLEM,
     Swaying,
@@ -367,7 +368,7 @@ def _vortex_note(swing: Swinging, mode: int, used: float) -> str:
 @kept(SOME)
 def _wave_fatigue(step: str, sway: Swaying, connected: float) -> CheckRecord:
     riser, swayed, setting = sway.riser, sway.swayed, sway.riser.gear.setting
-    rates = wave_fatigue_rate(weld_stress(sway), swayed.curvature_period)
+    rates = wave_fatigue_rate(weld_stress(riser, swayed.curvature), swayed.curvature_period)
     node = int(np.argmax(np.asarray(rates)))
     origin = Solved(SWAY_PROBLEM, "borgman-1969", sway.inputs, swayed.residual)
     bent = Value("dogleg_severity", float(swayed.curvature[node]), "rad/m", origin)
@@ -407,15 +408,6 @@ def _wave_fatigue(step: str, sway: Swaying, connected: float) -> CheckRecord:
         f"Dirlik's law for a wide band {100.0 * connected * wide:.2g} %."
     )
     return judge(step, WAVE_FATIGUE, demand, life, setting.basis.tight_band, place, note=note)
-
-
-def weld_stress(sway: Swaying) -> np.ndarray:
-    """Return the standard deviation of the stress at a weld at the nodes [Pa]."""
-    basis, joint = sway.riser.gear.setting.basis, sway.riser.gear.joint
-    stress = bending_stress_from_dogleg(
-        joint.outside_diameter, sway.swayed.curvature, float(sway.riser.young)
-    )
-    return basis.riser_stress_concentration * np.asarray(stress)
 
 
 # ---- let go of the well -----------------------------------------------------------------------

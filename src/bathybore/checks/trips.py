@@ -114,7 +114,7 @@ def casing_surge_checks(state: HoleState) -> Iterator[CheckRecord]:
 def _change(setting: Setting, speed: Value, whole: Segments, fluid: Fluid, z: Array) -> Value:
     """Return the pressure that moving pipe adds or takes at each depth."""
     segments = cut_fine(whole, FINE) if changes_in_place(fluid) else whole
-    middle, on_riser = 0.5 * (segments.top + segments.bottom), segments.kinds[0] == "riser"
+    middle, on_riser = segments.middle, segments.kinds[0] == "riser"
     gradient = work(
         surge_gradient_closed_end,
         running_speed=speed,

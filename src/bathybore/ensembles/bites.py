@@ -266,11 +266,7 @@ def at_nodes(frame: Frame, table: Table) -> AtNodes:
         own = _planned_curve(frame, table, table.depth)
         if own is not None:
             demand, follows = demand / own[:, None], True
-    columns = range(len(table.density))
-    at = [
-        np.stack([np.interp(frame.depth, table.depth, values[:, i]) for i in columns], axis=-1)
-        for values in (demand, table.capacity)
-    ]
+    at = [at_depths(table.depth, values, frame.depth) for values in (demand, table.capacity)]
     return AtNodes(table, at[0], at[1], _asked(frame, table), follows)
 
 
@@ -391,16 +387,26 @@ def _at_shoe(at: AtNodes, shoe: Array, along: Array) -> tuple[Array, Array]:
 def _at_depth(known: Array, values: Array, depth: Array) -> Array:
     """Interpolate values (member or 1, row, density) to a depth of each member; flat beyond."""
     if len(values) == 1:
-        columns = range(values.shape[-1])
-        return np.stack([np.interp(depth, known, values[0, :, i]) for i in columns], axis=-1)
-    row = np.clip(np.searchsorted(known, depth, side="right") - 1, 0, max(len(known) - 2, 0))
-    below = np.minimum(row + 1, len(known) - 1)
-    apart = np.where(below > row, known[below] - known[row], 1.0)
-    share = np.clip((depth - known[row]) / apart, 0.0, 1.0)[:, None]
-    members = np.arange(len(values))
+        return at_depths(known, values[0], depth)
+    row, below, part = _beside(known, depth)
+    members, share = np.arange(len(values)), part[:, None]
     upper, lower = values[members, row], values[members, below]
     found: Array = np.where(share > 0.0, upper + share * (lower - upper), upper)
     return found
+
+
+def at_depths(known: Array, values: Array, depth: Array) -> Array:
+    """Interpolate values (row, density) to other depths; flat beyond."""
+    columns = range(values.shape[-1])
+    return np.stack([np.interp(depth, known, values[:, i]) for i in columns], axis=-1)
+
+
+def _beside(known: Array, depth: Array) -> tuple[Indices, Indices, Array]:
+    """Return the rows above and below each depth, and what share of the way down it lies."""
+    row = np.clip(np.searchsorted(known, depth, side="right") - 1, 0, max(len(known) - 2, 0))
+    below = np.minimum(row + 1, len(known) - 1)
+    apart = np.where(below > row, known[below] - known[row], 1.0)
+    return row, below, np.clip((depth - known[row]) / apart, 0.0, 1.0)
 
 
 def _when_set(at: AtNodes, members: _Members) -> Array:
@@ -449,12 +455,8 @@ def _left_at_shoes(frame: Frame, table: Table, place: Indices, left: Array) -> A
 
 
 def _between_shoes(frame: Frame, table: Table, left: Array) -> Array:
-    nodes, depth = frame.depth, table.depth
-    row = np.clip(np.searchsorted(depth, nodes, side="right") - 1, 0, max(len(depth) - 2, 0))
-    next_row = np.minimum(row + 1, len(depth) - 1)
-    apart = np.where(next_row > row, depth[next_row] - depth[row], 1.0)
-    share = np.clip((nodes - depth[row]) / apart, 0.0, 1.0)[:, None, None]
-    upper, lower = left[row], left[next_row]
+    row, below, part = _beside(table.depth, frame.depth)
+    upper, lower, share = left[row], left[below], part[:, None, None]
     within = upper + share * (lower - upper)
     alone = np.where(np.isfinite(lower), lower, upper)
     return np.where(np.isfinite(within), within, alone)

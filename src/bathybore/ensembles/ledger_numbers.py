@@ -20,7 +20,7 @@ from bathybore.base.units import show
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Profile
 from bathybore.ensembles.asked_numbers import Effect, Moved, NumberAsked
-from bathybore.ensembles.bites import ALONG, at_nodes, between
+from bathybore.ensembles.bites import ALONG, at_depths, at_nodes, between
 from bathybore.ensembles.distributions import quantile
 from bathybore.ensembles.frame import frame_like
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, ledger_depths
@@ -233,10 +233,8 @@ def _brought(frame: Frame, table: Table, like: Table) -> tuple[Array, Array]:
         at = at_nodes(frame, table)
         demand, capacity = at.demand, at.capacity
     else:
-        columns = range(len(table.density))
         demand, capacity = (
-            np.stack([np.interp(like.depth, table.depth, v[:, i]) for i in columns], axis=-1)
-            for v in (table.demand, table.capacity)
+            at_depths(table.depth, values, like.depth) for values in (table.demand, table.capacity)
         )
     if np.array_equal(table.density, like.density):
         return demand, capacity

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.errors import NotConverged
@@ -288,6 +287,8 @@ def fitted_over_conditions(
     NotConverged
         The fit found no least.
     """
+    from scipy.optimize import least_squares  # here: costly to import, rarely needed
+
     if not told_apart(temperatures, pressures):
         raise ValueError("readings do not tell the effect of pressure from that of temperature")
     fit = _Fit(temperatures, pressures, rates, stresses)

@@ -149,7 +149,7 @@ def _joints(
 
 def _joint_diameters(string: StringInHole, segments: Segments) -> Array:
     """Return the tool-joint diameter of the part that hangs in each segment."""
-    middle = 0.5 * (segments.top + segments.bottom)
+    middle = segments.middle
     parts = string.parts[::-1]  # from the top down
     feet = np.array([float(part.bottom) for part in parts])
     which = np.minimum(np.searchsorted(feet, middle), len(parts) - 1)

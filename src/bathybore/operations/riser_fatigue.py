@@ -94,7 +94,7 @@ def sea_fatigue(riser: SeaRiser, classes: Scatter) -> SeaFatigue:
         )  # fmt: skip
         for n in here.tolist():
             steps = np.gradient(frequency) * _spectrum(frequency, heights[n], periods[n])
-            stress = _weld_stress(riser, np.sqrt(steps @ swayed.bent**2))
+            stress = weld_stress(riser, np.sqrt(steps @ swayed.bent**2))
             times = stress_periods(frequency, steps, swayed.bent)
             wide[n] = dirlik_fatigue_rate(stress, *times)
             narrow[n] = wave_fatigue_rate(stress, times[0])
@@ -112,7 +112,7 @@ def _spectrum(frequency: Array, height: float, period: float) -> Array:
     return np.asarray(jonswap_spectral_density(frequency, height, period, peaked))
 
 
-def _weld_stress(riser: SeaRiser, curvature: Array) -> Array:
+def weld_stress(riser: SeaRiser, curvature: Array) -> Array:
     """Return the standard deviation of the stress at a weld [Pa]."""
     basis, joint = riser.gear.setting.basis, riser.gear.joint
     stress = bending_stress_from_dogleg(joint.outside_diameter, curvature, float(riser.young))

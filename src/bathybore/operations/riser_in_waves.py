@@ -29,7 +29,7 @@ from bathybore.model.hole import Setting
 from bathybore.operations.columns import gravity_value
 from bathybore.operations.riser_shape import Lying, SeaRiser, laid
 from bathybore.operations.sea_conditions import mean_density, peakedness
-from bathybore.operations.vessel_motions import STORM, hull_inputs, in_planned_sea, motions_at
+from bathybore.operations.vessel_motions import STORM, in_planned_sea, motions_at, sea_inputs
 
 MODES: Final = 20
 _GRID: Final = np.linspace(0.5, 3.2, 45)  # of the peak frequency: all but 1 % of the energy
@@ -53,15 +53,6 @@ def seaway(setting: Setting) -> Seaway:
     return Seaway(frequency, np.asarray(power), vessel.floor, vessel.lean)
 
 
-def _sea_inputs(setting: Setting) -> tuple[Value, ...]:
-    sea = setting.site.environment
-    return (
-        *(sea.value(one) for one in ("significant_wave_height", "peak_period")),
-        peakedness(setting),
-        *hull_inputs(setting),
-    )
-
-
 @dataclass(frozen=True, eq=False)
 class Swaying:
     """The riser in the planned sea, and how it lies on the mean meanwhile."""
@@ -74,7 +65,7 @@ class Swaying:
     def inputs(self) -> tuple[Value, ...]:
         riser = self.riser
         mass = riser.linear_mass(riser.mud_density)
-        return (*self.mean.inputs, mass, riser.added_mass, *_sea_inputs(riser.gear.setting))
+        return (*self.mean.inputs, mass, riser.added_mass, *sea_inputs(riser.gear.setting))
 
     def _beyond(self) -> tuple[str, ...]:
         """Say where it leans too far for its sway about the vertical, or the table is too short."""
@@ -154,14 +145,14 @@ def swaying(riser: SeaRiser) -> Swaying:
     swayed = sway_in_waves(
         in_water(riser), riser.ends(0.0), seaway(setting), float(gravity_value(setting))
     )
-    mean = laid(riser, False, swayed.mean_flow, _sea_inputs(setting)[:3])
+    mean = laid(riser, False, swayed.mean_flow, sea_inputs(setting)[:3])
     return Swaying(riser, swayed, mean)
 
 
 def mean_at(sway: Swaying, offset: Value) -> Lying:
     """Return how the riser lies on the mean in the same sea with the vessel at another offset."""
     riser, flow = sway.riser, sway.swayed.mean_flow
-    return laid(riser, False, flow, _sea_inputs(riser.gear.setting)[:3], offset)
+    return laid(riser, False, flow, sea_inputs(riser.gear.setting)[:3], offset)
 
 
 @dataclass(frozen=True, eq=False)

@@ -111,8 +111,7 @@ def _moving(
 
 def _kinds(cut: Segments, marks: Array) -> list[tuple[float, float, int]]:
     """Return both diameters of each annulus, and the stretch between marks that it lies in."""
-    middle = 0.5 * (cut.top + cut.bottom)
-    which = np.clip(np.searchsorted(marks, middle) - 1, 0, len(marks) - 2)
+    which = np.clip(np.searchsorted(marks, cut.middle) - 1, 0, len(marks) - 2)
     return list(
         zip(cut.outer_diameter.tolist(), cut.inner_diameter.tolist(), which.tolist(), strict=True)
     )
@@ -189,7 +188,7 @@ def moved_pipe(
     """Return the change of pressure at the bit of closed and of open pipe, at bottom."""
     whole = annuli_between(walls, string)
     segments = cut_fine(whole, FINE) if changes_in_place(fluid) else whole
-    mud = _mud_at(setting, walls, fluid, 0.5 * (segments.top + segments.bottom))
+    mud = _mud_at(setting, walls, fluid, segments.middle)
     outer, inner = segments.outer_diameter, segments.inner_diameter
     closed = surge_gradient_closed_end(speed, outer, inner, *mud)
     opened = surge_gradient_open_end(speed, outer, inner, _bore_of(segments, string), *mud)
@@ -201,7 +200,7 @@ def moved_pipe(
 
 def _bore_of(segments: Segments, string: StringInHole) -> Array:
     """Return the bore of the pipe beside each annulus."""
-    inside, middle = string_bores(string), 0.5 * (segments.top + segments.bottom)
+    inside, middle = string_bores(string), segments.middle
     at = np.clip(np.searchsorted(inside.top, middle, side="right") - 1, 0, len(inside) - 1)
     return np.asarray(inside.outer_diameter[at])
 

@@ -37,6 +37,9 @@ from bathybore.operations.columns import gravity_value
 from bathybore.operations.sea_conditions import block_coefficient, peakedness, zero_crossing_period
 
 STORM: Final = 3 * 3600.0  # s, a sea state is taken as steady for 3 h (common practice)
+_STEADY: Final = Value(
+    "duration", STORM, "s", FromWalk("a sea state, taken as steady for three hours")
+)
 _TURN: Final = 2.0 * np.pi
 _LEFT_OUT: Final = 0.02  # of the energy of the sea that a table may lack
 # of the peak frequency: the grid on which the closed forms are counted
@@ -321,8 +324,7 @@ def greatest_heave(hole: HoleOrSetting) -> Value:
 
 @kept(FEW)
 def _greatest_heave(setting: Setting) -> Value:
-    storm = Value("duration", STORM, "s", FromWalk("a sea state, taken as steady for three hours"))
-    return heave_within(setting, storm)
+    return heave_within(setting, _STEADY)
 
 
 @kept(FEW)
@@ -378,11 +380,10 @@ def greatest_tilt(setting: Setting, motion: str) -> Value:
     """Return the most probable greatest pitch or roll in three hours of the planned sea."""
     significant = significant_pitch(setting) if motion == "pitch" else significant_roll(setting)
     period = in_planned_sea(setting).period[motion]
-    time = Value("duration", STORM, "s", FromWalk("a sea state, taken as steady for three hours"))
     mean = Value("wave_period", period, "s", significant.origin)
     cycles = max(STORM / period, 2.0)
     problem = "most probable greatest in three hours: $x_s sqrt(ln(N_c) / 2)$"
-    origin = Solved(problem, "faltinsen-1990", (significant, time, mean))
+    origin = Solved(problem, "faltinsen-1990", (significant, _STEADY, mean))
     return Value("vessel_tilt", float(significant) * float(np.sqrt(np.log(cycles) / 2.0)), "rad",
                  origin)  # fmt: skip
 
@@ -396,15 +397,20 @@ def _significant(setting: Setting, motion: str, name: str, unit: str) -> Value:
     return Value(name, number, unit, _over_the_sea(setting, problem))
 
 
-def _over_the_sea(setting: Setting, problem: str) -> Solved:
+def sea_inputs(setting: Setting) -> tuple[Value, ...]:
+    """Return what motions in the planned sea follow from: the sea, and then the vessel."""
     sea = setting.site.environment
-    inputs = (
+    return (
         sea.value("significant_wave_height"),
         sea.value("peak_period"),
         peakedness(setting),
         *hull_inputs(setting),
     )
-    return Solved(problem, "faltinsen-1990", inputs, outside=in_planned_sea(setting).beyond())
+
+
+def _over_the_sea(setting: Setting, problem: str) -> Solved:
+    outside = in_planned_sea(setting).beyond()
+    return Solved(problem, "faltinsen-1990", sea_inputs(setting), outside=outside)
 
 
 def _sea_and_hull(setting: Setting) -> dict[str, Value]:

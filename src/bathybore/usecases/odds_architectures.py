@@ -37,9 +37,8 @@ from bathybore.model.hole_numbers import number_at
 from bathybore.model.uncertain import Alternative, Uncertain, Uncertainty
 from bathybore.operations.steps import derive_steps
 from bathybore.usecases.adopting import adopted
-from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
-from bathybore.usecases.odds_told import chance, gained
+from bathybore.usecases.odds_told import chance, gained, told_of
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.searching import Proposal, SearchOrder, find_architectures
 
@@ -239,7 +238,7 @@ class ArchitecturesTold:
         if self.level is not None:
             wanted += f", in the worst of {self.level:.0%} of the members"
         columns = ("architecture", "strings", "target reached", "gained (95 %)", "not carried over")
-        rows = tuple(_row(one, _told(found.goal)) for one in found.tried)
+        rows = tuple(_row(one, told_of(found.goal)) for one in found.tried)
         return Topic(
             name=self.name,
             title="The architecture that stands most",
@@ -275,7 +274,7 @@ class ArchitecturesTold:
         if not found.best:
             return "the plan: nothing that the search proposes is worth more"
         best = next(one for one in found.tried if one.number == found.best)
-        gain = gained(found, _told(found.goal))
+        gain = gained(found, told_of(found.goal))
         told = f"{best.number}, {best.why}: {gain} on members that took no part in the choice"
         if found.low <= 0.0:
             return f"{told}, which do not show that it is worth more than the plan"
@@ -291,11 +290,3 @@ def _row(one: Other, told: Callable[[float], str]) -> tuple[str, ...]:
         return what, str(one.strings), "not asked", "", one.why_not
     left_out = ", ".join(one.left_out) or "nothing"
     return what, str(one.strings), chance(one.reached), gained(one, told), left_out
-
-
-def _told(goal: Goal) -> Callable[[float], str]:
-    if goal is Goal.odds:
-        return lambda value: f"{value:+.1%}"
-    if goal is Goal.days:
-        return lambda value: f"{value / DAY:+.1f} days"
-    return lambda value: f"{value:+,.0f}"

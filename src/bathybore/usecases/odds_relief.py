@@ -13,6 +13,7 @@ from typing import Final
 
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import UnitSystem
+from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.means import mean_between
 from bathybore.ensembles.odds import Cause, Share, odds_of, share_of
@@ -21,7 +22,7 @@ from bathybore.ensembles.shapes import Outcome
 from bathybore.ensembles.spending import marks
 from bathybore.ensembles.telling import Told, silent
 from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
-from bathybore.usecases.odds_told import chance, gained
+from bathybore.usecases.odds_told import chance, gained, told_of
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.reliefs import Bitten, Change, Effort, ladders
 
@@ -181,5 +182,5 @@ def _table(one: Relieved) -> ToldTable:
 def _row(lift: Lift) -> tuple[str, ...]:
     if lift.why_not:
         return lift.what, str(lift.effort), "not asked", lift.why_not
-    gain = gained(lift, lambda value: f"{value:+.1%}")
+    gain = gained(lift, told_of(Goal.odds))
     return lift.what, str(lift.effort), gain, f"{lift.chance.share:.1%}"

@@ -63,6 +63,15 @@ def gained(one: Gain, told: Callable[[float], str]) -> str:
     return f"{told(one.gain)} ({told(one.low)} to {told(one.high)})"
 
 
+def told_of(goal: Goal) -> Callable[[float], str]:
+    """Return how a gain in what is wanted is told: in chance, days or money."""
+    if goal is Goal.odds:
+        return lambda value: f"{value:+.1%}"
+    if goal is Goal.days:
+        return lambda value: f"{value / DAY:+.1f} days"
+    return lambda value: f"{value:+,.0f}"
+
+
 def depth(metres: float, units: UnitSystem, known: float | None = None) -> str:
     """Return a depth below the sea bed; an infinite one lies deeper than the earth is known."""
     if np.isnan(metres):
@@ -385,8 +394,8 @@ class WorthsTold:
             (
                 one.reading.told(units),
                 _takes(one),
-                gained(one.odds, lambda v: f"{v:+.1%}"),
-                gained(one.days, lambda v: f"{v / DAY:+.1f} days"),
+                gained(one.odds, told_of(Goal.odds)),
+                gained(one.days, told_of(Goal.days)),
                 f"{one.odds.perfect:.1%}, {one.days.perfect / DAY:.1f} days",
             )
             for one in self.found
@@ -529,13 +538,7 @@ class RobustTold:
 
     def _gained(self) -> str:
         chosen = self.found.chosen
-
-        def told(value: float) -> str:
-            if chosen.goal is Goal.odds:
-                return f"{value:+.1%}"
-            return f"{value / DAY:+.1f} days" if chosen.goal is Goal.days else f"{value:+,.0f}"
-
-        shown = f"{gained(chosen, told)} on members that took no part in the choice"
+        shown = f"{gained(chosen, told_of(chosen.goal))} on members that took no part in the choice"
         if chosen.policy == chosen.planned or chosen.low > 0.0:
             return shown
         return f"{shown}: they do not show that it is better than the plan"
