@@ -10,7 +10,15 @@ import pytest
 
 from bathybore.base.errors import NotConverged
 from bathybore.ensembles import evaluating
-from bathybore.ensembles.choosing import Goal, again_of, best_policy, moved, neighbours, worth_of
+from bathybore.ensembles.choosing import (
+    Goal,
+    again_of,
+    best_policy,
+    gain_of,
+    moved,
+    neighbours,
+    worth_of,
+)
 from bathybore.ensembles.drawing import CHUNK, central
 from bathybore.ensembles.evaluating import Ensemble, evaluated, held_back, members_of
 from bathybore.ensembles.frame import frame_of, planned_policy
@@ -214,6 +222,27 @@ def test_the_best_policy_is_found_where_it_is_known(ensemble: Ensemble) -> None:
     exact = 0.8175775605482643  # of a normal within 4/3 of a standard deviation
     assert found.reached.share == pytest.approx(exact, abs=0.03)
     assert found.low <= exact - found.reached_planned.share <= found.high + 0.03
+
+
+def test_members_that_could_not_be_judged_count_neither_way(outcome: Outcome) -> None:
+    days = outcome.days.copy()
+    days[:3], by = np.nan, outcome.ends_by.copy()
+    by[:3] = NOT_JUDGED
+    some = replace(outcome, days=days, ends_by=by)
+    again = again_of(outcome, Goal.days)
+    assert np.isnan(worth_of(some, Goal.odds, 0.0)[:3]).all()
+    before, after = (worth_of(one, Goal.days, again) for one in (outcome, some))
+    better = after + 5.0
+    assert gain_of(better, before, Goal.days, None)[0] == pytest.approx(5.0)
+    assert gain_of(better, before, Goal.days, 0.9)[0] == pytest.approx(5.0, abs=1e-6)
+
+
+def test_a_gain_at_a_level_is_of_that_level() -> None:
+    """What spares the worst members days gains at nine in ten, and on the mean next to nothing."""
+    before = -np.arange(100.0)
+    after = np.where(before < -85.0, -85.0, before)
+    assert gain_of(after, before, Goal.days, 0.9)[0] == 5.0
+    assert gain_of(after, before, Goal.days, None)[0] == pytest.approx(1.05)
 
 
 # ---- readings ----------------------------------------------------------------------------

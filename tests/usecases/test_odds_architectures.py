@@ -127,7 +127,7 @@ def test_a_gain_that_is_not_shown_is_not_called_one(ensemble: Ensemble, draft: D
     assert found.tried == ()
     told = dict(ArchitecturesTold(found, None).topic("metric").facts)["Best"]
     assert "the search proposes none" in told
-    one = Other(1, "fewest strings", 2, found.planned, 0.5, 0.1, 0.0, 0.2)
+    one = Other(1, "fewest strings", 2, found.planned, 0.1, 0.0, 0.2)
     for low, words in ((-0.1, "do not show"), (0.1, "--write 1")):
         some = replace(found, tried=(one,), best=1, gain=0.15, low=low, high=0.2)
         assert words in dict(ArchitecturesTold(some, None).topic("metric").facts)["Best"]

@@ -10,9 +10,11 @@ import pytest
 from bathybore.drawings.odds_relief import in_words, relief_picture
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.running import run
+from bathybore.ensembles.shapes import Outcome
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import OddsOrder, ensemble_at, ensemble_of
-from bathybore.usecases.odds_relief import OddsReliefs, ReliefsTold, odds_reliefs
-from bathybore.usecases.reliefs import changed
+from bathybore.usecases.odds_relief import OddsReliefs, ReliefsTold, _lift, odds_reliefs
+from bathybore.usecases.reliefs import Change, Effort, changed
 
 MEMBERS = 200
 
@@ -57,6 +59,20 @@ def test_a_lift_is_that_of_the_changed_hole(ensemble: Ensemble, found: OddsRelie
         )
         counts.append(float(np.mean(run(other, MEMBERS).reached)) - float(before.mean()))
     assert best.gain in [pytest.approx(count, abs=1e-12) for count in counts]
+
+
+def test_a_change_of_the_season_moves_the_arrival(ensemble: Ensemble) -> None:
+    """The change that `later` stands for, and nothing else, is asked of the members."""
+    asked = list[Ensemble]()
+
+    def outcome_of(one: Ensemble) -> Outcome:
+        asked.append(one)
+        return run(one, 8)
+
+    change = Change("begun a month later", Effort.DECISION, ensemble.frame.hole, 30.0 * DAY)
+    _lift(ensemble, change, run(ensemble, 8), outcome_of)
+    before, after = ensemble.uncertainty.arrival, asked[0].uncertainty.arrival
+    assert after.earliest - before.earliest == pytest.approx(30.0 * DAY)
 
 
 def test_it_is_told_and_drawn(found: OddsReliefs) -> None:

@@ -17,7 +17,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
 from bathybore.ensembles.evaluating import Ensemble
-from bathybore.ensembles.means import mean_between
+from bathybore.ensembles.means import Between, chance_between, level_between, level_of, mean_between
 from bathybore.ensembles.odds import Share, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Frame, Outcome, Policy
@@ -45,8 +45,8 @@ class Chosen:
     ----------
     level : share of the members that do at least as well, whose worst is wanted; None: the mean
     reached, reached_planned : of members that took no part in the choice
-    gain, low, high : mean over the same members of what it is better by, with its 95 % interval:
-        chance [-], time [s] or money saved
+    gain, low, high : what it is better by over the same members, on the mean or at the level, with
+        its 95 % interval: chance [-], time [s] or money saved
     tried : how many policies were asked
     """
 
@@ -63,7 +63,7 @@ class Chosen:
 
 
 def worth_of(outcome: Outcome, goal: Goal, again: float) -> Array:
-    """Return what each member is worth (member); more is better.
+    """Return what each member is worth (member); more is better, NaN where it was not judged.
 
     Parameters
     ----------
@@ -71,9 +71,23 @@ def worth_of(outcome: Outcome, goal: Goal, again: float) -> Array:
     """
     reached = outcome.reached
     if goal is Goal.odds:
-        return reached.astype(float)
+        return np.where(outcome.judged, reached.astype(float), np.nan)
     spent = outcome.days if goal is Goal.days else outcome.cost
     return np.where(reached, -spent, -spent - again)
+
+
+def gain_of(after: Array, before: Array, goal: Goal, level: float | None) -> Between:
+    """Return by how much one worth is more than another, with its 95 % interval.
+
+    Of members that were judged both times; the others count neither way.
+    """
+    both = np.isfinite(after) & np.isfinite(before)
+    after, before = after[both], before[both]
+    if goal is Goal.odds:
+        return chance_between(after - before)
+    if level is None:
+        return mean_between(after - before)
+    return level_between(after, before, level)
 
 
 def again_of(outcome: Outcome, goal: Goal) -> float:
@@ -143,17 +157,18 @@ def best_policy(
     first = run_of(ensemble, count)
     again = again_of(first, goal)
     refuse_no_price(goal, first)
-    tried, best = {planned: at_level(worth_of(first, goal, again), level)}, planned
+    before, best = worth_of(first, goal, again), planned
+    tried = {planned: 0.0}  # what each is better by than the plan
     for _ in range(ROUNDS):
-        before = best
+        last = best
         for string in movable(ensemble.frame):
             for other in neighbours(ensemble.frame, best, (string,)):
                 if other not in tried:
                     outcome = run_of(replace(ensemble, policy=other), count)
-                    tried[other] = at_level(worth_of(outcome, goal, again), level)
+                    tried[other] = _better(worth_of(outcome, goal, again), before, level)
                     told(ensemble.frame.strings[string].name, len(tried))
             best = max(tried, key=lambda one: tried[one])
-        if best == before:
+        if best == last:
             break
     return _weighed(ensemble, best, count, goal, level, again, len(tried), run_of)
 
@@ -174,11 +189,12 @@ def refuse_no_price(goal: Goal, outcome: Outcome) -> None:
         raise InputErrors.one("prices", "no day_rate", "a price of a day, or another goal")
 
 
-def at_level(worth: Array, level: float | None) -> float:
-    """Return the mean worth, or what the stated share of members does at least as well as."""
+def _better(after: Array, before: Array, level: float | None) -> float:
+    """Return by how much one worth is more than another, of members judged both times."""
+    both = np.isfinite(after) & np.isfinite(before)
     if level is None:
-        return float(worth.mean())
-    return float(np.quantile(worth, 1.0 - level, method="inverted_cdf"))
+        return float((after - before)[both].mean())
+    return level_of(after[both], level) - level_of(before[both], level)
 
 
 def _weighed(
@@ -195,14 +211,15 @@ def _weighed(
     others = replace(ensemble, seed=ensemble.seed + OTHER_SEED)
     mine = run_of(replace(others, policy=best), count)
     plan = run_of(others, count)
-    gain, low, high = mean_between(worth_of(mine, goal, again) - worth_of(plan, goal, again))
+    worths = (worth_of(one, goal, again) for one in (mine, plan))
+    gain, low, high = gain_of(*worths, goal, level)
     return Chosen(
         policy=best,
         planned=ensemble.policy,
         goal=goal,
         level=level,
-        reached=share_of(mine.reached),
-        reached_planned=share_of(plan.reached),
+        reached=share_of(mine.reached[mine.judged]),
+        reached_planned=share_of(plan.reached[plan.judged]),
         gain=gain,
         low=low,
         high=high,

@@ -12,14 +12,14 @@ would seem to be worth something.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.arrays import Array
-from bathybore.ensembles.means import mean_between
+from bathybore.ensembles.means import Between, mean_between
 from bathybore.ensembles.shapes import Indices
 
 SOURCE: Final = "raiffa-schlaifer-1961"
@@ -73,13 +73,19 @@ class Knowing:
         return replace(self, known=self.known - price, gain=gain, low=low, high=high)
 
 
-def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
+def knowing(
+    measured: Array,
+    worth: Array,
+    classes: int = CLASSES,
+    between: Callable[[Array], Between] = mean_between,
+) -> Knowing:
     """Return what a measurement is worth.
 
     Parameters
     ----------
     measured : (member) what would be read, its error included
     worth : (action, member) of the outcome, more is better
+    between : gives a mean of gains and its interval; where the worth is a chance, its own
 
     Raises
     ------
@@ -101,7 +107,7 @@ def knowing(measured: Array, worth: Array, classes: int = CLASSES) -> Knowing:
         without_it[there] = worth[single, there]
     action = int(np.argmax(worth.mean(axis=1)))
     without = float(without_it.mean())
-    gain, low, high = mean_between(with_it - without_it)
+    gain, low, high = between(with_it - without_it)
     return Knowing(
         without=without,
         action=action,

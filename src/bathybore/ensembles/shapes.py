@@ -225,3 +225,7 @@ class Outcome:
     @property
     def reached(self) -> Flags:
         return np.asarray(self.ends_by == REACHED)
+
+    @property
+    def judged(self) -> Flags:
+        return np.asarray(self.ends_by != NOT_JUDGED)

@@ -32,6 +32,7 @@ from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
 from bathybore.ensembles.ledger_numbers import with_numbers
 from bathybore.ensembles.made_members import made_plan
+from bathybore.ensembles.means import chance_between
 from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
@@ -396,21 +397,35 @@ def worths(
             readings.append(Reading(what, place + 1, values, "kg/m3", None, *taken))
     found = []
     for reading in readings:
-        policies = [plan, *neighbours(frame, plan, (reading.string,))]
+        policies = [plan, *_still_open(frame, plan, reading.string)]
         outcomes = [outcome_of(policy) for policy in policies]
-        there = np.isfinite(reading.values)
+        judged = np.logical_and.reduce([one.judged for one in outcomes])
+        there = np.isfinite(reading.values) & judged
+        if there.sum() < fewest:
+            raise InputErrors.one(
+                "members", f"{there.sum()} judged whatever is decided", f"{fewest} or more"
+            )
         chance = np.array([worth_of(one, Goal.odds, 0.0)[there] for one in outcomes])
         time = np.array([worth_of(one, Goal.days, again)[there] for one in outcomes])
         found.append(
             Worth(
                 reading,
-                knowing(reading.values[there], chance),
+                knowing(reading.values[there], chance, between=chance_between),
                 knowing(reading.values[there], time).less(reading.takes),
                 tuple(policies),
                 frame,
             )
         )
     return tuple(sorted(found, key=lambda one: -one.odds.gain))
+
+
+def _still_open(frame: Frame, plan: Policy, string: int) -> Iterator[Policy]:
+    """Yield what can still be decided other than planned when the strings above one are set."""
+    above = frame.strings[: frame.strings.index(frame.planned[string - 1])]
+    for other in neighbours(frame, plan, (string,)):
+        # a spare that stands already stays, whatever a reading below it says
+        if other.spares == plan.spares or not any(one.spare for one in above):
+            yield other
 
 
 def in_words(frame: Frame, plan: Policy, other: Policy, units: UnitSystem = "metric") -> str:

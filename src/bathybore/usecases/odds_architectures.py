@@ -12,21 +12,19 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Final
 
-import numpy as np
-
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.ensembles.choosing import (
     OTHER_SEED,
     Goal,
     again_of,
-    at_level,
+    gain_of,
     refuse_level,
     refuse_no_price,
     worth_of,
 )
 from bathybore.ensembles.evaluating import Ensemble
-from bathybore.ensembles.means import mean_between
+from bathybore.ensembles.means import Between
 from bathybore.ensembles.odds import Share, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Outcome
@@ -54,9 +52,8 @@ class Other:
     ----------
     number, why : of the proposal, as `bathybore search` numbers it
     reached : members at the target
-    worth : what decides: the mean worth, or that of the level asked for
-    gain, low, high : mean over the same members of what it is better by than the plan, with its
-        95 % interval: chance [-], time [s] or money saved
+    gain, low, high : what it is better by than the plan over the same members, on the mean or at
+        the level asked for, with its 95 % interval: chance [-], time [s] or money saved
     left_out : numbers and steps that are uncertain in the plan and that it has no place for
     why_not : why it could not be asked; empty where it was
     """
@@ -65,7 +62,6 @@ class Other:
     why: str
     strings: int
     reached: Share
-    worth: float
     gain: float
     low: float
     high: float
@@ -128,7 +124,6 @@ def architectures(
     refuse_no_price(goal, plan)
     again = again_of(plan, goal)
     before = worth_of(plan, goal, again)
-    least = at_level(before, level)
     proposals = find_architectures(draft, SearchOrder(walk=False)).proposals[:most]
     tried, asked = list[Other](), dict[int, Ensemble]()
     for done, proposal in enumerate(proposals):
@@ -136,35 +131,34 @@ def architectures(
         one = _asked(ensemble, draft, proposal)
         if isinstance(one, str):
             nothing = Share(0, 0, 0.0, 1.0)
-            tried.append(_other(proposal, nothing, -np.inf, (0.0, 0.0, 0.0), (), one))
+            tried.append(_other(proposal, nothing, (0.0, 0.0, 0.0), (), one))
             continue
         other, left_out = one
         after = outcome_of(other)
-        worth = worth_of(after, goal, again)
-        gains = mean_between(worth - before)
-        share = share_of(after.reached)
-        tried.append(_other(proposal, share, at_level(worth, level), gains, left_out, ""))
+        gains = gain_of(worth_of(after, goal, again), before, goal, level)
+        share = share_of(after.reached[after.judged])
+        tried.append(_other(proposal, share, gains, left_out, ""))
         asked[proposal.number] = other
     told("architectures", len(proposals), len(proposals))
-    best = max(tried, key=lambda one: one.worth, default=None)
-    if best is None or best.worth <= least:
-        return Architectures(goal, share_of(plan.reached), tuple(tried), 0, 0.0, 0.0, 0.0)
+    planned = share_of(plan.reached[plan.judged])
+    best = max(tried, key=lambda one: one.gain, default=None)
+    if best is None or best.gain <= 0.0:
+        return Architectures(goal, planned, tuple(tried), 0, 0.0, 0.0, 0.0)
     weighed = [replace(one, seed=one.seed + OTHER_SEED) for one in (asked[best.number], ensemble)]
     mine, its = (worth_of(outcome_of(one), goal, again) for one in weighed)
-    gains = mean_between(mine - its)
-    return Architectures(goal, share_of(plan.reached), tuple(tried), best.number, *gains)
+    gains = gain_of(mine, its, goal, level)
+    return Architectures(goal, planned, tuple(tried), best.number, *gains)
 
 
 def _other(
     proposal: Proposal,
     reached: Share,
-    worth: float,
-    gains: tuple[float, float, float],
+    gains: Between,
     left_out: tuple[str, ...],
     why_not: str,
 ) -> Other:
     strings = proposal.number, proposal.why, proposal.strings
-    return Other(*strings, reached, worth, *gains, left_out, why_not)
+    return Other(*strings, reached, *gains, left_out, why_not)
 
 
 def _asked(

@@ -13,14 +13,14 @@ from typing import Final
 
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import UnitSystem
-from bathybore.ensembles.choosing import Goal
+from bathybore.ensembles.choosing import Goal, gain_of, worth_of
 from bathybore.ensembles.evaluating import Ensemble
-from bathybore.ensembles.means import mean_between
 from bathybore.ensembles.odds import Cause, Share, odds_of, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Outcome
 from bathybore.ensembles.spending import marks
 from bathybore.ensembles.telling import Told, silent
+from bathybore.ensembles.uncertain_changed import of_changed
 from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
 from bathybore.usecases.odds_told import chance, gained, told_of
 from bathybore.usecases.placing_told import ToldTable, Topic, number
@@ -105,7 +105,8 @@ def odds_reliefs(
         best = sorted(tried, key=lambda one: (bool(one.why_not), -one.gain))
         check = cause.checks[0][0] if cause.checks else ""
         relieved.append(Relieved(cause, check, tuple(best)))
-    return OddsReliefs(share_of(before.reached), members, tuple(relieved), tuple(left))
+    chance_now = share_of(before.reached[before.judged])
+    return OddsReliefs(chance_now, members, tuple(relieved), tuple(left))
 
 
 def _bitten(ensemble: Ensemble, cause: Cause, units: UnitSystem) -> Bitten | None:
@@ -129,12 +130,14 @@ def _lift(
     outcome_of: Callable[[Ensemble], Outcome],
 ) -> Lift:
     try:
-        after = outcome_of(ensemble_of(change.hole, ensemble.uncertainty, ensemble.seed))
+        uncertainty = of_changed(ensemble.uncertainty, change.hole, change.later)
+        after = outcome_of(ensemble_of(change.hole, uncertainty, ensemble.seed))
     except (InputErrors, OrderError) as error:
         nothing = Share(0, 0, 0.0, 1.0)
         return Lift(change.what, change.effort, nothing, 0.0, 0.0, 0.0, str(error))
-    gains = mean_between(after.reached.astype(float) - before.reached)
-    return Lift(change.what, change.effort, share_of(after.reached), *gains)
+    chances = (worth_of(one, Goal.odds, 0.0) for one in (after, before))
+    gains = gain_of(*chances, Goal.odds, None)
+    return Lift(change.what, change.effort, share_of(after.reached[after.judged]), *gains)
 
 
 @dataclass(frozen=True, eq=False)
