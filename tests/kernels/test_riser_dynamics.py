@@ -224,8 +224,8 @@ def _seaway(height: float, count: int = 60) -> Seaway:
     return Seaway(
         frequency,
         np.asarray(power),
-        -1j * horizontal_response(frequency, 0.2, 210.0, 38.0, 9.5),
-        np.zeros(count, dtype=complex),
+        np.array([[-1j], [0.0]]) * horizontal_response(frequency, 0.2, 210.0, 38.0, 9.5),
+        np.zeros((2, count), dtype=complex),
     )
 
 
@@ -237,6 +237,31 @@ def test_waves_push_little_where_there_are_hardly_any() -> None:
     small = sway_in_waves(_riser(0.8), JOINTS, _seaway(0.02))
     smaller = sway_in_waves(_riser(0.8), JOINTS, _seaway(0.01))
     assert small.foot_angle == pytest.approx(2.0 * smaller.foot_angle, rel=0.02)
+
+
+def test_a_riser_without_water_sways_alike_to_all_sides() -> None:
+    """Nothing tells one side from another but the water: the sway turns with the vessel's."""
+    dry, sea = replace(_riser(), drag=np.zeros_like(_riser().drag),
+                       pushed_mass=np.zeros_like(_riser().drag)), _seaway(4.5)  # fmt: skip
+    shift, lean = sea.shift[0], 0.01j * np.ones(len(sea.frequency))
+    found = []
+    for turn in (0.0, 0.7, 0.5 * pi):
+        way = np.array([[np.cos(turn)], [np.sin(turn)]])
+        found.append(sway_in_waves(dry, JOINTS, replace(sea, shift=way * shift, lean=way * lean)))
+    for one in found[1:]:
+        assert one.foot_angle == pytest.approx(found[0].foot_angle, rel=1e-9)
+        assert one.top_angle == pytest.approx(found[0].top_angle, rel=1e-9)
+        assert one.curvature == pytest.approx(found[0].curvature, rel=1e-9)
+
+
+def test_what_goes_across_adds_and_is_braked_by_half_of_what_brakes_along() -> None:
+    riser, sea = _riser(0.6), _seaway(4.5)
+    aside = replace(sea, shift=sea.shift + np.array([[0.0], [0.5]]))
+    plain, both = (sway_in_waves(riser, JOINTS, one) for one in (sea, aside))
+    assert (both.displacement[1:-1] > plain.displacement[1:-1]).all()
+    assert both.mean_flow == pytest.approx(plain.mean_flow, rel=1e-12)
+    harder = sway_in_waves(replace(riser, drag=2.0 * riser.drag), JOINTS, aside)
+    assert harder.displacement[20] < both.displacement[20]
 
 
 def test_a_heavy_drag_spares_the_foot() -> None:
@@ -308,7 +333,7 @@ def _marched(riser: InWater, ends: Ends, sea: Seaway, span: float, step: float) 
         ramp = min(time / 60.0, 1.0)
         flow = ramp * (np.real(turn * omega) @ fall) + riser.current
         spurt = ramp * (np.real(1j * turn * omega**2) @ fall)
-        shift = ramp * float(np.real(turn @ sea.shift))
+        shift = ramp * float(np.real(turn @ sea.shift[0]))
         velocity = v[0::2]
         for _ in range(3):
             past = np.where(riser.depth >= 0.0, flow - velocity, 0.0)

@@ -85,6 +85,12 @@ def test_units_and_packing_are_undone() -> None:
     assert found.columns["wind_speed"] == pytest.approx(10.0 * 1852.0 / 3600.0)
 
 
+def test_what_was_never_written_is_a_gap_and_no_wave() -> None:
+    """The format marks it by 9.97e36, whether or not a variable says so."""
+    data = made(USUAL | {"hs": (HEIGHT, "m", [1.0, 9.969209968386869e36, 3.0])})
+    assert "1 values that are missing, the first in row 2" in refused(data)
+
+
 @pytest.mark.parametrize(
     ("since", "hours"),
     [

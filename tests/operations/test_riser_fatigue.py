@@ -60,3 +60,15 @@ def test_seas_above_the_planned_one_count_as_it(riser: SeaRiser) -> None:
     planned = riser.gear.setting.site.environment.significant_wave_height
     high, as_planned = (sea_fatigue(riser, one_class(h, 11.0)) for h in (3.0 * planned, planned))
     assert high.wide.max() == pytest.approx(as_planned.wide.max(), rel=1e-9)
+
+
+def test_every_height_goes_by_its_own_drag(riser: SeaRiser) -> None:
+    """Drag that drives and brakes is on no side the safe one: a mixture is the sum of its parts."""
+    heights, periods = np.arange(0.5, 5.0), np.array([9.9, 10.1])
+    shares = np.array([[0.4], [0.3], [0.2], [0.1]])
+    mixed = sea_fatigue(riser, Scatter(heights, periods, shares))
+    alone = [
+        sea_fatigue(riser, Scatter(heights[n : n + 2], periods, np.ones((1, 1)))) for n in range(4)
+    ]
+    total = sum(share * one.wide for share, one in zip(shares[:, 0], alone, strict=True))
+    assert mixed.wide == pytest.approx(total, rel=1e-9)

@@ -78,9 +78,10 @@ def test_a_table_of_the_box_gives_what_the_box_gives() -> None:
     periods = np.geomspace(2.0, 80.0, 1500)
     found, heading = motions_at(MAIN, 2.0 * np.pi / periods), np.radians(15.0)
     # leans with waves from starboard of the bow: bow down is ahead, starboard down to starboard
-    pairs = (found.heave, -found.pitch, -found.roll, -found.way * np.cos(heading))
+    way = found.way[0]
+    pairs = (found.heave, -found.pitch, -found.roll, -way * np.cos(heading))
     columns = [periods]
-    for one in (*pairs, found.way * np.sin(heading)):
+    for one in (*pairs, way * np.sin(heading)):
         columns += [np.abs(one), np.angle(one)]
     header = "relative_wave_direction [deg],wave_period [s]" + "".join(
         f",{name}_response [{unit}],{name}_phase [rad]"
@@ -107,9 +108,26 @@ def test_the_box_leans_with_the_slope_of_long_waves_and_goes_with_the_water() ->
     frequency = np.array([0.08])
     found = motions_at(MAIN, frequency)
     slope = frequency**2 / 9.80665
-    assert found.lean == pytest.approx(1j * slope, rel=0.06)
-    assert found.way == pytest.approx(-1j * np.ones(1), rel=0.02)
-    assert np.abs(found.floor) == pytest.approx(1.0 - 28.0 * slope, rel=0.02)
+    assert found.lean[0] == pytest.approx(1j * slope, rel=0.06)
+    assert found.way[0] == pytest.approx(-1j * np.ones(1), rel=0.02)
+    assert np.abs(found.floor[0]) == pytest.approx(1.0 - 28.0 * slope, rel=0.02)
+    assert np.abs(found.floor[1]) == pytest.approx(28.0 * np.abs(found.lean[1]), rel=1e-9)
+
+
+def test_what_leans_across_moves_the_floor_aside_and_never_holds_it_back() -> None:
+    """A hull that rolls hard in waves off its bow: its floor goes along and across them.
+
+    Counted as leaning along, the roll would take the floor's way away.
+    """
+    text = HEADER + rows((0, 90), "1,0,0,0,1.2,-90")
+    setting, frequency = with_motions(text), np.array([0.5])
+    found, towards = motions_at(setting, frequency), np.radians(15.0)
+    high, roll = -float(setting.drill_floor), 1j * np.radians(1.2)
+    along = found.way[0] + high * roll * np.sin(towards)
+    assert found.floor[0] == pytest.approx(along, rel=1e-9)
+    across = -high * roll * np.cos(towards)
+    assert found.floor[1] == pytest.approx(across, rel=1e-9)
+    assert np.linalg.norm(found.floor) > np.abs(found.way[0])
 
 
 def test_long_waves_lean_the_vessel_with_their_slope_whatever_the_heading() -> None:
@@ -129,7 +147,7 @@ def test_long_waves_lean_the_vessel_with_their_slope_whatever_the_heading() -> N
         setting = replace(MAIN, site=site, motions=table)
         lean = motions_at(setting, np.array([2.0 * np.pi / 20.0])).lean
         # eta = a cos(wt - ks): at the crest's quarter the mast leans along with the waves
-        assert lean == pytest.approx(np.array([1j * number]), abs=1e-5)
+        assert lean[:, 0] == pytest.approx(np.array([1j * number, 0.0]), abs=1e-5)
 
 
 def test_waves_from_port_roll_the_other_way() -> None:
@@ -154,7 +172,7 @@ def test_a_table_too_short_for_the_sea_is_outside_validity() -> None:
     short = rows((0, 180), "1,0,0,0,0,0", (3.0, 4.0, 5.0, 6.0, 7.0))
     setting = with_motions(HEADER + short)
     assert "beyond the waves of the table" in str(significant_heave(setting).outside_validity)
-    assert seaway(setting).shift.shape == seaway(setting).frequency.shape
+    assert seaway(setting).shift.shape == (2, len(seaway(setting).frequency))
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ def _judged(step: str, found: SeaFatigue, table: ProfileTable, connected: float)
     )
     problem = (
         "time in which the sum of Miner's rule over all sea states is one, ranges of each by "
-        "Dirlik's law, drag made linear at a few heights: $1 / (sum p_i d_i)$"
+        "Dirlik's law, drag made linear at the height of each: $1 / (sum p_i d_i)$"
     )
     life = Value("duration", 1.0 / max(float(found.wide[node]), 1e-300), "s",
                  Solved(problem, "dirlik-1985", inputs))  # fmt: skip

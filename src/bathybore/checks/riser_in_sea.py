@@ -134,8 +134,8 @@ WAVE_FATIGUE = Question(
     Discipline.RISER,
     "Do the girth welds of the riser bear the bending by waves while it is connected?",
     "More top tension, a calmer season, stiffer joints beside the flex joints.",
-    "The planned sea all the time, which is more than the place has; ranges by Rayleigh's law, the "
-    "main pipe alone. Fatigue by vortices adds to it: riser-vortex-fatigue.",
+    "The planned sea all the time, as a rule more than the place has; ranges by Rayleigh's law, "
+    "the main pipe alone. Fatigue by vortices adds to it: riser-vortex-fatigue.",
 )
 _AT_LANDING = (UPPER, LOWER_IN_WAVES, UPPER_IN_WAVES, STRESS_IN_WAVES, RECOIL)
 _HANGS = {"hard": (COMPRESSION, PEAK), "soft": (SOFT_COMPRESSION, SOFT_PEAK, SOFT_STROKE)}

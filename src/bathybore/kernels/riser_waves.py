@@ -1,7 +1,7 @@
 """A riser in waves: the vessel moves its top, the waves push it, the water slows it.
 
-The sea is Gaussian and so, with a drag made linear, is the riser. Everything lies in one
-plane: waves, current and offset from one side.
+The sea is Gaussian and so, with a drag made linear, is the riser. Waves, current and offset
+come from one side. What the vessel does across it moves the riser across it, by itself.
 """
 
 from __future__ import annotations
@@ -221,8 +221,9 @@ class Seaway:
     ----------
     frequency : [rad/s] *(frequency)*
     power : [m2 s/rad] of the surface
-    shift : complex displacement of the riser's top per wave amplitude
-    lean : [rad/m] complex angle of the vessel, top towards where the waves go
+    shift : complex displacement of the riser's top per wave amplitude, along the way of the waves
+        and across it *(2, frequency)*
+    lean : [rad/m] complex angle of the vessel, top towards there *(2, frequency)*
     """
 
     frequency: Array
@@ -234,6 +235,8 @@ class Seaway:
 @dataclass(frozen=True)
 class Swayed:
     """The riser in a seaway: standard deviations, and what the waves add to the mean flow.
+
+    What goes across is added by squares, as if it all fell on one side.
 
     Attributes
     ----------
@@ -268,7 +271,8 @@ def sway_in_waves(
     """Return how a riser sways in a Gaussian sea, frequency by frequency.
 
     The drag is made linear about the mean flow, round by round, until the water's speed past
-    the riser no longer changes.
+    the riser no longer changes. Across the flow it brakes by the mean of its speed, half of the
+    slope along it; that speed is taken without what goes across, which brakes less.
 
     Raises
     ------
@@ -286,18 +290,25 @@ def sway_in_waves(
     change = np.inf
     for _ in range(_MOST_ROUNDS):
         slope = np.where(wet, linear_drag_velocity(riser.current, spread), 0.0)
-        moved = _answer(riser, ends, seaway, water, slope)
+        moved = _answer(riser, ends, seaway, 0, water, slope)
         past = np.where(wet, water - 1j * frequency[:, None] * moved[:, 0::2], 0.0)
         found = np.sqrt(steps @ np.abs(past) ** 2)
         change = float(np.abs(found - spread).max() / max(found.max(), 1e-9))
         spread = spread + _STEP * (found - spread)
         if change < _SETTLED:
-            return _swayed(riser, seaway, moved, spread, steps, change)
+            across = _answer(riser, ends, seaway, 1, np.zeros_like(water), 0.5 * slope)
+            return _swayed(riser, seaway, (moved, across), spread, steps, change)
     raise NotConverged("riser in waves: the drag did not settle")
 
 
-def _answer(riser: InWater, ends: Ends, seaway: Seaway, water: Array, slope: Array) -> Complex:
-    """Return complex displacement and rotation per wave amplitude *(frequency, unknown)*."""
+def _answer(
+    riser: InWater, ends: Ends, seaway: Seaway, side: int, water: Array, slope: Array
+) -> Complex:
+    """Return complex displacement and rotation per wave amplitude *(frequency, unknown)*.
+
+    Side 0 is along the waves, 1 across them.
+    """
+    shift, lean = seaway.shift[side], seaway.lean[side]
     length, omega = np.diff(riser.depth), seaway.frequency[:, None]
     element = beam_elements(length, riser.bending_stiffness, -riser.tension)
     stiff = turned_by_springs(bands_of(element), ends)
@@ -312,11 +323,9 @@ def _answer(riser: InWater, ends: Ends, seaway: Seaway, water: Array, slope: Arr
     flow = 0.5 * (water[:, 1:] + water[:, :-1])
     push = (1j * omega * riser.pushed_mass + damping) * flow
     force = gathered(consistent_load(push, length))
-    force[:, 1] = (
-        force[:, 1] - ends.top_turning * seaway.lean
-    )  # what leans forward turns back going down
+    force[:, 1] = force[:, 1] - ends.top_turning * lean  # what leans forward turns back going down
     moved = np.zeros_like(force)
-    moved[:, 0] = seaway.shift
+    moved[:, 0] = shift
     right = force - times_bands(bands, moved)
     held = ends.held()
     right[:, held] = 0.0
@@ -369,24 +378,33 @@ def stress_periods(frequency: Array, steps: Array, response: Array) -> tuple[Arr
 
 
 def _swayed(
-    riser: InWater, seaway: Seaway, moved: Complex, spread: Array, steps: Array, change: float
+    riser: InWater,
+    seaway: Seaway,
+    sides: tuple[Complex, Complex],
+    spread: Array,
+    steps: Array,
+    change: float,
 ) -> Swayed:
-    def deviation(part: Numbers) -> Array:
-        root: Array = np.sqrt(steps @ np.abs(part) ** 2)
+    def whole(parts: list[Numbers]) -> Array:
+        """Size of a response, what goes across counted in."""
+        return np.hypot(*(np.abs(part) for part in parts))
+
+    def deviation(part: Array) -> Array:
+        root: Array = np.sqrt(steps @ part**2)
         return root
 
-    foot = moved[:, -1]
-    speed = float(deviation(seaway.frequency * foot))
-    angle = float(deviation(foot))
-    bent = np.abs(nodal_curvature(moved, np.diff(riser.depth)))
+    foot = whole([moved[:, -1] for moved in sides])
+    top = whole([moved[:, 1] + lean for moved, lean in zip(sides, seaway.lean, strict=True)])
+    bent = whole([nodal_curvature(moved, np.diff(riser.depth)) for moved in sides])
+    speed, angle = float(deviation(seaway.frequency * foot)), float(deviation(foot))
     periods = stress_periods(seaway.frequency, steps, bent)
     wet = riser.depth >= 0.0
     return Swayed(
-        displacement=deviation(moved[:, 0::2]),
+        displacement=deviation(whole([moved[:, 0::2] for moved in sides])),
         curvature=deviation(bent),
         velocity=np.where(wet, spread, 0.0),
         foot_angle=angle,
-        top_angle=float(deviation(moved[:, 1] + seaway.lean)),
+        top_angle=float(deviation(top)),
         mean_flow=np.where(wet, mean_squared_flow(riser.current, spread), 0.0),
         crossing_period=2.0 * np.pi * angle / speed if speed > 0.0 else np.inf,
         curvature_period=periods[0],
@@ -394,4 +412,4 @@ def _swayed(
         curvature_peak_period=periods[2],
         bent=bent,
         residual=change,
-    )  # fmt: skip
+    )

@@ -15,6 +15,7 @@ from bathybore.model.files import shown
 
 MOST_BYTES: Final = 200_000_000
 _MOST_NUMBERS: Final = 30_000_000  # of one variable: a compressed file may claim any size
+_UNWRITTEN: Final = 9.9e36  # the format's own mark of what was never written, 9.97e36, and beyond
 _CLASSIC: Final = (b"CDF\x01", b"CDF\x02")
 _HDF5: Final = b"\x89HDF"
 _CLASSIC_FIX: Final = "Convert it first: 'nccopy -k netCDF-4 IN.nc OUT.nc'."
@@ -86,6 +87,7 @@ def _of_classic(one: Any) -> Variable:
         )
         return _variable(np.array([]), tuple(one.dimensions)[:-1], attributes, words)
     values: NDArray[Any] = np.ma.filled(np.ma.asarray(one[...], dtype=float), np.nan)
+    values = np.where(np.abs(values) < _UNWRITTEN, values, np.nan)
     return _variable(np.array(values), tuple(one.dimensions), attributes)
 
 
@@ -112,6 +114,7 @@ def _of_hdf5(name: str, one: Any) -> Variable:
     for gap in ("_FillValue", "missing_value"):
         if gap in attributes:
             values[np.isin(raw, np.atleast_1d(attributes[gap]))] = np.nan
+    values[np.abs(values) >= _UNWRITTEN] = np.nan
     values = values * _number(attributes, "scale_factor", 1.0)
     return _variable(values + _number(attributes, "add_offset", 0.0), dimensions, attributes)
 

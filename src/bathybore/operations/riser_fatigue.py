@@ -1,8 +1,8 @@
 """Fatigue of the riser's welds over the sea states of the place, by rainflow's law of any width.
 
-The drag of a riser in waves depends on the waves: calm water holds it less. So it is made linear
-at a few heights, and every class of sea states goes by the one at or below it, which brakes less
-than its own would: on the safe side.
+The drag of a riser in waves depends on the waves, and both drives and brakes it: more of it is on
+neither side the safe one. So it is made linear anew at every height of the classes, there at the
+mean of their periods.
 """
 
 from __future__ import annotations
@@ -26,7 +26,6 @@ from bathybore.operations.riser_shape import SeaRiser
 from bathybore.operations.vessel_motions import motions_at
 from bathybore.operations.weather_series import series_of
 
-_LEVELS: Final = 3  # heights at which the drag is made linear
 _WAVES: Final = 48
 _TURN: Final = 2.0 * np.pi
 
@@ -80,12 +79,9 @@ def sea_fatigue(riser: SeaRiser, classes: Scatter) -> SeaFatigue:
     low, high = 0.55 * _TURN / periods.max(), min(3.2 * _TURN / periods.min(), 2.5)
     frequency = np.geomspace(low, max(high, 2.0 * low), _WAVES)
     vessel, gravity = motions_at(setting, frequency), float(gravity_value(setting))
-    known = np.unique(heights)
-    levels = known[np.unique(np.linspace(0, len(known) - 1, _LEVELS).astype(int))]
     wide, narrow = np.zeros((2, len(heights), len(riser.nodes)))
-    for at, level in enumerate(levels):
-        above = levels[at + 1] if at + 1 < len(levels) else np.inf
-        here = np.flatnonzero((heights >= level) & (heights < above))
+    for level in np.unique(heights):
+        here = np.flatnonzero(heights == level)
         typical = float(np.average(periods[here], weights=shares[here]))
         sea = _spectrum(frequency, float(level), typical)
         swayed = sway_in_waves(

@@ -54,10 +54,11 @@ class Motions:
     Attributes
     ----------
     frequency : [rad/s]
-    way, lean : [-], [rad/m] in the direction in which the waves go; what goes across is counted
-        with what goes along
-    floor : way of the drill floor, which leans along
-    heave, pitch, roll : [-], [rad/m], [rad/m]; of a box pitch and roll with the waves
+    way, lean : [-], [rad/m] along the direction in which the waves go, and across it to the left
+        *(2, frequency)*
+    floor : way of the drill floor, which leans along *(2, frequency)*
+    heave, pitch, roll : [-], [rad/m], [rad/m]; of a box pitch and roll with the waves, and heave
+        by its size alone
     """
 
     frequency: Array
@@ -108,12 +109,13 @@ def _of_a_box(setting: Setting, frequency: Array) -> Motions:
     ratio = frequency * period / _TURN
     turned = -angles[0] / (1.0 - ratio**2 + 2.0j * damping * ratio)
     roll = size * turned / np.abs(turned)
-    lean = _together(
-        pitch * np.abs(np.cos(heading)) + roll * np.abs(np.sin(heading)),
-        pitch * np.abs(np.sin(heading)) - roll * np.abs(np.cos(heading)),
-    )
-    floor = way - float(setting.drill_floor) * lean
-    return Motions(frequency, way, lean, floor, heave + 0j, pitch, roll)
+    # either leans towards where the waves go along its own axis of the hull
+    ahead, port = -np.cos(heading), np.sin(heading)
+    pitched, rolled = pitch * np.sign(ahead), roll * np.sign(port)
+    lean = _turned(pitched, rolled, ahead, port)
+    ways = np.array([way, np.zeros_like(way)])
+    floor = ways - float(setting.drill_floor) * lean
+    return Motions(frequency, ways, lean, floor, heave + 0j, pitch, roll)
 
 
 def hull_inputs(setting: Setting) -> tuple[Value, ...]:
@@ -227,29 +229,23 @@ def tabled(table: ProfileTable, heading: float, frequency: Array) -> dict[str, C
     return found
 
 
-def _together(along: Complex, across: Complex) -> Complex:
-    """Return what goes along with what goes across counted in, which no plane takes apart."""
-    size, whole = np.abs(along), np.hypot(np.abs(along), np.abs(across))
-    found: Complex = whole * np.where(size > 0.0, along / np.where(size > 0.0, size, 1.0), 1.0)
-    return found
+def _turned(forward: Complex, left: Complex, ahead: float, port: float) -> Complex:
+    """Return parts along the way of the waves and to the left of it, from those of the hull."""
+    return np.array([forward * ahead + left * port, left * ahead - forward * port])
 
 
 def _tabled(setting: Setting, table: ProfileTable, frequency: Array) -> Motions:
-    hull, heading = setting.vessel.hull, setting.site.environment.heading_off_weather
+    heading = setting.site.environment.heading_off_weather
     found = tabled(table, heading, frequency)
     # waves from the bow go aft, waves from starboard go to port
     ahead, port = -np.cos(heading), np.sin(heading)
     if "surge" in found and "sway" in found:
-        way = _together(
-            found["surge"] * ahead + found["sway"] * port,
-            found["surge"] * port - found["sway"] * ahead,
-        )
+        way = _turned(found["surge"], found["sway"], ahead, port)
     else:
-        sizes, gravity = (hull.length, hull.beam, hull.draught), float(gravity_value(setting))
-        way = -1j * np.asarray(horizontal_response(frequency, heading, *sizes, gravity))
+        way = _of_a_box(setting, frequency).way
     # the mast goes ahead with the bow down, and to starboard with starboard down
     pitch, roll = found["pitch"], found["roll"]
-    lean = _together(pitch * ahead - roll * port, pitch * port + roll * ahead)
+    lean = _turned(pitch, -roll, ahead, port)
     floor = way - float(setting.drill_floor) * lean
     return Motions(frequency, way, lean, floor, found["heave"], pitch, roll)
 

@@ -124,13 +124,14 @@ def _in_sea(one: VesselMotions, units: UnitSystem) -> ToldTable:
 
 def _responses(one: VesselMotions, units: UnitSystem) -> ToldTable:
     found = motions_at(one.hole.setting, 2.0 * np.pi / np.array(_TOLD))
+    way = np.linalg.norm(found.way, axis=0)
     rows = tuple(
         (
             f"{period:g} s",
             f"{abs(found.heave[n]):.3f}",
             _turned(abs(found.pitch[n]), units),
             _turned(abs(found.roll[n]), units),
-            f"{abs(found.way[n]):.3f}",
+            f"{way[n]:.3f}",
         )
         for n, period in enumerate(_TOLD)
     )
@@ -145,7 +146,7 @@ def _numbers(one: VesselMotions) -> dict[str, Any]:
         "heave_response": number(np.abs(found.heave), "-"),
         "pitch_response": number(np.abs(found.pitch), "rad/m"),
         "roll_response": number(np.abs(found.roll), "rad/m"),
-        "horizontal_response": number(np.abs(found.way), "-"),
+        "horizontal_response": number(np.linalg.norm(found.way, axis=0), "-"),
         "significant_heave_amplitude": number(one.in_sea.significant("heave"), "m"),
         "significant_pitch_amplitude": number(one.in_sea.significant("pitch"), "rad"),
         "significant_roll_amplitude": number(one.in_sea.significant("roll"), "rad"),
