@@ -190,3 +190,11 @@ def test_a_liquid_kick_is_as_high_as_the_weak_point_bears() -> None:
     assert float(liquid_kick_tolerance_volume(*given, friction)) == pytest.approx(
         min(at_rest, around_pipe * high[1]), rel=1e-9
     )
+
+
+def test_an_influx_no_lighter_than_the_mud_is_borne_whole_or_not_at_all() -> None:
+    """It presses most on the weak point before it is there, so that its height says nothing."""
+    column = 1020.0 * G * 1000.0
+    for spare, height in ((1e5, 1000.0), (-1e5, 0.0)):
+        source = 60e6 + column - spare
+        assert float(kick_height_allowed(60e6, source, 1020.0, 1027.0, 1000.0)) == height

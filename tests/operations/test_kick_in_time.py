@@ -11,8 +11,10 @@ from bathybore.base.working import FromWalk, Value
 from bathybore.checks.hydrates import hydrate_checks, hydrates_of
 from bathybore.checks.kick_in_time import kick_in_time_checks
 from bathybore.checks.record import CheckRecord, Status
+from bathybore.kernels.water import pure_water_density
 from bathybore.model.hole import Hole
-from bathybore.operations.columns import gravity
+from bathybore.operations.columns import gravity, pressure_under
+from bathybore.operations.influx import kick_is_gas
 from bathybore.operations.kick import (
     annulus_areas,
     full_of_influx,
@@ -28,6 +30,7 @@ from bathybore.operations.kick_in_time import (
 )
 from bathybore.operations.kill_schedule import kill_sheet
 from bathybore.operations.riser_gas import riser_gas
+from bathybore.operations.sea_fluid import formation_water_density, sea_water
 from bathybore.operations.state import HoleState
 from bathybore.usecases.walking import Walk
 from varied import by_step, changed, state_of
@@ -266,3 +269,36 @@ def test_below_the_rams_stands_the_choke_line_and_the_choke(timed: KickInTime) -
     apart = one.stack[0, at_rest] - one.choke[0, at_rest]
     np.testing.assert_allclose(apart, line, rtol=2e-2)
     assert float(kick_followed(timed).greatest_stack_pressure) == one.stack[0, one.phase > 0].max()
+
+
+def test_hot_water_counts_with_its_heat_and_cold_water_as_in_the_sea(main_walk: Walk) -> None:
+    """Light water presses more on what is above it: the less dense of both ends counts."""
+    setting = main_walk.hole.setting
+    deep = float(formation_water_density(setting, 100e6, 513.15))
+    # 100 MPa and 240 degC: pure water 887 kg/m3 (IAPWS-IF97), salt some three hundredths more
+    assert float(pure_water_density(100e6, 513.15)) < deep < 1.05 * 887.0
+    assert float(formation_water_density(setting, 60e6, 278.15)) == sea_water(setting).density
+
+
+def test_where_the_earth_table_says_nothing_a_kick_is_gas(main_walk: Walk) -> None:
+    told = changed(main_walk.hole, "design_basis/kick_fluid", "as told").setting
+    rows = main_walk.hole.earth.depths
+    words = {"formation_fluid": ("water",) * len(rows)}
+    watery = replace(told, earth=replace(told.earth, words=words))
+    end = float(told.sea_bed + rows[-1])
+    assert not kick_is_gas(watery, end - 500.0, end)
+    assert kick_is_gas(watery, end - 500.0, end + 10.0)
+    assert kick_is_gas(watery, end + 1.0, end + 10.0)
+
+
+def test_kill_mud_mixed_as_weighed_holds_the_formation(timed: KickInTime) -> None:
+    """Filled to the drill floor, its own column presses as the formation does: no less."""
+    setting, kick = timed.kick.setting, timed.kick
+    weighed = float(timed.kill_density_weighed)
+    assert weighed < float(timed.kill_density) - 10.0  # the cold and its column make it denser
+    mixed = kick.fluid.model_copy(update={"density": weighed})
+    air = Value("pressure_at_top", 0.0, "Pa", FromWalk("open"))
+    column = float(pressure_under(setting, mixed, air, setting.flow_line, kick.bottom).si)
+    share = float(timed.column_height) / float(kick.bottom - setting.flow_line)
+    formation = float(kick.formation_pressure)
+    assert formation <= share * column < formation * 1.0005

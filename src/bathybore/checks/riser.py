@@ -23,7 +23,6 @@ from bathybore.kernels.string_mechanics import wall_tension
 from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.well_control import wellhead_pressure_full_of_gas
 from bathybore.model.hole import Hole, Setting
-from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import (
     earth_value,
     gravity_value,
@@ -31,6 +30,7 @@ from bathybore.operations.columns import (
     pressure_under,
     sea_pressure,
 )
+from bathybore.operations.influx import kick_intensity
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.sea_conditions import mean_density
 from bathybore.operations.state import HoleState

@@ -150,6 +150,7 @@ def _sheet(sheet: KillSheet) -> dict[str, Any]:
         "shut_in_casing_pressure": _value(sheet.shut_in_casing_pressure),
         "greatest_annulus_pressure": _value(sheet.greatest_annulus_pressure),
         "kill_mud_density": _value(sheet.kill_density),
+        "kill_mud_density_weighed": _value(sheet.timed.kill_density_weighed),
         "slow_circulating_pressure": _value(sheet.slow_circulating_pressure),
         "choke_line_friction": _value(sheet.choke_line_friction),
         "initial_circulating_pressure": _value(sheet.initial_pressure),

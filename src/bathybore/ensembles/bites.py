@@ -24,8 +24,8 @@ from bathybore.ensembles.casings import INTENSITY
 from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, top_of
 from bathybore.ensembles.limits_of_checks import ROCK, SOIL, belongs
 from bathybore.ensembles.shapes import LIMITS, Drawn, Flags, Frame, Indices, Made
-from bathybore.operations.casing_loads import kick_intensity
 from bathybore.operations.columns import gravity_value, temperature
+from bathybore.operations.influx import kick_intensity
 
 _PASCALS: Final = 1e-2  # Pa that arithmetic alone can use of pressures in a hole
 _NEAR: Final = 0.98  # use of a capacity below which a table is not looked at closer

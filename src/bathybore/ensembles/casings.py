@@ -36,8 +36,6 @@ from bathybore.operations.casing_loads import (
     bending,
     exposures,
     inside_after_placement,
-    kick_intensity,
-    kick_is_gas,
     outside_mud,
     placement,
     sea_column,
@@ -45,7 +43,8 @@ from bathybore.operations.casing_loads import (
     weight_per_length,
 )
 from bathybore.operations.columns import gravity, warmth_of_parts
-from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.influx import kick_intensity, kick_is_gas
+from bathybore.operations.sea_fluid import formation_water_density
 from bathybore.operations.steps import StepKind
 
 KICK: Final = ("burst", "triaxial")
@@ -348,7 +347,9 @@ class Asked:
         height = frame.depth[foot] - frame.depth[node]
         bottom = float(frame.z[below.bottoms.any(axis=0)].max(initial=0.0))
         if not kick_is_gas(setting, float(frame.z[below.shoe.min()]), bottom):
-            water = sea_water(setting).density
+            # as in the ledger: as light as where it comes from, or as in the cold sea
+            warmth = rows(self.holes.earths.curves["temperature"], below.members)
+            water = formation_water_density(setting, pressure, _taken(warmth, foot))
             return np.asarray(pressure_above_loss_zone(pressure, water, height, self.holes.gravity))
         heat, warmth = (
             rows(numbers, below.members)

@@ -231,7 +231,8 @@ def annulus_area(annulus_outer_diameter: Real, annulus_inner_diameter: Real) -> 
     formula=('h_x = min(h_b, max(0, (p_w - p_"cl" - p_F + rho_m g h_b) / ((rho_m - rho_x) g)))'),
     source="definition",
     where="pressure at the weak point with influx anywhere between it and bottom",
-    validity_note="Influx lighter than the mud; bottom pressure held at formation pressure.",
+    validity_note="Bottom pressure held at formation pressure. Of an influx no lighter than mud: the "
+    "whole height, or none.",
     example={
         "weak_point_fracture_pressure": "58 MPa",
         "formation_pressure": "62 MPa",
@@ -280,7 +281,9 @@ def kick_height_allowed(
     """
     mud = mud_density * gravity * height_below_weak_point
     spare = weak_point_fracture_pressure - choke_line_friction - formation_pressure + mud
-    height = spare / ((mud_density - influx_density) * gravity)
+    # an influx no lighter than the mud presses most before it is there: all of it, or none
+    lighter = np.maximum(mud_density - np.asarray(influx_density), 1e-12)
+    height = spare / (lighter * gravity)
     return np.minimum(height_below_weak_point, np.maximum(0.0, height))
 
 

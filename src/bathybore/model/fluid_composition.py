@@ -33,7 +33,7 @@ from bathybore.model.fields import (
 )
 
 _WARMEST: Final = 313.15  # K; where the equation of sea water ends
-_WATER: Final = (
+WATER: Final = (
     "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the surface "
     "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is (IAPWS-IF97)"
 )
@@ -77,18 +77,6 @@ class Composition(Node):
 
     # ---- the parts in place ---------------------------------------------------------------
 
-    def _water(self, pressure: Real, warmth: Real) -> Array:
-        """Return the density of the water: TEOS-10 up to 40 degC, from there on by its warmth."""
-        known = np.minimum(warmth, _WARMEST)
-        heat = conservative_temperature(self.salinity, known, pressure)
-        density = np.asarray(sea_water_density(self.salinity, heat, pressure))
-        if not np.any(np.greater(warmth, _WARMEST)):
-            return density
-        swollen = warm_sea_water_density(self.salinity, warmth)
-        here = warm_sea_water_density(self.salinity, known)
-        hot, cool = _squeezed(pressure, warmth), _squeezed(pressure, known)
-        return np.asarray(density * np.asarray(swollen) / np.asarray(here) * hot / cool)
-
     def _oil(self, pressure: Real, warmth: Real, reference: float) -> Array:
         if self.oil_compressibility is None or self.oil_thermal_expansion is None:
             law = np.asarray(mineral_oil_density(pressure, warmth))
@@ -100,8 +88,8 @@ class Composition(Node):
         """Return the density of every part at the surface and in place, by what equations say."""
         grains = {"low_gravity": LOW_GRAVITY, "high_gravity": HIGH_GRAVITY}
         found = {
-            "water_density": self._water(0.0, reference),
-            "water_density_in_place": self._water(pressure, warmth),
+            "water_density": water_in_place(self.salinity, 0.0, reference),
+            "water_density_in_place": water_in_place(self.salinity, pressure, warmth),
             "oil_density": np.asarray(self.oil_density),
             "oil_density_in_place": self._oil(pressure, warmth, reference),
         }
@@ -136,7 +124,7 @@ class Composition(Node):
         place = (pressure, temperature) if name.endswith("_in_place") else ()
         if name.startswith("water"):
             salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
-            return Solved(_WATER, "teos-10", (salinity, *place))
+            return Solved(WATER, "teos-10", (salinity, *place))
         told = self.value(name.removesuffix("_in_place"))
         if not name.startswith("oil"):
             how = "grains squeezed and swollen as minerals are, from memory"
@@ -178,6 +166,19 @@ class Composition(Node):
                 warmer_temperature=warm,
             ).named("thermal_expansion"),
         }
+
+
+def water_in_place(salinity: float, pressure: Real, warmth: Real) -> Array:
+    """Return the density of salt water: TEOS-10 up to 40 degC, from there on by its warmth."""
+    known = np.minimum(warmth, _WARMEST)
+    heat = conservative_temperature(salinity, known, pressure)
+    density = np.asarray(sea_water_density(salinity, heat, pressure))
+    if not np.any(np.greater(warmth, _WARMEST)):
+        return density
+    swollen = warm_sea_water_density(salinity, warmth)
+    here = warm_sea_water_density(salinity, known)
+    hot, cool = _squeezed(pressure, warmth), _squeezed(pressure, known)
+    return np.asarray(density * np.asarray(swollen) / np.asarray(here) * hot / cool)
 
 
 def _point(name: str, number: float, unit: str) -> Value:

@@ -15,7 +15,6 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
-from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.held_pipe import thermal_force
 from bathybore.kernels.segments import (
     ballooning_force,
@@ -31,7 +30,7 @@ from bathybore.kernels.string_mechanics import (
 )
 from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.model.hole import Hole, Setting
-from bathybore.model.plan import Casing, Fluid, Section
+from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.casing_heat import cooling, warming
 from bathybore.operations.catalogue_pipes import CasingPipe
 from bathybore.operations.columns import (
@@ -40,13 +39,13 @@ from bathybore.operations.columns import (
     depth_nodes,
     earth_value,
     gravity_value,
-    mean_temperature,
     nodes_at,
     pressure_under,
     sea_bed_pressure,
     temperature,
 )
 from bathybore.operations.geometry import Segments, filled_to, string_bores, volume_of
+from bathybore.operations.influx import gas_above, kick_intensity, kick_is_gas, water_above
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState, StringInHole
 from bathybore.operations.volumes import (
@@ -568,7 +567,7 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
         gravity=gravity_value(setting),
     )
     gas = kick_is_gas(setting, exposed.shoe, bottom)
-    above = _gas_above if gas else water_above
+    above = gas_above if gas else water_above
     at_shoe = above(setting, source, bottom, exposed.shoe)
     fracture = earth_value(setting, "fracture_pressure", exposed.shoe)
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
@@ -583,51 +582,6 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
         outside,
         held_force(job.casing, placing(job), inside, outside),
         held=True,
-    )
-
-
-def kick_is_gas(setting: Setting, top: float, bottom: float) -> bool:
-    """Return whether a kick from an interval is taken as gas: always, unless told otherwise.
-
-    With ``kick_fluid: as told`` an interval is gas where the earth table says gas or oil,
-    or says nothing.
-    """
-    if setting.basis.kick_fluid == "gas" or "formation_fluid" not in setting.earth.words:
-        return True
-    told = {
-        word
-        for upper, lower, word in setting.earth.intervals("formation_fluid")
-        if upper + setting.sea_bed < bottom and lower + setting.sea_bed > top
-    }
-    return bool(told & {"gas", "oil", ""})
-
-
-def water_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
-    """Return the pressure in formation water, taken as sea water, that fills the casing."""
-    return work(
-        pressure_above_loss_zone,
-        loss_zone_pressure=below.named("loss_zone_pressure"),
-        fluid_density=sea_water(setting).value("density", "fluid_density"),
-        height_above_loss_zone=_over(z_below - z, "height_above_loss_zone", "m", "water column"),
-        gravity=gravity_value(setting),
-    )
-
-
-def kick_intensity(hole: Hole, section: Section) -> Value:
-    """Return how much a kick's pressure exceeds the prognosis, as a density to the drill floor."""
-    if section.kick_intensity is not None:
-        return section.value("kick_intensity")
-    return hole.basis.value("kick_intensity")
-
-
-def _gas_above(setting: Setting, below: Value, z_below: float, z: Array | float) -> Value:
-    return work(
-        gas_column_top_pressure,
-        pressure_at_bottom=below.named("pressure_at_bottom"),
-        height=_over(z_below - z, "height", "m", "height of the gas column"),
-        temperature=mean_temperature(setting, z, z_below),
-        gas_gravity=setting.basis.value("gas_gravity"),
-        gravity=gravity_value(setting),
     )
 
 

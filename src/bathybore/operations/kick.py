@@ -21,7 +21,6 @@ from bathybore.kernels.well_control import (
 )
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
-from bathybore.operations.casing_loads import kick_intensity, kick_is_gas, water_above
 from bathybore.operations.columns import (
     OPEN_TO_AIR,
     column_pressure,
@@ -34,7 +33,12 @@ from bathybore.operations.columns import (
 )
 from bathybore.operations.flow_along import FINE
 from bathybore.operations.flow_law import changes_in_place, resting_rheology, rheology
-from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.influx import (
+    formation_water,
+    kick_intensity,
+    kick_is_gas,
+    water_above,
+)
 from bathybore.operations.state import FluidLayer, HoleState, StringInHole
 
 WATER: Final = "Formation water, by kick_fluid and the earth table: it does not expand."
@@ -111,10 +115,10 @@ class Kick:
         """Whether gas comes in; formation water otherwise, which does not expand."""
         return kick_is_gas(self.setting, self.top, self.bottom)
 
-    @property
+    @cached_property
     def water_density(self) -> Value:
-        """Density of formation water, taken as sea water."""
-        return sea_water(self.setting).value("density", "influx_density")
+        """Density of formation water, the least on its way up."""
+        return formation_water(self.setting, self.formation_pressure, self.bottom)
 
     @property
     def below(self) -> Value:

@@ -127,6 +127,21 @@ class KickInTime:
         )
 
     @cached_property
+    def kill_density_weighed(self) -> Value:
+        """Density of the kill mud as it is weighed in the pits, where nothing presses it.
+
+        Cold and the column make the mud in the hole denser than in the pits, heat makes it lighter.
+        """
+        parts = (self.kill_density, self.kick.fluid.value("density"), self.mud_density)
+        origin = Solved(
+            "density in place, times that of the mud in use as weighed over its own in place",
+            "definition",
+            parts,
+        )
+        kill, weighed, in_place = map(float, parts)
+        return Value("density", kill * weighed / in_place, "kg/m3", origin)
+
+    @cached_property
     def gas_density(self) -> Value:
         """Density of the gas at the formation's pressure and temperature."""
         source = self.kick.formation_pressure

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from bathybore.base.arrays import Array, Real
 from bathybore.base.keeping import FEW, kept
 from bathybore.kernels.seawater import (
     absolute_salinity,
@@ -12,6 +13,7 @@ from bathybore.kernels.seawater import (
     sea_water_viscosity,
 )
 from bathybore.model.fields import place
+from bathybore.model.fluid_composition import water_in_place
 from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.position import chart_point
@@ -28,9 +30,8 @@ def sea_water(hole: HoleOrSetting) -> Fluid:
 
 @kept(FEW)
 def _sea_water(setting: Setting) -> Fluid:
-    table, point = setting.sea, chart_point(setting)
-    practical, warmth = table.numbers["practical_salinity"][-1], table.numbers["temperature"][-1]
-    salinity = absolute_salinity(practical, 0.0, point.longitude, point.latitude)
+    table, salinity = setting.sea, _salinity(setting)
+    warmth = table.numbers["temperature"][-1]
     density = sea_water_density(salinity, conservative_temperature(salinity, warmth, 0.0), 0.0)
     fluid = Fluid.model_construct(
         _fields_set={
@@ -50,3 +51,28 @@ def _sea_water(setting: Setting) -> Fluid:
     )
     place(fluid, table.file, "sea water after TEOS-10", {})
     return fluid
+
+
+def formation_water_density(hole: HoleOrSetting, pressure: Real, warmth: Real) -> Array:
+    """Return the density of formation water that comes in, as salt as the sea [kg/m3].
+
+    The least of its way up: that in place, which heat makes small, and that of the cold sea
+    without pressure. Light water is the safe side: it presses more on what is above it.
+
+    Parameters
+    ----------
+    pressure : [Pa]
+        Where it comes in.
+    warmth : [K]
+        There.
+    """
+    setting = hole.setting
+    in_place = water_in_place(_salinity(setting), pressure, warmth)
+    return np.minimum(in_place, sea_water(setting).density)
+
+
+@kept(FEW)
+def _salinity(setting: Setting) -> float:
+    """Return the absolute salinity of the bottom water [g/kg]."""
+    practical, point = setting.sea.numbers["practical_salinity"][-1], chart_point(setting)
+    return float(absolute_salinity(practical, 0.0, point.longitude, point.latitude))

@@ -62,20 +62,40 @@ def gauges(sheet: KillSheet, units: UnitSystem) -> list[tuple[str, str]]:
     """Return the pressures of the sheet, as label and text."""
     timed = sheet.timed
     most = said(sheet.greatest_annulus_pressure, units)
-    line, start = said(sheet.choke_line_friction, units), said(sheet.starting_choke, units)
+    line, weighed = said(sheet.choke_line_friction, units), timed.kick.fluid.value("density")
+    kill = _density(timed.kill_density_weighed, units)
     return [
         ("Shut-in drill pipe", said(sheet.shut_in_drill_pipe_pressure, units)),
         ("Shut-in choke", said(sheet.shut_in_casing_pressure, units)),
         ("Greatest choke", f"{most}, shut in, mud above the weak point"),
-        ("Mud in use", f"{_density(timed.mud_density, units)} in place"),
-        ("Kill mud", f"{_density(sheet.kill_density, units)} in place, not rounded"),
+        (
+            "Mud in use",
+            f"{_density(weighed, units)} as weighed, {_density(timed.mud_density, units)} in place",
+        ),
+        (
+            "Kill mud",
+            f"{kill} as weighed, {_density(sheet.kill_density, units)} in place, not rounded",
+        ),
         ("Slow rate", f"{said(timed.slow.flow_rate, units, 3)}, liner {sheet.liner.name}"),
         ("Slow pressure", f"{said(sheet.slow_circulating_pressure, units)}, up the riser"),
         ("Choke line", f"{line} of friction; the kill line's is alike"),
         ("Initial pressure", f"{said(sheet.initial_pressure, units)} on the drill pipe"),
         ("Final pressure", f"{said(sheet.final_pressure, units)} on the drill pipe"),
-        ("Choke, pumps up", f"{start}: the shut-in pressure less the line's friction"),
+        ("Choke, pumps up", _pumps_up(sheet, units)),
     ]
+
+
+def _pumps_up(sheet: KillSheet, units: UnitSystem) -> str:
+    """Say what the choke holds once the pumps are up, and what it cannot take off."""
+    start = f"{said(sheet.starting_choke, units)}: the shut-in pressure less the line's friction"
+    over = float(sheet.choke_line_friction) - float(sheet.shut_in_casing_pressure)
+    if over <= 0.0:
+        return start
+    more = show(over, "Pa", units, significant=3)
+    return (
+        f"{start}, which is {more} more: bottom and drill pipe stand so much higher with the choke "
+        "open. Go slower, or return through both lines"
+    )
 
 
 DRILLER: tuple[str, ...] = (
