@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from bathybore.kernels.cement_placement import interfaces
+from bathybore.model.fluid_readings import Readings
 from bathybore.operations.casing_loads import (
     Placement,
     inside_after_placement,
@@ -129,3 +130,32 @@ def test_an_inner_string_is_quicker_than_the_casing(main_walk: Walk) -> None:
     assert state.activity.casing is not None
     plain = placement(state, state.activity.casing)
     assert cement_in_time(through).time[-1] < 0.8 * cement_in_time(plain).time[-1]
+
+
+def test_the_order_in_which_readings_are_listed_says_nothing(main_walk: Walk) -> None:
+    """The mud of the job rubs as warm as it stands: colder and thicker than as listed first."""
+    job = job_of(main_walk, "casing-1338")
+    mud = job.displacement.fluid
+    assert len(mud.readings) == 3
+
+    def with_mud(readings: tuple[Readings, ...]) -> Placement:
+        law = readings[0].law
+        first = {name: getattr(law, name) for name in ("yield_stress", "consistency", "flow_index")}
+        told = mud.model_copy(update={"readings": readings, **first})
+        return replace(
+            job,
+            displacement=replace(job.displacement, fluid=told),
+            casing=replace(job.casing, outside_fluid=told),
+        )
+
+    z = nodes_at(float(job.casing.shoe))
+    found = {
+        name: cement_in_time(with_mud(readings)).friction_outside(z)
+        for name, readings in {
+            "as listed": mud.readings,
+            "turned": mud.readings[::-1],
+            "first alone": mud.readings[:1],
+        }.items()
+    }
+    np.testing.assert_allclose(found["turned"], found["as listed"], rtol=1e-12)
+    assert found["as listed"][0, 0] > 1.01 * found["first alone"][0, 0]

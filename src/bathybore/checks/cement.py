@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 
@@ -23,7 +24,13 @@ from bathybore.operations.casing_loads import (
     placement,
 )
 from bathybore.operations.columns import depth_nodes, depths_of, earth_value, nodes_at
-from bathybore.operations.flow_law import rheology
+from bathybore.operations.flow_along import FINE, cut_fine
+from bathybore.operations.flow_law import (
+    changes_in_place,
+    resting_numbers,
+    resting_rheology,
+    rheology,
+)
 from bathybore.operations.geometry import Segments, string_bores
 from bathybore.operations.loads import casing_weight
 from bathybore.operations.state import HoleState
@@ -54,6 +61,12 @@ WAIT = Question(
     "Wait longer, or an accelerated slurry with a strength test at the hole's temperature.",
     "Cold sea beds slow the cement: a test at temperature and pressure decides.",
 )
+_LAW: Final = {
+    "fluid_density": "kg/m3",
+    "yield_stress": "Pa",
+    "consistency_index": "Pa s^n",
+    "flow_index": "-",
+}
 
 
 def cement_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -80,17 +93,18 @@ def _placing_gradient(job: Placement) -> tuple[Segments, Value]:
     """Return the annulus cut where its fluid changes, and the friction in it at the rate."""
     layers = placed_layers(job)
     segments = job.annulus.cut_at(tuple(float(layer.top) for layer in layers))
-    middles = segments.middle
+    if any(changes_in_place(layer.fluid) for layer in layers):
+        segments = cut_fine(segments, FINE)
     fluids = [
         next(one.fluid for one in layers if one.top - 1e-6 <= z_ <= one.bottom + 1e-6)
-        for z_ in middles
+        for z_ in segments.middle
     ]
     gradient = work(
         annulus_friction_gradient,
         flow_rate=job.plan.cement.value("rate", "flow_rate"),
         annulus_outer_diameter=segments.value("annulus_outer_diameter", segments.outer_diameter),
         annulus_inner_diameter=segments.value("annulus_inner_diameter", segments.inner_diameter),
-        **_rheologies(segments, fluids),
+        **_rheologies(job, segments, fluids),
     )
     return segments, gradient
 
@@ -105,17 +119,16 @@ def _friction(job: Placement, z: np.ndarray) -> Value:
     ).named("friction_pressure")
 
 
-def _rheologies(segments: Segments, fluids: list[Fluid]) -> dict[str, Value]:
-    """Return density and flow constants of the fluid in each segment."""
-
-    def over(name: str, unit: str, numbers: list[float]) -> Value:
-        return segments.value(name, np.array(numbers), unit)
-
+def _rheologies(job: Placement, segments: Segments, fluids: list[Fluid]) -> dict[str, Value]:
+    """Return density and flow law of the fluid in each segment, as it is there at rest."""
+    numbers = np.empty((len(_LAW), len(segments)))
+    for fluid in {id(one): one for one in fluids}.values():
+        here = np.array([one is fluid for one in fluids])
+        z = segments.middle[here]
+        numbers[:, here] = resting_numbers(job.setting, job.on_riser, fluid, z)
     return {
-        "fluid_density": over("fluid_density", "kg/m3", [f.density for f in fluids]),
-        "yield_stress": over("yield_stress", "Pa", [f.yield_stress for f in fluids]),
-        "consistency_index": over("consistency_index", "Pa s^n", [f.consistency for f in fluids]),
-        "flow_index": over("flow_index", "-", [f.flow_index for f in fluids]),
+        name: segments.value(name, row, unit)
+        for (name, unit), row in zip(_LAW.items(), numbers, strict=True)
     }
 
 
@@ -124,24 +137,33 @@ def _inside_friction(job: Placement) -> Value:
     casing, string = job.casing, job.string
     if string is None:
         raise LookupError(f"{casing.name} is not cemented on a string")
-    bores = string_bores(string)
-    names = (*bores.names, f"inside {casing.name}")
+    bores, shown = string_bores(string), job.displacement.fluid
     inner = float(casing.pipe.inside_diameter)
     if job.plan.cement.through_inner_string:
         inner = float(string.parts[0].pipe.inside_diameter)
-    diameters = np.append(bores.outer_diameter, inner)
-    lengths = np.append(bores.length, float(casing.shoe - casing.top))
-    how = FromWalk("top down: " + "; ".join(names))
+    way = Segments(
+        (*bores.names, f"inside {casing.name}"),
+        (*bores.kinds, "pipe"),
+        np.append(bores.top, float(casing.top)),
+        np.append(bores.bottom, float(casing.shoe)),
+        np.append(bores.outer_diameter, inner),
+        np.zeros(len(bores) + 1),
+    )
+    law = rheology(shown)
+    if changes_in_place(shown):
+        way = cut_fine(way, FINE)
+        wet = np.maximum(way.middle, float(job.setting.flow_line))
+        law = resting_rheology(job.setting, True, shown, wet)
     gradient = work(
         pipe_friction_gradient,
         flow_rate=job.plan.cement.value("rate", "flow_rate"),
-        inside_diameter=Value("inside_diameter", diameters, "m", how),
-        **rheology(job.displacement.fluid),
+        inside_diameter=way.value("inside_diameter", way.outer_diameter),
+        **law,
     )
     return work(
         pressure_over_segments,
         pressure_gradient=gradient,
-        segment_length=Value("segment_length", lengths, "m", how),
+        segment_length=way.value("segment_length", way.length),
     )
 
 

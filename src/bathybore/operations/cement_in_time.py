@@ -23,9 +23,12 @@ from bathybore.kernels.cement_placement import (
     standing,
 )
 from bathybore.kernels.pipe_flow import annulus_friction_gradient, pipe_friction_gradient
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.casing_loads import Placement
 from bathybore.operations.columns import NODE_SPACING, pressure_under
+from bathybore.operations.flow_along import FINE
+from bathybore.operations.flow_law import changes_in_place, resting_numbers
 from bathybore.operations.geometry import string_bores
 
 _STEPS: Final = 90  # of a job, besides the moments when a fluid begins or turns the shoe
@@ -203,7 +206,7 @@ def _fluids(
         node_step=float(nodes[1] - nodes[0]),
         column=np.array(columns),
         rates=rates,
-        friction=_friction(way, widths, fluids, rates),
+        friction=_friction(job, way, widths, fluids, rates),
         exit_pressure=float(top),
     )
 
@@ -215,15 +218,33 @@ def _even(top: float, bottom: float) -> Array:
     return nodes
 
 
-def _friction(way: Way, widths: Array, fluids: tuple[Fluid, ...], rates: Array) -> Array:
-    """Return the friction gradient by piece, fluid and rate."""
-    mud = [
-        np.array([getattr(one, name) for one in fluids])[:, None]
-        for name in ("density", "yield_stress", "consistency", "flow_index")
-    ]
+def _friction(
+    job: Placement, way: Way, widths: Array, fluids: tuple[Fluid, ...], rates: Array
+) -> Array:
+    """Return the friction gradient by piece, fluid and rate.
+
+    Of a fluid that changes with heat and pressure it is the mean over the piece, the fluid as it
+    is there at rest: wherever it stands in the job, it takes the warmth of the place.
+    """
     found = np.empty((len(way.length), len(fluids), len(rates)))
-    down = way.limb == DOWN
-    outer, inner = widths[:, 0, None, None], widths[:, 1, None, None]
-    found[down] = pipe_friction_gradient(rates, outer[down], *mud)
-    found[~down] = annulus_friction_gradient(rates, outer[~down], inner[~down], *mud)
+    whole = np.arange(len(way.length))
+    for index, fluid in enumerate(fluids):
+        count = np.maximum(np.ceil(way.length / FINE), 1).astype(int)
+        count = count if changes_in_place(fluid) else np.ones_like(count)
+        first, piece = np.cumsum(count) - count, np.repeat(whole, count)
+        share = (np.arange(len(piece)) - first[piece] + 0.5) / count[piece]
+        z = way.start[piece] + way.sign[piece] * share * way.length[piece]
+        each = np.empty((len(piece), len(rates)))
+        outer, inner = widths[piece, 0, None], widths[piece, 1, None]
+        down = way.limb[piece] == DOWN
+        inside = _law(job.setting, True, fluid, z[down])
+        each[down] = pipe_friction_gradient(rates, outer[down], *inside)
+        outside = _law(job.setting, job.on_riser, fluid, z[~down])
+        each[~down] = annulus_friction_gradient(rates, outer[~down], inner[~down], *outside)
+        found[:, index] = np.add.reduceat(each, first, axis=0) / count[:, None]
     return found
+
+
+def _law(setting: Setting, on_riser: bool, fluid: Fluid, z: Array) -> tuple[Array, ...]:
+    """Return density and flow law at places, over which rates then run."""
+    return tuple(one[:, None] for one in resting_numbers(setting, on_riser, fluid, z))

@@ -91,6 +91,25 @@ def resting_rheology(setting: Setting, on_riser: bool, fluid: Fluid, z: Array) -
     return rheology_at(fluid, warm, Value("pressure", pressure.si, "Pa", pressure.origin))
 
 
+def resting_numbers(
+    setting: Setting, on_riser: bool, fluid: Fluid, z: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Return density, yield stress, consistency and flow index of a fluid that stood still.
+
+    Parameters
+    ----------
+    z : [m below mean sea level]
+        Places; those above the top of the column count as its top.
+    """
+    begin, _ = column_top(setting, on_riser)
+    wet = np.maximum(z, float(begin))
+    law = resting_rheology(setting, on_riser, fluid, wet)
+    density, rest, thick, index = (
+        np.broadcast_to(np.asarray(one.si, dtype=float), z.shape) for one in law.values()
+    )
+    return density, rest, thick, index
+
+
 # ---- several pressures --------------------------------------------------------------------
 
 
