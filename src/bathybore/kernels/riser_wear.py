@@ -1,4 +1,4 @@
-"""Wear of a bend in the riser by a string that turns in it under tension."""
+"""Wear of the riser, at a bend and along it, by a string that turns in it under tension."""
 
 from __future__ import annotations
 
@@ -42,7 +42,8 @@ def bend_side_force(effective_tension: Real, bend_angle: Real) -> Real:
     where="wear volume by force and way of sliding, spread over the length of the contact; from "
     "memory",
     valid={"wear_factor": Limit(1e-16, 1e-11)},
-    validity_note="steel on steel in mud; factors of muds and hard facings spread over two orders",
+    validity_note="steel on steel in mud; factors of muds, hard facings and riser steels spread "
+    "over two orders",
     example={
         "wear_factor": "2e-10 1/psi",
         "side_force": "10 kN",
@@ -86,6 +87,52 @@ def wear_area(
     """
     way = np.pi * np.asarray(contact_diameter) * rotary_speed * rotating_time
     return np.asarray(np.asarray(wear_factor) * side_force * way / bend_contact_length)
+
+
+@published(
+    formula="A_w = k_f n_s pi D_c n_r t_r",
+    source="white-dawson-1987",
+    where="wear volume by force and way of sliding, per length; from memory",
+    valid={"wear_factor": Limit(1e-16, 1e-11)},
+    validity_note="every place meets the tool joints of a string that moves down by more than one",
+    example={
+        "wear_factor": "2e-10 1/psi",
+        "side_force_per_length": "300 N/m",
+        "contact_diameter": "8.5 in",
+        "rotary_speed": "2 1/s",
+        "rotating_time": "10 day",
+    },
+    caution="Wear factors are measured for mud, tool joint and hard facing: an order either way.",
+)
+def spread_wear_area(
+    wear_factor: Real,
+    side_force_per_length: Real,
+    contact_diameter: Real,
+    rotary_speed: Real,
+    rotating_time: Real,
+) -> Real:
+    """Area that a turning string wears out of a wall on which it lies all along.
+
+    Parameters
+    ----------
+    wear_factor : [1/Pa]
+        Volume worn off per force and way of sliding.
+    side_force_per_length : [N/m]
+        Force of the string on the wall per length.
+    contact_diameter : [m]
+        Diameter of tool joints.
+    rotary_speed : [1/s]
+        Revolutions per time.
+    rotating_time : [s]
+        Time it turns.
+
+    Returns
+    -------
+    wear_area : [m2]
+        Worn area of the cross section.
+    """
+    way = np.pi * np.asarray(contact_diameter) * rotary_speed * rotating_time
+    return np.asarray(np.asarray(wear_factor) * side_force_per_length * way)
 
 
 def _crescent(depth: Array, bore: Array, joint: Array) -> Array:

@@ -377,12 +377,10 @@ class DesignBasis(Node):
         0.03, note="of critical, along the hung riser: steel, couplings and water"
     )
     rotary_speed: PositiveRate = sourced(2.0, "common-practice", "120 revolutions per minute")
-    riser_wear_factor: Annotated[float, *quantity("1/Pa"), Field(gt=0)] = sourced(
-        2.9e-14, "white-dawson-1987", "2e-10 1/psi, smooth hard facing in mud; from memory"
-    )
-    riser_wear_allowance: Length = sourced(
-        0.00635, note="1/4 in of a wear sleeve, before it is exchanged"
-    )
+    # measured for mud, hard facing and riser steel: no number serves for all, so none is assumed
+    riser_wear_factor: Annotated[float, *quantity("1/Pa"), Field(gt=0)] | None = None
+    riser_wear_allowance: Length | None = None  # of a flex joint or its sleeve
+    riser_pipe_wear_allowance: Length | None = None  # of the wall between the flex joints
     riser_hang_off: Literal["hard", "soft"] = sourced(
         "hard", "assumed", "held as hard as the vessel moves; soft: on the tensioners"
     )

@@ -229,6 +229,13 @@ class Lying:
         return Value(value.name, nodes, value.unit, value.origin, -1)
 
     @property
+    def lean(self) -> Value:
+        """Greater of the leans at the nodes."""
+        value = self._value("inclination", 0.0, "rad")
+        leans = np.abs(self.shape.rotation).max(axis=0)
+        return Value(value.name, leans, value.unit, value.origin, -1)
+
+    @property
     def set_down(self) -> Value:
         """How much longer it is than it is deep: stroke that slope and sag draw out."""
         shorter = np.trapezoid(1.0 / np.cos(self.shape.rotation) - 1.0, self.riser.nodes)

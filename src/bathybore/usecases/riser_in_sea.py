@@ -74,6 +74,7 @@ _MADE: Final[dict[str, tuple[type[Any], _Made, tuple[str, ...]]]] = {
             "stroke",
             "riser-stress",
             "riser-wear",
+            "riser-wear-along",
         ),
     ),
     RiserModes.name: (RiserModes, _modes, ()),
