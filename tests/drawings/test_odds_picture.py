@@ -260,6 +260,8 @@ def test_what_it_is_worth_to_know_is_drawn(ensemble: Ensemble) -> None:
         sheet = draw_knowing([worth, worth])
         whole(sheet)
         assert what in sheet.alt
+        at_depth = replace(worth, reading=replace(worth.reading, depth=700.0))
+        assert "2297 ft" in draw_knowing([at_depth], "oilfield").alt.replace("\u202f", "")
         empty = draw_knowing([])
         whole(empty)
     assert f"{100.0 * known.gain:+.1f} percentage points" in sheet.alt

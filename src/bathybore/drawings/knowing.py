@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
+from bathybore.base.units import UnitSystem
 from bathybore.drawings import palette
 from bathybore.drawings.limits import Fill
 from bathybore.drawings.picture import (
@@ -35,13 +36,13 @@ _BAR: Final = Fill(palette.SKY_BLUE)
 _INTERVAL: Final = palette.VERMILION
 
 
-def knowing_picture(found: Sequence[Worth]) -> Picture:
+def knowing_picture(found: Sequence[Worth], units: UnitSystem = "metric") -> Picture:
     """Return what measurements are worth as a picture."""
     with settings():
-        return draw_knowing(found).finished()
+        return draw_knowing(found, units).finished()
 
 
-def draw_knowing(found: Sequence[Worth]) -> Sheet:
+def draw_knowing(found: Sequence[Worth], units: UnitSystem = "metric") -> Sheet:
     tall = _ROW * max(1, len(found))
     figure = sheet_of_paper(WIDTH, _HEAD + tall + 26.0)
     paper = paper_axes(figure)
@@ -50,7 +51,7 @@ def draw_knowing(found: Sequence[Worth]) -> Sheet:
     _bars(time, [one.days for one in found], DAY)
     chance.set_xlabel("percentage points", fontsize=SMALL, labelpad=1.5)
     time.set_xlabel("days", fontsize=SMALL, labelpad=1.5)
-    names = [wrapped(one.reading.what, 42) for one in found]
+    names = [wrapped(one.reading.told(units), 42) for one in found]
     chance.set_yticks(range(len(found)), names)
     time.set_yticks([])
     for (left, _), words in zip(
@@ -58,7 +59,7 @@ def draw_knowing(found: Sequence[Worth]) -> Sheet:
     ):
         paper.text(left, _HEAD - 3.0, words, fontsize=NORMAL, va="center")
     _key(paper, _HEAD + tall + 11.0)
-    return Sheet(figure, "What it is worth to know more", in_words(found))
+    return Sheet(figure, "What it is worth to know more", in_words(found, units))
 
 
 def _bars(axes: Axes, worths: list[Knowing], unit: float) -> None:
@@ -92,10 +93,10 @@ def _key(paper: Axes, top: float) -> None:
                color=palette.QUIET)  # fmt: skip
 
 
-def in_words(found: Sequence[Worth]) -> str:
+def in_words(found: Sequence[Worth], units: UnitSystem = "metric") -> str:
     """Return what the picture shows, for those who cannot see it."""
     parts = [
-        f"{one.reading.what}: {100.0 * one.odds.gain:+.1f} percentage points "
+        f"{one.reading.told(units)}: {100.0 * one.odds.gain:+.1f} percentage points "
         f"({100.0 * one.odds.low:+.1f} to {100.0 * one.odds.high:+.1f}), "
         f"{one.days.gain / DAY:+.1f} days saved ({one.days.low / DAY:+.1f} to "
         f"{one.days.high / DAY:+.1f})"

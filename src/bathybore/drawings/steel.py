@@ -70,7 +70,7 @@ def draw_steel(hole: Hole, choice: SteelChoice, units: UnitSystem = "metric") ->
     title = f"{choice.casing}: loads, factors included, against what the string bears"
     if not choice.lengths:
         paper.text(0.5 * WIDTH, 20.0, wrapped(choice.why_none, 90), ha="center", va="top")
-        return Sheet(figure, title, in_words(choice))
+        return Sheet(figure, title, in_words(choice, units))
     top = float(hole.z(choice.lengths[0].top))
     shoe = float(hole.z(choice.lengths[-1].bottom))
     scale = DepthScale(top - 1.0, top, shoe, _TOP - 0.01, _TOP, _BOTTOM)
@@ -86,8 +86,8 @@ def draw_steel(hole: Hole, choice: SteelChoice, units: UnitSystem = "metric") ->
     axes = panel(figure, 22.0, 116.0, 142.0, 52.0)
     _envelope(axes, choice, units)
     _legend(paper, choice)
-    _foot(paper, choice)
-    return Sheet(figure, title, in_words(choice))
+    _foot(paper, choice, units)
+    return Sheet(figure, title, in_words(choice, units))
 
 
 def _kind(record: CheckRecord) -> str:
@@ -183,9 +183,10 @@ def _legend(paper: Axes, choice: SteelChoice) -> None:
     foot_legend(paper, handles, 103.0, 5, handlelength=3.6)
 
 
-def _foot(paper: Axes, choice: SteelChoice) -> None:
+def _foot(paper: Axes, choice: SteelChoice, units: UnitSystem) -> None:
     lengths = "; ".join(
-        f"{one.designation} from {one.top} to {one.bottom}" for one in choice.lengths
+        f"{one.designation} from {one.top.show(units)} to {one.bottom.show(units)}"
+        for one in choice.lengths
     )
     text = f"Top down: {lengths}. Envelope lines in this order: solid, long and short dashes."
     paper.text(
@@ -194,14 +195,15 @@ def _foot(paper: Axes, choice: SteelChoice) -> None:
     )  # fmt: skip
 
 
-def in_words(choice: SteelChoice) -> str:
+def in_words(choice: SteelChoice, units: UnitSystem = "metric") -> str:
     """Return what the picture shows, for those who cannot see it."""
     if not choice.lengths:
         return f"No string: {choice.why_none}."
-    lengths = ", ".join(f"{one.designation} to {one.bottom}" for one in choice.lengths)
+    lengths = ", ".join(f"{one.designation} to {one.bottom.show(units)}" for one in choice.lengths)
     worst = min(choice.records, key=lambda one: one.margin if one.margin is not None else -1.0)
     margin = 100.0 * (worst.margin or 0.0)
+    where = f" at {worst.depth.show(units)}" if worst.depth is not None else ""
     return (
         f"{choice.casing} of {lengths}. Loads over depth in every case stay below what the string "
-        f"bears; the least room, {margin:.0f} %, is left in {worst.name} at {worst.depth}."
+        f"bears; the least room, {margin:.0f} %, is left in {worst.name}{where}."
     )

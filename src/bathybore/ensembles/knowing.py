@@ -127,14 +127,21 @@ def _edges(measured: Array, classes: int) -> Array:
 
 
 def _best(where: Indices, worth: Array, classes: int, single: int) -> Indices:
-    """Return the best action of every class; the single one where a class is empty or equal."""
+    """Return the best action of every class; the single one where no other is shown to be better.
+
+    Shown: by more than one standard error over the members of the class. Who follows every
+    whim of a few members does worse by a reading than without it.
+    """
     best = np.full(classes, single, dtype=np.intp)
     for one in range(classes):
-        here = where == one
-        if here.any():
-            means = worth[:, here].mean(axis=1)
-            if means.max() > means[single]:
-                best[one] = int(np.argmax(means))
+        here = np.flatnonzero(where == one)
+        if len(here) < 2:
+            continue
+        better = worth[:, here] - worth[single, here]
+        means, error = better.mean(axis=1), better.std(axis=1, ddof=1) / len(here) ** 0.5
+        means = np.where(means > error, means, 0.0)
+        if means.max() > 0.0:
+            best[one] = int(np.argmax(means))
     return best
 
 

@@ -27,7 +27,7 @@ def alternatives(draft: Draft | None, units: UnitSystem) -> tuple[Chapter, ...]:
         blocks.append(_proposals(found, units))
     else:
         blocks.append(Text("Nothing that is on board reaches the target.", "warning"))
-        blocks.append(Items(_closed(found)))
+        blocks.append(Items(_closed(found, units)))
         if found.opened:
             blocks.append(Text("Smallest changes that would open a way", "note"))
             blocks.append(Items(tuple(one.what for one in found.opened)))
@@ -80,9 +80,9 @@ def _sections(one: Proposal, units: UnitSystem) -> str:
     return "; ".join(texts)
 
 
-def _closed(found: Found) -> tuple[str, ...]:
+def _closed(found: Found, units: UnitSystem) -> tuple[str, ...]:
     return tuple(
-        f"Below {one.string} at {one.shoe}: down to {one.deepest}. "
+        f"Below {one.string} at {one.shoe.show(units)}: down to {one.deepest.show(units)}. "
         + (one.reason or f"{one.needed_by} against {one.borne_by}.")
         for one in found.closed
     )

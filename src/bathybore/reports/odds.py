@@ -26,7 +26,7 @@ def draw_part(found: OddsPart, units: UnitSystem = "metric") -> Sheet:
     if isinstance(found, MattersTold):
         return draw_matters(found.found, units)
     if isinstance(found, WorthsTold):
-        return draw_knowing(found.found)
+        return draw_knowing(found.found, units)
     if isinstance(found, ReliefsTold):
         return draw_reliefs(found.found)
     return draw_robust(found.found, found.frame, units)

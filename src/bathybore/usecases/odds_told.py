@@ -9,7 +9,7 @@ from typing import Any, Final, Protocol
 import numpy as np
 
 from bathybore.base.units import TEMPERATURE_DIFFERENCE, UnitSystem, show
-from bathybore.ensembles.choosing import Goal
+from bathybore.ensembles.choosing import MOVES, Goal
 from bathybore.ensembles.knowing import Choice
 from bathybore.ensembles.odds import Cause, Odds, Share, Spread
 from bathybore.ensembles.prices_of_members import not_priced
@@ -426,7 +426,8 @@ class WorthsTold:
                 ),
                 (
                     "Decided between",
-                    "the plan, the next shoe 100 or 200 m higher or deeper, spares on board or not",
+                    f"the plan, the next shoe {_moves(units)} higher or deeper, spares on board or "
+                    "not where none stands yet",
                 ),
                 (
                     "Days saved",
@@ -462,6 +463,12 @@ def _choices(one: Worth, units: UnitSystem) -> ToldTable:
     )
     columns = ("it reads", "do", "chance then", f"else ({one.action(one.odds.action, units)})")
     return ToldTable(f"What to do by {one.reading.told(units)}", columns, rows)
+
+
+def _moves(units: UnitSystem) -> str:
+    """Return how far a shoe is moved, in words."""
+    by = sorted({abs(one) for one in MOVES})
+    return " or ".join(show(one, "m", units, significant=3) for one in by)
 
 
 def _takes(one: Worth) -> str:

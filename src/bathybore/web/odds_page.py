@@ -169,7 +169,7 @@ def _in_words(found: SlowFound, units: UnitSystem) -> str:
     if isinstance(found, MattersTold):
         return drawn_matters.in_words(found.found, units)
     if isinstance(found, WorthsTold):
-        return drawn_knowing.in_words(found.found)
+        return drawn_knowing.in_words(found.found, units)
     if isinstance(found, RobustTold):
         return drawn_robust.in_words(found.found, found.frame, units)
     return drawn_relief.in_words(found.found)

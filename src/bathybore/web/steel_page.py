@@ -45,5 +45,5 @@ def _string(hole: Hole, choice: SteelChoice, units: UnitSystem) -> SteelString:
             ledger_row(row_of(one, units), one.step, choice.section, hole.frame)
             for one in sorted(choice.records, key=lambda one: one.margin or 0.0)
         ),
-        picture=in_words(choice),
+        picture=in_words(choice, units),
     )
