@@ -66,6 +66,7 @@ def as_json(one: StepCirculation, units: UnitSystem) -> str:
         "booster_flow_rate": _value(one.flow.booster_flow_rate),
         "standpipe_pressure": _value(profile.standpipe),
         "surface_line_loss": _value(profile.lines),
+        "tool_loss": _value(profile.tools),
         "bit_pressure_drop": _value(profile.bit),
         "annulus": {
             **_channel(profile.annulus),

@@ -155,12 +155,13 @@ def pressure_with_margin(pressure: Real, margin_density: Real, height: Real, gra
 
 
 @published(
-    formula='p_"sp" = Delta p_l + Delta p_s + p_b + Delta p_a + Delta p_c',
+    formula='p_"sp" = Delta p_l + Delta p_s + Delta p_t + p_b + Delta p_a + Delta p_c',
     source="api-rp-13d",
     where="system pressure loss as the sum of its parts",
     example={
         "surface_line_loss": "0.6 MPa",
         "string_loss": "14 MPa",
+        "tool_loss": "2 MPa",
         "bit_pressure_drop": "5 MPa",
         "annulus_loss": "1.2 MPa",
         "cuttings_pressure": "0.3 MPa",
@@ -172,6 +173,7 @@ def standpipe_pressure(
     bit_pressure_drop: Real,
     annulus_loss: Real,
     cuttings_pressure: Real,
+    tool_loss: Real = 0.0,
 ) -> Real:
     """Pressure at the standpipe that drives a flow down the string and up the annulus.
 
@@ -187,13 +189,16 @@ def standpipe_pressure(
         Friction up the annulus.
     cuttings_pressure : [Pa]
         Extra weight of the laden annulus over the clean string.
+    tool_loss : [Pa]
+        Pressure spent in motors, turbines and measuring tools.
 
     Returns
     -------
     standpipe_pressure : [Pa]
         What the pumps must deliver.
     """
-    return surface_line_loss + string_loss + bit_pressure_drop + annulus_loss + cuttings_pressure
+    down = surface_line_loss + string_loss + tool_loss + bit_pressure_drop
+    return down + annulus_loss + cuttings_pressure
 
 
 @published(

@@ -21,6 +21,7 @@ from bathybore.model.fields import (
     HeatCapacity,
     Length,
     LengthOrZero,
+    Moment,
     Node,
     PositiveDuration,
     PositiveFlowRate,
@@ -30,6 +31,7 @@ from bathybore.model.fields import (
     Ratio,
     SlurryYield,
     Speed,
+    Stress,
     Temperature,
     Volume,
     sourced,
@@ -94,11 +96,47 @@ class Slurry(Fluid):
     thermal_expansion: Expansion = sourced(0.0, note="slurry taken as not expanding")
 
 
+class DownholeTool(Node):
+    """A motor, turbine or measuring tool that all of the flow goes through, by what it loses.
+
+    The loss is that without load; a motor takes a differential pressure beyond it, that of its
+    rated torque told, for the torque of the bit.
+    """
+
+    pressure_loss: Stress
+    flow_rate: PositiveFlowRate
+    density: Density
+    flow_exponent: Annotated[Ratio, Field(ge=1, le=2)] = sourced(
+        2.0, "common-practice", "square law"
+    )
+    rated_differential_pressure: Stress | None = None
+    rated_torque: Annotated[Moment, Field(gt=0)] | None = None
+
+    @model_validator(mode="after")
+    def _whole_motor(self) -> Self:
+        if (self.rated_differential_pressure is None) != (self.rated_torque is None):
+            raise ValueError(
+                "found half of a motor; expected rated_differential_pressure together with "
+                "rated_torque, or neither: then it turns nothing, or loses alike under load"
+            )
+        return self
+
+
 class StringPart(Node):
     """A length of one pipe of the inventory; the uppermost part needs no length."""
 
     pipe: str
     length: Length | None = None
+    tool: DownholeTool | None = None
+
+    @model_validator(mode="after")
+    def _tool_has_a_place(self) -> Self:
+        if self.tool is not None and self.length is None:
+            raise ValueError(
+                "found a tool in a part without a length; expected the length that it takes in "
+                "the string"
+            )
+        return self
 
 
 class Cement(Node):

@@ -44,6 +44,13 @@ from bathybore.operations.columns import (
     gravity_value,
     pressure_under,
 )
+from bathybore.operations.downhole_tools import (
+    ToolLoss,
+    lost_above,
+    together,
+    tool_losses,
+    torque_of_bit,
+)
 from bathybore.operations.flow_along import FINE, corrected, cut_fine
 from bathybore.operations.flow_law import changes_in_place, rheology, rheology_at
 from bathybore.operations.geometry import (
@@ -77,6 +84,7 @@ class Circulation:
     rate_of_penetration : rock cut meanwhile; zero when only circulating
     hole_diameter : of the bit that cuts it
     sweep : fluid pumped from time to time to lift cuttings, and its share of the time
+    bit_torque : that a motor gives the bit where it cuts; None where there is no motor
     in_place_of : the flow whose temperatures and pressures the fluid has, where it is not this
         very one
 
@@ -98,6 +106,7 @@ class Circulation:
     cuttings_density: Value
     nozzle_area: Value
     sweep: tuple[Fluid, Value] | None = None
+    bit_torque: Value | None = None
     in_place_of: Circulation | None = None
 
     @cached_property
@@ -131,8 +140,24 @@ class Circulation:
                 self.flow_rate,
                 self.booster_flow_rate,
                 self.nozzle_area,
+                self.tools,
             )
         )
+
+    @property
+    def through_bit(self) -> Value:
+        """The flow rate through bit and tools; of many flows without the segments' axis."""
+        rate = self.flow_rate
+        if not np.ndim(rate.si):
+            return rate
+        return Value(rate.name, np.asarray(rate.si)[..., 0], rate.unit, rate.origin)
+
+    @cached_property
+    def tools(self) -> tuple[ToolLoss, ...]:
+        """What motors, turbines and measuring tools lose; a motor turns only a bit that cuts."""
+        cuts = bool(np.any(np.asarray(self.rate_of_penetration.si) > 0.0))
+        torque = self.bit_torque if cuts else None
+        return tool_losses(self.string, self.fluid, self.through_bit, torque)
 
     def annulus_flow(self, segments: Segments) -> Value:
         """Return the flow rate in each annulus, the booster's share in the riser only."""
@@ -176,6 +201,7 @@ def of_drilling(state: HoleState) -> Circulation:
             cuttings_density=_cuttings(hole, section, "cuttings_density"),
             nozzle_area=section.value("nozzle_area"),
             sweep=sweep,
+            bit_torque=torque_of_bit(hole.setting, activity.string, section),
         )
     )
 
@@ -294,6 +320,8 @@ def bore_pressure(flow: Circulation, segments: Segments) -> Value:
     begin, top = column_top(flow.setting, flow.on_riser)
     at_bit = column_pressure(flow.setting, flow.layers, top, np.array([max(foot, begin)]))
     lost = float(np.sum(np.asarray(outside.si) * whole.length)) + float(drop)
+    tools = together(flow.tools)
+    below = float(tools) - lost_above(flow.tools, segments.middle)
     bottom = float(np.asarray(at_bit.si)[0]) + lost
     column = pressure_under(
         flow.setting, flow.fluid, OPEN_TO_AIR, BelowSeaLevel(float(segments.top[0])),
@@ -301,11 +329,11 @@ def bore_pressure(flow: Circulation, segments: Segments) -> Value:
     )  # fmt: skip
     weight = np.asarray(column.si)
     origin = Solved(
-        "annulus at the bottom, and the bit, less the column in the string from there up",
+        "annulus at the bottom, bit and tools, less the column in the string from there up",
         "definition",
-        (_plain(at_bit), outside, drop, _plain(column)),
+        (_plain(at_bit), outside, drop, tools, _plain(column)),
     )
-    rest = Value("pressure", bottom - (weight[-1] - weight[:-1]), "Pa", origin)
+    rest = Value("pressure", bottom + below - (weight[-1] - weight[:-1]), "Pa", origin)
     warm = _plain(tube_temperature(flow.warmed, segments.middle))
 
     def friction(law: _Law) -> Array:
@@ -495,11 +523,13 @@ class Losses:
     Attributes
     ----------
     lines, bore, bit, annulus : friction in surface lines, string, nozzles, annulus
+    tools : lost in motors, turbines and measuring tools of the string
     cuttings : weight of the cuttings in the annulus, which the string does not balance
     """
 
     lines: Value
     bore: Value
+    tools: Value
     bit: Value
     annulus: Value
     cuttings: Value
@@ -539,13 +569,10 @@ def _bore_friction(flow: Circulation, inside: Segments, law: _Law) -> Value:
 @kept(SOME)
 def bit_loss(flow: Circulation) -> Value:
     """Return the pressure lost in the nozzles."""
-    rate = flow.flow_rate
-    if np.ndim(rate.si):  # many flows: the segments' axis is none of the bit's
-        rate = Value(rate.name, np.asarray(rate.si)[..., 0], rate.unit, rate.origin)
     return work(
         bit_pressure_drop,
         fluid_density=flow.fluid.value("density"),
-        flow_rate=rate,
+        flow_rate=flow.through_bit,
         nozzle_area=flow.nozzle_area,
     )
 
@@ -573,6 +600,7 @@ def losses(flow: Circulation) -> Losses:
             pressure_gradient=bore_friction(flow, inside),
             segment_length=inside.value("segment_length", inside.length),
         ),
+        tools=together(flow.tools),
         bit=bit_loss(flow),
         annulus=work(
             pressure_over_segments,
@@ -589,7 +617,7 @@ def losses(flow: Circulation) -> Losses:
 
 @kept(SOME)
 def pump_pressure(flow: Circulation) -> Value:
-    """Return the standpipe pressure: surface lines, string, bit and annulus losses.
+    """Return the standpipe pressure: losses in surface lines, string, tools, bit and annulus.
 
     Cuttings make the annulus heavier than the string: that difference is the pump's too.
     """
@@ -598,6 +626,7 @@ def pump_pressure(flow: Circulation) -> Value:
         standpipe_pressure,
         surface_line_loss=lost.lines,
         string_loss=lost.bore,
+        tool_loss=lost.tools,
         bit_pressure_drop=lost.bit,
         annulus_loss=lost.annulus,
         cuttings_pressure=lost.cuttings,

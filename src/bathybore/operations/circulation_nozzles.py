@@ -95,8 +95,10 @@ def jets(flow: Circulation, area: Value, diameter: Value | None = None) -> Jets:
 def parasitic_loss(flow: Circulation) -> Value:
     """Return what is lost elsewhere than at the bit, the weight of the cuttings included."""
     lost = losses(flow)
-    parts = (lost.lines, lost.bore, lost.annulus, lost.cuttings)
-    origin = Solved("lines, string, annulus and weight of the cuttings, added", "definition", parts)
+    parts = (lost.lines, lost.bore, lost.tools, lost.annulus, lost.cuttings)
+    origin = Solved(
+        "lines, string, its tools, annulus and weight of the cuttings, added", "definition", parts
+    )
     return Value("parasitic_loss", sum(float(part) for part in parts), "Pa", origin)
 
 
@@ -167,7 +169,7 @@ def best_flow(flow: Circulation, rates: Array, goal: Goal) -> float | None:
     drill = np.atleast_1d(np.asarray(flow.rate_of_penetration.si, dtype=float))
     tried = many(flow, rates, drill)
     lost = losses(tried)
-    parts = (lost.lines, lost.bore, lost.annulus, lost.cuttings)
+    parts = (lost.lines, lost.bore, lost.tools, lost.annulus, lost.cuttings)
     parasitic = np.broadcast_to(sum(np.asarray(part.si) for part in parts), (1, len(rates)))[0]
     usable = usable_pressures(flow.setting, rates, float(flow.booster_flow_rate))
     return most_at_bit(rates, parasitic, usable, goal)

@@ -49,6 +49,7 @@ from bathybore.operations.circulation import (
     line_loss,
 )
 from bathybore.operations.columns import column_top, gravity_value
+from bathybore.operations.downhole_tools import lost_above, together
 from bathybore.operations.flow_along import cut_fine
 from bathybore.operations.fluid_column import column_of_parts, even_column, told_by_parts
 from bathybore.operations.geometry import Segments
@@ -125,7 +126,7 @@ class CirculationProfile:
     fraction, laden, ratio : in the annulus: share of cuttings, density with them, transport ratio
     equivalent : circulating density to where the column begins: drill floor, or sea bed riserless
     standpipe : pump pressure that all of it adds up to
-    lines, bit : lost in surface lines and nozzles
+    lines, bit, tools : lost in surface lines, nozzles and tools of the string
     """
 
     flow: Circulation
@@ -138,6 +139,7 @@ class CirculationProfile:
     standpipe: Value
     lines: Value
     bit: Value
+    tools: Value
 
     @property
     def bottom_pressure(self) -> float:
@@ -162,6 +164,7 @@ def circulation_profile(flow: Circulation, longest: float) -> CirculationProfile
         standpipe=standpipe,
         lines=lines,
         bit=bit,
+        tools=together(flow.tools),
     )
 
 
@@ -267,16 +270,17 @@ def _pipe(
     start = float(cells.top[0])
     open_top = Value("pressure_at_top", 0.0, "Pa", FromWalk("column open at the drill floor"))
     rest = _column(flow.setting, flow.fluid, open_top, warmth, cells, start)
-    loss, weight = np.asarray(lost.si), np.asarray(rest.si)
+    loss, weight = np.asarray(lost.si) + lost_above(flow.tools, cells.bottom), np.asarray(rest.si)
     bottom = float(np.asarray(annulus.pressure.si)[-1])
     at_drill_floor = bottom + float(bit) + float(loss[-1]) - float(weight[-1])
-    behind = (annulus.pressure, bit, lost, rest)
+    behind = (annulus.pressure, bit, together(flow.tools), lost, rest)
     pressure = Value(
         "pressure",
         at_drill_floor + weight - loss,
         "Pa",
         Solved(
-            "annulus pressure at the bottom, bit and string losses, less the column in the string",
+            "annulus pressure at the bottom, losses of bit, tools and string, less the column in "
+            "the string",
             "definition",
             behind,
         ),

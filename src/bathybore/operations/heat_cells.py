@@ -39,6 +39,7 @@ from bathybore.kernels.pipe_flow import (
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.columns import temperature
+from bathybore.operations.downhole_tools import ToolLoss, together
 from bathybore.operations.geometry import Bore
 from bathybore.operations.state import StringInHole
 
@@ -67,6 +68,7 @@ class Warmed:
     tubes : of the pipe, from the top down
     flow_rate, booster_flow_rate : down the pipe, and down the booster line
     nozzle_area : of the bit; None where there is none
+    tools : what tools of the string lose, close above the bit: counted as heat there
     """
 
     setting: Setting
@@ -76,6 +78,7 @@ class Warmed:
     flow_rate: Value
     booster_flow_rate: Value
     nozzle_area: Value | None
+    tools: tuple[ToolLoss, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -319,10 +322,11 @@ def inlet_temperature(flow: Warmed) -> Value:
 
 
 def _bit_heat(flow: Warmed) -> float:
-    if flow.nozzle_area is None:
-        return 0.0
-    rate, area = float(flow.flow_rate), float(flow.nozzle_area)
-    return float(bit_pressure_drop(flow.fluid.density, rate, area)) * rate
+    """Return what bit and tools make of the pump's power, a motor's work on the rock included."""
+    rate, lost = float(flow.flow_rate), float(together(flow.tools))
+    if flow.nozzle_area is not None:
+        lost += float(bit_pressure_drop(flow.fluid.density, rate, float(flow.nozzle_area)))
+    return lost * rate
 
 
 def _wall_conductance(flow: Warmed, cells: HeatCells, films: Films, elapsed: float) -> Array:

@@ -23,6 +23,7 @@ from bathybore.model.vessel import Liner
 from bathybore.operations.circulation import bore_friction, losses, pump_pressure
 from bathybore.operations.circulation_pumps import best_liner
 from bathybore.operations.columns import gravity_value
+from bathybore.operations.downhole_tools import lost_above
 from bathybore.operations.geometry import filled_to, string_bores, volume_of
 from bathybore.operations.kick import greatest_annulus_pressure, slow_friction
 from bathybore.operations.kick_in_time import KickInTime
@@ -218,7 +219,8 @@ class KillSheet:
         ends = np.append(inside.top, inside.bottom[-1])
         summed = np.concatenate([[0.0], np.cumsum(gradient * inside.length)])
         whole = float(self.slow_circulating_pressure)
-        passed = (float(lost.lines) + np.interp(depths, ends, summed)) / whole
+        in_tools = lost_above(slow.tools, depths)
+        passed = (float(lost.lines) + np.interp(depths, ends, summed) + in_tools) / whole
         # nozzles and annulus take kill mud once it has left the bit: the sheet's usual final
         # pressure counts them as soon as it is there
         return np.where(depths >= ends[-1] - _SAME, 1.0, passed)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.working import Value
 from bathybore.model.hole import Hole
-from bathybore.model.plan import Casing, Conductor, Fluid, Section
+from bathybore.model.plan import Casing, Conductor, DownholeTool, Fluid, Section
 from bathybore.operations.catalogue_pipes import CasingPipe, StringPipe
 from bathybore.operations.steps import Step
 
@@ -71,11 +71,12 @@ class FluidLayer:
 
 @dataclass(frozen=True)
 class PartInHole:
-    """One part of a string where it hangs."""
+    """One part of a string where it hangs, and the tool in it."""
 
     pipe: StringPipe
     top: BelowSeaLevel
     bottom: BelowSeaLevel
+    tool: DownholeTool | None = None
 
     @property
     def length(self) -> float:

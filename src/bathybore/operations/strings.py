@@ -35,7 +35,7 @@ def _hang(
         top = floor
         if part.length is not None:
             top = max(BelowSeaLevel(below - part.length), floor)
-        parts.append(PartInHole(string_pipe(setting, part.pipe), top, below))
+        parts.append(PartInHole(string_pipe(setting, part.pipe), top, below, part.tool))
         below = top
         if below <= floor:
             return StringInHole(name, tuple(parts))

@@ -56,7 +56,7 @@ def raised(string: StringInHole, bit: float) -> StringInHole:
         top = BelowSeaLevel(max(float(part.top) - up, float(floor)))
         bottom = BelowSeaLevel(float(part.bottom) - up)
         if bottom > floor + _SAME:
-            parts.append(PartInHole(part.pipe, top, bottom))
+            parts.append(PartInHole(part.pipe, top, bottom, part.tool))
     return StringInHole(string.name, tuple(parts))
 
 

@@ -453,7 +453,7 @@ class _Adoption:
         for index, part in enumerate(parts):
             length = part.length
             if length is None or index == len(parts) - 1:
-                content.append(self._part(part.pipe, part.length))
+                content.append(self._raw("strings", name, index))  # its tool, if any, comes along
                 break
             if len(pipes) > 1 and index == pipes[-2]:
                 length = max(length + deeper, 10.0)
@@ -463,14 +463,11 @@ class _Adoption:
                 )
                 length = max(length, below - _fits_above(bores, joint))
             below -= length
-            content.append(self._part(part.pipe, length))
+            content.append(self._raw("strings", name, index) | {"length": f"{length:.8g} m"})
         return content
 
     def _is_pipe(self, name: str) -> bool:
         return self.hole.inventory.pipe[name].kind == "pipe"
-
-    def _part(self, pipe: str, length: float | None) -> dict[str, Any]:
-        return {"pipe": pipe} if length is None else {"pipe": pipe, "length": f"{length:.8g} m"}
 
     def _string_edit(self, name: str, parts: list[dict[str, Any]]) -> Edit:
         return Edit("put", f"plan.strings[{name}]", content=parts)

@@ -85,10 +85,12 @@ def _pump(one: StepCirculation, units: UnitSystem) -> str:
     whole = pressure(profile.standpipe, units)
     bore = float(np.sum(np.asarray(profile.pipe.friction.si) * profile.pipe.cells.length))
     up = float(np.sum(np.asarray(profile.annulus.friction.si) * profile.annulus.cells.length))
+    tools = f"tools {pressure(parts.tools, units)}, " if float(parts.tools) else ""
     return (
         f"{whole} with the mud as warm as it flows, {pressure(one.quick, units)} with it alike in "
         f"string and annulus, as the check has it: lines {pressure(parts.lines, units)}, string "
-        f"{pressure(bore, units)}, bit {pressure(parts.bit, units)}, annulus {pressure(up, units)}"
+        f"{pressure(bore, units)}, {tools}bit {pressure(parts.bit, units)}, annulus "
+        f"{pressure(up, units)}"
     )
 
 
