@@ -207,7 +207,7 @@ def test_many_cells_are_told_as_one(main_walk: Walk) -> None:
         ("", "a\nb\n", ("", "2 lines, 2 of them new or other")),
         ("a\nb\n", "", ("2 lines", "")),
         ("a\nb\nc\n", "a\nx\nc\n", ("3 lines", "3 lines, 1 of them new or other")),
-        ("a\nb\n", "b\n", ("2 lines", "1 lines, 0 of them new or other")),
+        ("a\nb\n", "b\n", ("2 lines", "1 line, 0 of them new or other")),
     ],
 )
 def test_another_text_is_one_change(then: str, now: str, told: tuple[str, str]) -> None:

@@ -163,6 +163,33 @@ def test_two_revisions_are_compared(visit: Visit) -> None:
     assert compared["then"]["window"] != compared["now"]["window"]
 
 
+def test_inputs_are_compared_with_a_plan_that_cannot_be_walked(visit: Visit) -> None:
+    broken = [{"op": "remove", "key": "site.water_depth"}]
+    now = visit.change("/holes/riserless/edits", edits=broken, base=1).json()["revision"]
+    assert visit.get("/holes/riserless/compare", then=1, now=now).status_code == 422
+    compared = visit.get("/holes/riserless/compare/inputs", then=1, now=now).json()
+    (change,) = compared["inputs"]
+    assert (change["key"], change["now"]) == ("site.water_depth", "")
+    assert compared["faults_then"] == []
+    assert "water_depth" in compared["faults_now"][0]["where"]
+
+
+def test_a_table_is_compared_by_lines_where_nothing_can_be_walked(visit: Visit) -> None:
+    broken = [{"op": "table", "file": "earth.csv", "text": "depth_below_sea_bed [m]\n"}]
+    now = visit.change("/holes/riserless/edits", edits=broken, base=1).json()["revision"]
+    compared = visit.get("/holes/riserless/compare/inputs", then=1, now=now).json()
+    (change,) = compared["inputs"]
+    assert change["key"] == "earth.csv"
+    assert change["now"] == "1 line, 1 of them new or other"
+
+
+def test_the_history_calls_a_handle_what_the_reader_calls_it(visit: Visit) -> None:
+    handle = visit.get("/holes/riserless/scene").json()["scene"]["handles"][0]
+    moved = {"handle": handle["id"], "value": handle["value"] + handle["step"], "base": 1}
+    visit.change("/holes/riserless/handle", **moved, label=handle["label"])
+    assert visit.get("/holes/riserless/revisions").json()[0]["label"] == handle["label"]
+
+
 def test_what_is_tried_is_not_kept(visit: Visit) -> None:
     broken = [{"op": "remove", "key": "site.water_depth"}]
     assert visit.post("/holes/riserless/validate", edits=broken).json()["faults"]

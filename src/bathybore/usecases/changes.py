@@ -158,8 +158,12 @@ def text_change(file: str, label: str, then: str, now: str) -> tuple[Change, ...
         return ()
     old, new = then.splitlines(), now.splitlines()
     same = sum(block.size for block in SequenceMatcher(None, old, new, False).get_matching_blocks())
-    told = f"{len(new)} lines, {len(new) - same} of them new or other" if new else ""
-    return (Change(file, label, f"{len(old)} lines" if old else "", told),)
+    told = f"{_lines(new)}, {len(new) - same} of them new or other" if new else ""
+    return (Change(file, label, _lines(old) if old else "", told),)
+
+
+def _lines(text: list[str]) -> str:
+    return "1 line" if len(text) == 1 else f"{len(text)} lines"
 
 
 def table_changes(then: ProfileTable, now: ProfileTable, system: UnitSystem) -> tuple[Change, ...]:

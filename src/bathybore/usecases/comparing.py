@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from bathybore.base.depth import Datum
+from bathybore.base.errors import Fault
 from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord, Status
-from bathybore.model.editing import HoleFiles
+from bathybore.model.editing import Draft, HoleFiles
 from bathybore.model.hole_files import HOLE_FILE, UNCERTAINTY_FILE
 from bathybore.model.yaml_tree import parse_tree
 from bathybore.usecases.changes import Change, document_changes, table_changes, text_change
@@ -61,6 +62,34 @@ class Comparison:
     now: Scene
     days_then: float
     days_now: float
+
+
+@dataclass(frozen=True)
+class InputsCompared:
+    """What was changed between two versions of which one, or both, cannot be walked.
+
+    Attributes
+    ----------
+    inputs : tables and other files beside the document are told by lines
+    faults_then, faults_now : why there are no verdicts to compare
+    """
+
+    inputs: tuple[Change, ...]
+    faults_then: tuple[Fault, ...]
+    faults_now: tuple[Fault, ...]
+
+
+def compare_inputs(then: Draft, now: Draft) -> InputsCompared:
+    """Return what was changed between two versions of a hole's files, with faults or without."""
+    old, new = then.files.texts, now.files.texts
+    beside = sorted({*old, *new})
+    changes: tuple[Change, ...] = ()
+    if then.tree is not None and now.tree is not None:
+        changes = tuple(document_changes(then.tree, now.tree))
+        beside = [name for name in beside if name != HOLE_FILE]
+    for name in beside:
+        changes += text_change(name, name, old.get(name, ""), new.get(name, ""))
+    return InputsCompared(changes, then.faults, now.faults)
 
 
 def compare(

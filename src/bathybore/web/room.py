@@ -33,7 +33,12 @@ from bathybore.model.uncertainty import uncertainty_of
 from bathybore.model.yaml_tree import Tree
 from bathybore.storage.desk import Desk
 from bathybore.usecases.circulating import circulating_steps
-from bathybore.usecases.comparing import Comparison, compare
+from bathybore.usecases.comparing import (
+    Comparison,
+    InputsCompared,
+    compare,
+    compare_inputs,
+)
 from bathybore.usecases.explaining import Explanation, explain
 from bathybore.usecases.fluid_measured import fluid_reports
 from bathybore.usecases.forms import Form, form
@@ -362,7 +367,7 @@ class Room:
 
     def move(self, asked: HandleMoved, author: str, client: str) -> int:
         """Move a handle of the newest document, or of the last that had no faults."""
-        return self._apply(self._handle_edits(asked), asked, author, client)
+        return self._apply(self._handle_edits(asked), asked, author, client, asked.label)
 
     def _apply(
         self,
@@ -466,6 +471,9 @@ class Room:
             view.units,
             view.datum,
         )
+
+    def inputs_compared(self, then: int, now: int) -> InputsCompared:
+        return compare_inputs(self.desk.draft_at(then), self.desk.draft_at(now))
 
     def sign(self, asked: SignAsked, visitor: Visitor, login: bool) -> Signed:
         """Sign the newest revision.

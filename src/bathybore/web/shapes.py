@@ -189,6 +189,7 @@ class HandleMoved(Once):
     value: Annotated[float, Field(allow_inf_nan=False)] | None = None
     text: Annotated[str, Field(max_length=200)] | None = None
     gesture: Annotated[str, Field(max_length=100)] = ""
+    label: Annotated[str, Field(max_length=200)] = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,6 +19,13 @@ export function comparison(hole: string, then: number, now: number, { step, unit
   return get(`/holes/${inPath(hole)}/compare?${asked.toString()}`);
 }
 
+/** What was changed between two revisions of which one cannot be walked, and why it cannot. */
+export type InputsCompared = components['schemas']['InputsCompared'];
+
+export function inputsAlone(hole: string, then: number, now: number): Promise<InputsCompared> {
+  return get(`/holes/${inPath(hole)}/compare/inputs?then=${then}&now=${now}`);
+}
+
 /** The revision that stood before `author` last changed something: a drag counts as one change. */
 export function beforeLastChange(newestFirst: RevisionEntry[], author: string): RevisionEntry | undefined {
   const at = newestFirst.findIndex((one) => one.author === author);

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Response
 
 from bathybore.base.depth import Datum
-from bathybore.usecases.comparing import Comparison
+from bathybore.usecases.comparing import Comparison, InputsCompared
 from bathybore.usecases.signing import Signature
 from bathybore.web.answers import CLASHES, ERRORS, json
 from bathybore.web.asking import HouseHere, RoomHere, Signer
@@ -44,6 +44,12 @@ def compare_revisions(
 ) -> Response:
     """Compare two revisions: inputs, verdicts, pictures."""
     return json(room.comparison(then, now, View(step, "", Datum(datum), units)))
+
+
+@router.get("/compare/inputs", response_model=InputsCompared)
+def compare_inputs_alone(room: RoomHere, then: RevisionNumber, now: RevisionNumber) -> Response:
+    """Compare the inputs alone of two revisions, of those too that cannot be walked."""
+    return json(room.inputs_compared(then, now))
 
 
 @router.post("/sign", response_model=Signed, responses=CLASHES)
