@@ -20,6 +20,7 @@ from bathybore.ensembles.ledger_depths import (
     LedgerDepths,
     Moment,
     Table,
+    Which,
     asked_of,
     densities_asked,
     depths_asked,
@@ -393,7 +394,7 @@ def test_asked_about_one_limit_in_known_muds_the_answers_are_the_same() -> None:
     this = frame("main")
     plan = this.hole.plan
     muds = tuple(plan.fluids[one.fluid].density for one in plan.sections)
-    few = ledger_depths(this, limits=(Limit.HOIST, Limit.RISER), muds=muds)
+    few = ledger_depths(this, which=Which((Limit.HOIST, Limit.RISER)), muds=muds)
     every = {(t.id, t.section): t for t in ledger("main").tables}
     assert {t.limit for t in few.tables} == {Limit.HOIST, Limit.RISER}
     assert len(few.tables) == sum(t.limit in (Limit.HOIST, Limit.RISER) for t in every.values())

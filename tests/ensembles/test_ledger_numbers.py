@@ -17,7 +17,7 @@ from bathybore.checks.record import Status
 from bathybore.ensembles.asked_numbers import Effect, Moved, Mover, NumberAsked, mover_of
 from bathybore.ensembles.bites import ALONG, at_nodes, each_bite
 from bathybore.ensembles.frame import frame_of
-from bathybore.ensembles.ledger_depths import LedgerDepths, ledger_depths
+from bathybore.ensembles.ledger_depths import LedgerDepths, Which, ledger_depths
 from bathybore.ensembles.ledger_numbers import values_asked, with_numbers
 from bathybore.ensembles.limits_of_checks import SOIL
 from bathybore.ensembles.members import member_hole
@@ -46,7 +46,7 @@ def frame() -> Frame:
 
 @cache
 def tables() -> LedgerDepths:
-    return ledger_depths(frame(), None, ASKED)
+    return ledger_depths(frame(), None, Which(ASKED))
 
 
 def uncertain(*keys: str, least: float = 0.8, greatest: float = 1.2) -> Uncertainty:

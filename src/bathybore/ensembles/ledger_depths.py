@@ -23,7 +23,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import OrderError
-from bathybore.base.keeping import kept
+from bathybore.base.keeping import kept, same
 from bathybore.base.working import Value, Working
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
@@ -87,6 +87,41 @@ class Moment(Enum):
 
 
 Parts: TypeAlias = frozenset[tuple[Moment, int]]  # moments, each with the index of a section
+
+
+@dataclass(frozen=True)
+class Which:
+    """Which of the ledger's questions are asked, where not all of them are wanted.
+
+    Attributes
+    ----------
+    limits : whose questions are asked
+    askers : who asks them; everybody if left out
+    parts : moments and sections that are asked; all if left out
+    few : ask at the first, a middle and the last depth only: enough to see what moves at all
+    """
+
+    limits: tuple[Limit, ...] = LIMITS
+    askers: tuple[Asker, ...] | None = None
+    parts: Parts | None = None
+    few: bool = False
+
+    def asks(self, ask: Asker, *limits: Limit) -> bool:
+        """Return whether one who asks about limits (or about what ABOUT has) is asked."""
+        about = limits or ABOUT.get(ask, LIMITS)
+        wanted = self.askers is None or ask in self.askers
+        return wanted and not set(self.limits).isdisjoint(about)
+
+    def at(self, moment: Moment, section: int) -> bool:
+        return self.parts is None or (moment, section) in self.parts
+
+    def some(self, depth: Array) -> Array:
+        """Return depths; of many the first, a middle and the last, where few are wanted."""
+        last = len(depth) - 1
+        return depth[np.unique([0, last // 2, last])] if self.few else depth
+
+
+EVERYTHING: Final = Which()
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,38 +192,35 @@ class LedgerDepths:
 def ledger_depths(
     frame: Frame,
     told: Told | None = None,
-    limits: tuple[Limit, ...] = LIMITS,
+    which: Which = EVERYTHING,
     muds: tuple[float, ...] = (),
-    parts: Parts | None = None,
-    few: bool = False,
 ) -> LedgerDepths:
     """Return the ledger of a hole at every depth.
 
     Parameters
     ----------
     told : called with the name of the section, how many are done and how many there are
-    limits : whose questions are asked
+    which : of the questions are asked
     muds : one density a section, where it is known and no other need be asked [kg/m3]
-    parts : moments and sections that are asked; all if left out
-    few : ask at the first, a middle and the last depth only: enough to see what moves at all
     """
+    which = same(which)  # so that sections are kept
     named = frame.hole.plan.sections
     found: list[Table] = []
-    if _asks(parts, Moment.ONCE, -1):
-        found += _once(frame, limits)
+    if which.at(Moment.ONCE, -1):
+        found += _once(frame, which)
     faults: list[str] = []
     for index, section in enumerate(named):
-        if parts is not None and not any(_made_in(one) == index for one in parts):
+        if which.parts is not None and not any(_made_in(one) == index for one in which.parts):
             continue
         if told is not None:
             told(section.name, index, len(named))
         mud = muds[index] if muds else np.nan
-        tables, not_reached = _section(frame, index, limits, float(mud), parts, few)
+        tables, not_reached = _section(frame, index, which, float(mud))
         found += tables
         faults += not_reached
     if told is not None:
         told("", len(named), len(named))
-    answered = tuple(_answered(frame)) if limits == LIMITS else ()
+    answered = tuple(_answered(frame)) if which == EVERYTHING else ()
     return LedgerDepths(tuple(found), tuple(faults), answered)
 
 
@@ -408,37 +440,33 @@ def _numbers(record: CheckRecord) -> tuple[float, float]:
     return demand, capacity
 
 
-def asked_of(state: HoleState, limits: tuple[Limit, ...] = LIMITS) -> tuple[CheckRecord, ...]:
-    """Return the ledger's answers on a state, left out those who ask about other limits."""
+def asked_of(state: HoleState, which: Which = EVERYTHING) -> tuple[CheckRecord, ...]:
+    """Return the ledger's answers on a state, left out those who are not asked."""
     return tuple(
         record
         for ask in askers_of(state.step.kind)
-        if ask not in ABOUT or not ABOUT[ask].isdisjoint(limits)
+        if which.asks(ask)
         for record in answers(ask, state)
     )
 
 
 @kept(64)
 def _section(
-    frame: Frame, index: int, limits: tuple[Limit, ...], mud: float, parts: Parts | None, few: bool
+    frame: Frame, index: int, which: Which, mud: float
 ) -> tuple[tuple[Table, ...], tuple[str, ...]]:
     density = densities_asked(frame, index) if np.isnan(mud) else np.array([mud])
     section, faults = frame.hole.plan.sections[index], list[str]()
     tables = list[Table]()
-    if _asks(parts, Moment.MAKING, index):
-        tables += _making(frame, index, density, limits, faults, few)
+    if which.at(Moment.MAKING, index):
+        tables += _making(frame, index, density, which, faults)
     if section.casing is not None:
-        tables += _setting(frame, index, density, limits, faults, parts, few)
-    on_riser = section.returns == "riser"
-    if on_riser and Limit.CASING in limits and _asks(parts, Moment.BELOW, index):
-        tables += _below(frame, index, few)
-    if on_riser and not _ON_RISER.isdisjoint(limits) and _asks(parts, Moment.RISER, index):
-        tables += _riser(frame, index, density, few)
-    return tuple(one for one in tables if one.limit in limits), tuple(faults)
-
-
-def _asks(parts: Parts | None, moment: Moment, section: int) -> bool:
-    return parts is None or (moment, section) in parts
+        tables += _setting(frame, index, density, which, faults)
+    if section.returns == "riser":
+        if which.at(Moment.BELOW, index) and which.asks(casing_strength_checks, Limit.CASING):
+            tables += _below(frame, index, which)
+        if which.at(Moment.RISER, index) and which.asks(riser_checks, *_ON_RISER):
+            tables += _riser(frame, index, density, which)
+    return tuple(one for one in tables if one.limit in which.limits), tuple(faults)
 
 
 def _made_in(part: tuple[Moment, int]) -> int:
@@ -447,21 +475,10 @@ def _made_in(part: tuple[Moment, int]) -> int:
     return section - 1 if moment is Moment.TESTED else section
 
 
-def _some(depth: Array, few: bool) -> Array:
-    """Return depths; of many the first, a middle and the last, where few are wanted."""
-    last = len(depth) - 1
-    return depth[np.unique([0, last // 2, last])] if few else depth
-
-
 def _making(
-    frame: Frame,
-    index: int,
-    density: Array,
-    limits: tuple[Limit, ...],
-    faults: list[str],
-    few: bool,
+    frame: Frame, index: int, density: Array, which: Which, faults: list[str]
 ) -> Iterator[Table]:
-    depth = _some(depths_asked(frame, index), few)
+    depth = which.some(depths_asked(frame, index))
     gathered = _Tables(frame, Moment.MAKING, index, depth, density)
     planned = frame.hole.plan.fluids[frame.hole.plan.sections[index].fluid].density
     for row, bottom in enumerate(depth):
@@ -472,18 +489,12 @@ def _making(
             except OrderError as error:
                 faults.append(str(error))
                 break
-            gathered.add((row, column), states[-1], asked_of(states[-1], limits))
+            gathered.add((row, column), states[-1], asked_of(states[-1], which))
     yield from gathered.tables()
 
 
 def _setting(
-    frame: Frame,
-    index: int,
-    density: Array,
-    limits: tuple[Limit, ...],
-    faults: list[str],
-    parts: Parts | None,
-    few: bool,
+    frame: Frame, index: int, density: Array, which: Which, faults: list[str]
 ) -> Iterator[Table]:
     """Ask the casing of a section when it is run and cemented, by the depth of its shoe."""
     hole, section = frame.hole, frame.hole.plan.sections[index]
@@ -497,22 +508,21 @@ def _setting(
     after = min(_bottom(frame, min(index + 1, len(hole.plan.sections) - 1)), float(frame.depth[-1]))
     span = bottom - top
     bottoms = np.unique([*np.linspace(top + span / CASED, bottom, CASED), max(after, bottom)])
-    bottoms = _some(bottoms, few)
+    bottoms = which.some(bottoms)
     shoes = bottoms - (bottom - shoe)
-    if _asks(parts, Moment.SET, index):
-        yield from _cased(frame, index, density, limits, faults, (bottoms, shoes))
-    if Limit.OTHER in limits:
-        if _asks(parts, Moment.SET, index):
+    if which.at(Moment.SET, index):
+        yield from _cased(frame, index, density, which, faults, (bottoms, shoes))
+        if which.asks(first_casing_checks, Limit.OTHER):
             yield from _on_soil(frame, index, bottoms, shoes)
-        if _asks(parts, Moment.TESTED, index + 1):
-            yield from _testing(frame, index, bottoms, shoes)
+    if which.at(Moment.TESTED, index + 1) and which.asks(shoe_test_checks, Limit.OTHER):
+        yield from _testing(frame, index, bottoms, shoes)
 
 
 def _cased(
     frame: Frame,
     index: int,
     density: Array,
-    limits: tuple[Limit, ...],
+    which: Which,
     faults: list[str],
     ends: tuple[Array, Array],
 ) -> Iterator[Table]:
@@ -528,7 +538,7 @@ def _cased(
                 faults.append(str(error))
                 break
             for state in states[-2:]:
-                records = asked_of(state, limits)
+                records = asked_of(state, which)
                 kept_here = (one for one in records if one.name not in SOIL)
                 gathered.add((row, column), state, kept_here)
     yield from gathered.tables()
@@ -579,12 +589,12 @@ def _planned(frame: Frame, index: int) -> Array:
     return np.array([frame.hole.plan.fluids[section.fluid].density])
 
 
-def _below(frame: Frame, index: int, few: bool) -> Iterator[Table]:
+def _below(frame: Frame, index: int, which: Which) -> Iterator[Table]:
     """Ask the casings above a section for the hole below them, cut at a number of depths."""
     standing = {casing.name for casing in frame.states[-1].casings}
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
-    depth = _some(depth, few)
+    depth = which.some(depth)
     gathered = _Tables(frame, Moment.BELOW, index, depth, _planned(frame, index))
     cemented = [
         state
@@ -602,12 +612,12 @@ def _below(frame: Frame, index: int, few: bool) -> Iterator[Table]:
     yield from gathered.tables()
 
 
-def _riser(frame: Frame, index: int, density: Array, few: bool) -> Iterator[Table]:
+def _riser(frame: Frame, index: int, density: Array, which: Which) -> Iterator[Table]:
     """Ask the riser as though this section were the last, with its mud the heaviest on it."""
     landed = [state for state in frame.states if state.step.kind is StepKind.RUN_RISER]
     top, bottom = top_of(frame, index) + _FIRST, _bottom(frame, index)
     depth = np.unique([*np.linspace(top, bottom, CASED), max(float(frame.depth[-1]), bottom)])
-    depth = _some(depth, few)
+    depth = which.some(depth)
     gathered = _Tables(frame, Moment.RISER, index, depth, density)
     for row, end in enumerate(depth):
         for column, weight in enumerate(density):
@@ -628,7 +638,7 @@ _TABLED: Final = (
 )
 
 
-def _once(frame: Frame, limits: tuple[Limit, ...]) -> Iterator[Table]:
+def _once(frame: Frame, which: Which) -> Iterator[Table]:
     """Yield what the plan's other steps answer, at the depth that the hole has then."""
     for state in frame.states:
         if state.step.kind in _TABLED:
@@ -637,12 +647,13 @@ def _once(frame: Frame, limits: tuple[Limit, ...]) -> Iterator[Table]:
         gathered = _Tables(frame, Moment.ONCE, -1, depth, np.array([np.nan]))
         asked = (
             record
-            for record in asked_of(state, limits)
-            if belongs(record.name).limit in limits and not _asked_apart(state, record)
+            for record in asked_of(state, which)
+            if belongs(record.name).limit in which.limits and not _asked_apart(state, record)
         )
         gathered.add((0, 0), state, asked)
         yield from gathered.tables()
-        if state.step.kind is StepKind.SET_CONDUCTOR and Limit.OTHER in limits:
+        on_soil = state.step.kind is StepKind.SET_CONDUCTOR
+        if on_soil and which.asks(conductor_checks, Limit.OTHER):
             yield from _conductor_on_soil(frame, state, depth)
 
 

@@ -2,8 +2,8 @@
 
 For each such number the hole is made anew at some values of it, and the very tables of the ledger
 are asked of it. That costs as much as the tables themselves, so it is seen first, at the ends of
-what is drawn and at few depths, which questions move at all; only their sections and limits are
-asked again. Most numbers move few: a flow what is pumped in its section, a strength one limit.
+what is drawn and at few depths, which questions move at all; only who asks them is asked again,
+in the sections that move. Most numbers move few: a flow what is pumped there, a strength one limit.
 """
 
 from __future__ import annotations
@@ -17,17 +17,23 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import show
-from bathybore.checks.ledger import records_of
+from bathybore.checks.ledger import Asker, answers, askers_of
 from bathybore.checks.record import CheckRecord, Profile
 from bathybore.ensembles.asked_numbers import Effect, Moved, NumberAsked
 from bathybore.ensembles.bites import ALONG, at_depths, at_nodes, between
 from bathybore.ensembles.distributions import quantile
 from bathybore.ensembles.frame import frame_like
-from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, ledger_depths
-from bathybore.ensembles.limits_of_checks import belongs, is_tabled
+from bathybore.ensembles.ledger_depths import (
+    LedgerDepths,
+    Moment,
+    Table,
+    Which,
+    ledger_depths,
+)
+from bathybore.ensembles.limits_of_checks import is_tabled
 from bathybore.ensembles.members import member_hole
 from bathybore.ensembles.numbers_of_members import one_moved
-from bathybore.ensembles.shapes import LIMITS, Frame, Limit
+from bathybore.ensembles.shapes import LIMITS, Frame
 from bathybore.ensembles.telling import Told, silent
 from bathybore.model.hole_numbers import number_at
 from bathybore.model.uncertain import Uncertain, Uncertainty
@@ -85,6 +91,10 @@ class _Asking:
     ledger: LedgerDepths
 
     @cached_property
+    def planned(self) -> dict[str, tuple[Asker, CheckRecord]]:
+        return _records(self.frame)
+
+    @cached_property
     def muds(self) -> tuple[float, ...]:
         plan = self.frame.hole.plan
         return tuple(plan.fluids[one.fluid].density for one in plan.sections)
@@ -99,22 +109,30 @@ class _Asking:
             except (InputErrors, OrderError) as error:
                 faults.append(f"{one.key} of {show(value, one.unit)}: {error}")
         ends = {min(frames), max(frames)} if frames else set()
-        tables = self._moving([frames[end] for end in ends])
+        askers = self._askers_moving([frames[end] for end in ends])
+        tables = self._moving([frames[end] for end in ends], askers) if askers else []
         known = np.unique([*frames, one.planned])
-        moved = self._moved(known, frames, tables) if tables else {}
+        moved = self._moved(known, frames, tables, askers) if tables else {}
         return NumberAsked(one.key, known, moved, tuple(faults))
 
-    def _moving(self, ends: list[Frame]) -> list[Table]:
-        """Return the tables that move at all, seen at few depths at the ends of a number.
+    def _askers_moving(self, ends: list[Frame]) -> tuple[Asker, ...]:
+        """Return those of whose answers any moves in the walk at the ends of a number.
 
-        A number that moves no answer of the whole walk, depth by depth, moves none elsewhere.
+        A number that moves no answer of theirs in the whole walk, depth by depth, moves none
+        elsewhere.
         """
-        limits = self._limits_moving(ends)
-        if not limits:
-            return []
+        found = dict[Asker, None]()
+        for frame in ends:
+            for name, (ask, record) in _records(frame).items():
+                if name in self.planned and not _same_answer(self.planned[name][1], record):
+                    found[ask] = None
+        return tuple(found)
+
+    def _moving(self, ends: list[Frame], askers: tuple[Asker, ...]) -> list[Table]:
+        """Return the tables that move at all, seen at few depths at the ends of a number."""
 
         def few(frame: Frame) -> dict[_Key, Table]:
-            return _by_key(ledger_depths(frame, None, limits, self.muds, None, True))
+            return _by_key(ledger_depths(frame, None, Which(LIMITS, askers, few=True), self.muds))
 
         planned, there = few(self.frame), [few(frame) for frame in ends]
         return [
@@ -124,26 +142,19 @@ class _Asking:
             and any(_key(table) in one and not _alike(mine, one[_key(table)]) for one in there)
         ]
 
-    def _limits_moving(self, ends: list[Frame]) -> tuple[Limit, ...]:
-        """Return the limits of which a question moves in the walk at the ends of a number."""
-        planned, found = _records(self.frame), set[Limit]()
-        for frame in ends:
-            for name, record in _records(frame).items():
-                if name in planned and not _same_answer(planned[name], record):
-                    found.add(belongs(record.name).limit)
-        return tuple(one for one in LIMITS if one in found)
-
     def _moved(
-        self, known: Array, frames: dict[float, Frame], tables: list[Table]
+        self,
+        known: Array,
+        frames: dict[float, Frame],
+        tables: list[Table],
+        askers: tuple[Asker, ...],
     ) -> dict[int, Moved]:
-        """Ask the sections and limits of the tables that move, in full, at every value."""
+        """Ask for the tables that move again, in full, at every value."""
         wanted = {table.limit for table in tables}
         limits = tuple(one for one in LIMITS if one in wanted)
         parts = frozenset((table.moment, table.section) for table in tables)
-        at = {
-            value: _by_key(ledger_depths(frame, None, limits, (), parts))
-            for value, frame in frames.items()
-        }
+        which = Which(limits, askers, parts)
+        at = {v: _by_key(ledger_depths(frame, None, which)) for v, frame in frames.items()}
         found = dict[int, Moved]()
         for number, mine in enumerate(self.ledger.tables):
             key = _key(mine)
@@ -153,11 +164,13 @@ class _Asking:
         return found
 
 
-def _records(frame: Frame) -> dict[str, CheckRecord]:
+def _records(frame: Frame) -> dict[str, tuple[Asker, CheckRecord]]:
+    """Return the answers of a walk that stand in tables, and who asked for each."""
     return {
-        record.id: record
+        record.id: (ask, record)
         for state in frame.states
-        for record in records_of(state)
+        for ask in askers_of(state.step.kind)
+        for record in answers(ask, state)
         if is_tabled(record.name)
     }
 

@@ -27,7 +27,14 @@ from bathybore.ensembles.bites import each_bite
 from bathybore.ensembles.cut_holes import asked_again, cut, heaviest_on_riser, made_to
 from bathybore.ensembles.drawing import central
 from bathybore.ensembles.frame import frame_of, planned_policy
-from bathybore.ensembles.ledger_depths import LedgerDepths, Moment, Table, asked_of, ledger_depths
+from bathybore.ensembles.ledger_depths import (
+    LedgerDepths,
+    Moment,
+    Table,
+    Which,
+    asked_of,
+    ledger_depths,
+)
 from bathybore.ensembles.limits_of_checks import ELSEWHERE
 from bathybore.ensembles.making import ALONE, made
 from bathybore.ensembles.shapes import LIMITS, RUNS_OUT, Drawn, Frame, Limit, Made
@@ -262,7 +269,7 @@ class Asked:
         found: list[Found] = []
         if limit not in ELSEWHERE:
             muds = self.muds
-            found += self._tabulated(ledger_depths(self.frame, None, (limit,), muds))
+            found += self._tabulated(ledger_depths(self.frame, None, Which((limit,)), muds))
         if limit in ALONE:
             found += [one for one in self._of_making() if one.limit is limit]
         if limit in RUNS_OUT:
@@ -314,13 +321,13 @@ class Asked:
                 yield from records_of(last)
             return
         if table.moment in (Moment.SET, Moment.ONCE):
-            yield from asked_of(state, (one.limit,))
+            yield from asked_of(state, Which((one.limit,)))
             return
         index = table.section
         depth = min(one.depth + _DEEPER, float(self.frame.depth[-1]))
         if table.moment is Moment.MAKING:
             again = cut(hole, index, depth, self.muds[index])
-            yield from asked_of(made_to(self.frame, again, index)[-1], (one.limit,))
+            yield from asked_of(made_to(self.frame, again, index)[-1], Which((one.limit,)))
         elif table.moment is Moment.BELOW:
             below = asked_again(state, cut(hole, index, depth))
             yield from answers(casing_strength_checks, below)
