@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -206,6 +207,29 @@ def test_barred_sectors_against_every_combination_of_directions(seed: int) -> No
     # the grid can only be worse, and not by much
     assert cost <= best * (1.0 + 1e-6)
     assert cost >= best * 0.97
+
+
+@pytest.mark.parametrize("limit", [7e6, 12e6])
+def test_barred_sectors_on_a_board_that_gives_out_against_every_choice_of_pieces(
+    limit: float,
+) -> None:
+    """Each choice of pieces is one convex problem: the best of all of them is the answer."""
+    barred = [Sector(1.2, 2.2), Sector(4.0, 6.8), Sector(0.3, 0.9)]
+    thrusters = [
+        Thruster(f"T{n}", x, y, 750e3, 4.5e6, "A", (sector,))
+        for n, (sector, (x, y)) in enumerate(
+            zip(barred, ((80.0, 0.0), (-70.0, 9.0), (-70.0, -9.0)), strict=True)
+        )
+    ]
+    program = allocation._Program(thrusters, {"A": limit})
+    choices = [dict(enumerate(pieces)) for pieces in itertools.product(*program.pieces)]
+    rng = np.random.default_rng(5)
+    for load in rng.normal(size=(12, 3)) * [1e6, 1e6, 3e7]:
+        force = PlaneForce(*load.tolist())
+        found = [program.solve(force.times(-1.0), one, True) for one in choices]
+        best = max(float(one[1][-1]) for one in found if one is not None)
+        factor = capability_factor(thrusters, force, {"A": limit})
+        assert factor == pytest.approx(best / program.load_scale(force), rel=1e-6, abs=1e-6)
 
 
 def test_a_barred_sector_never_helps_and_the_opposite_one_does_not_matter() -> None:

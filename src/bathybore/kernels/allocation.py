@@ -30,8 +30,9 @@ from bathybore.base.errors import Fault, InputErrors, NotConverged
 _TOLERANCE: Final = 1e-6  # of a thruster's greatest thrust
 _EDGE: Final = 1e-5  # nearer than this to the largest factor, nothing is left to choose
 _MOST_NODES: Final = 20_000
-# of the way to the edge of a cone; shorter steps close some problems that stall just before the end
-_STEP_FRACTIONS: Final = (0.99, 0.9)
+# Of the way to the edge of a cone, and whether linear systems are refined. Shorter steps close some
+# problems that stall just before the end; a largest factor hardly ever wants refined ones.
+_WAYS: Final = ((0.99, False), (0.99, True), (0.9, True))
 
 
 @dataclass(frozen=True)
@@ -403,6 +404,27 @@ def _pieces(thruster: Thruster) -> tuple[Sector, ...]:
     return tuple(pieces)
 
 
+@dataclass(frozen=True)
+class _Chord:
+    """A barred sector by the chord between its edges, for thrusts of size one.
+
+    Attributes
+    ----------
+    forward, port : direction of its middle
+    reach : how far the chord is from the centre; below zero for more than half a turn
+    """
+
+    sector: Sector
+    forward: float
+    port: float
+    reach: float
+
+    @classmethod
+    def of(cls, sector: Sector) -> _Chord:
+        middle = sector.start + 0.5 * sector.width
+        return cls(sector, math.cos(middle), math.sin(middle), math.cos(0.5 * sector.width))
+
+
 class _Program:
     """The cone program of one set of thrusters, in shares of greatest thrust.
 
@@ -420,6 +442,11 @@ class _Program:
         }
         self._problems: dict[Any, _Problem] = {}
         self.pieces = [_pieces(one) if one.excluded_sectors else () for one in self.thrusters]
+        self.barred = [
+            (index, [_Chord.of(sector) for sector in self.thrusters[index].excluded_sectors])
+            for index, pieces in enumerate(self.pieces)
+            if pieces
+        ]
         self.limited = {
             index: 2 * len(self.thrusters) + 2 * place
             for place, index in enumerate(
@@ -455,7 +482,7 @@ class _Program:
         self, demand: PlaneForce, chosen: _Choice, maximise: bool
     ) -> tuple[float, Array] | None:
         """Return cost and solution of one convex problem, None where it is out of reach."""
-        key = maximise, tuple(sorted(chosen.items(), key=lambda one: one[0]))
+        key = maximise, tuple(sorted(chosen.items(), key=lambda one: one[0])) if chosen else ()
         if key not in self._problems:
             self._problems[key] = self._problem(chosen, maximise)
         problem = self._problems[key]
@@ -481,6 +508,7 @@ class _Program:
 
         self._add_balance(add, size - 1 if maximise else None)
         self._add_limits(add)
+        self._add_chords(add, chosen)
         self._add_pieces(add, chosen)
         return _Problem(*self._cost(size, maximise), rows, cones, maximise)
 
@@ -554,6 +582,25 @@ class _Program:
             }
             add(clarabel.NonnegativeConeT(1), [(drawn, 1.0)])
 
+    def _add_chords(self, add: Any, chosen: _Choice) -> None:
+        """Keep thrusters whose piece is not chosen within the convex hull of what is allowed.
+
+        Beyond the chord between the edges of a barred sector no mixture of allowed thrusts
+        reaches. A pull towards the sector then ends at one of its edges, which is allowed,
+        and hardly anything is left to choose.
+        """
+        for index, chords in self.barred:
+            for chord in chords if index not in chosen else ():
+                if chord.reach <= 0.0:
+                    continue
+                along = {2 * index: chord.forward, 2 * index + 1: chord.port}
+                if index in self.limited:
+                    # the share that draws the power is that of a mixture of both edges
+                    block = ({**along, self.limited[index]: -chord.reach}, 0.0)
+                else:
+                    block = (along, chord.reach)
+                add(clarabel.NonnegativeConeT(1), [block])
+
     def _add_pieces(self, add: Any, chosen: _Choice) -> None:
         """A piece of at most half a turn lies left of its start and right of its end."""
         for index, piece in chosen.items():
@@ -570,15 +617,17 @@ class _Program:
     def astray(self, solution: Array) -> int | None:
         """Return the thruster that pushes hardest into a barred sector, if one does."""
         worst, strongest = None, _TOLERANCE
-        for index, one in enumerate(self.thrusters):
+        for index, chords in self.barred:
             forward, port = float(solution[2 * index]), float(solution[2 * index + 1])
             share = math.hypot(forward, port)
             if share <= strongest:
                 continue
-            direction = math.atan2(port, forward)
-            slack = math.asin(min(1.0, _TOLERANCE / share))
-            if any(sector.holds(direction, slack) for sector in one.excluded_sectors):
-                worst, strongest = index, share
+            for chord in chords:
+                if forward * chord.forward + port * chord.port <= share * chord.reach:
+                    continue  # outside, without asking for angles
+                slack = math.asin(min(1.0, _TOLERANCE / share))
+                if chord.sector.holds(math.atan2(port, forward), slack):
+                    worst, strongest = index, share
         return worst
 
 
@@ -593,20 +642,17 @@ class _Problem:
         cones: list[Any],
         maximise: bool,
     ) -> None:
-        # imported here: the face must start without paying for the sparse matrices
-        from scipy import sparse
-
         self.quadratic, self.linear, self.cones = quadratic, linear, cones
         self.maximise = maximise
-        self.cost = sparse.csc_matrix(np.diag(quadratic))
-        self.matrix = sparse.csc_matrix(np.array([row for row, _ in rows]))
+        self.cost = _sparse(np.diag(quadratic))
+        self.matrix = _sparse(np.array([row for row, _ in rows]))
         self.bounds = np.array([bound for _, bound in rows])
-        self._solvers: dict[float, Any] = {}
+        self._solvers: dict[tuple[float, bool], Any] = {}
 
     def solve(self, demand: Array) -> tuple[float, Array] | None:
         status = None
-        for fraction in _STEP_FRACTIONS:
-            answer = self._ready(fraction, demand).solve()
+        for way in _WAYS if self.maximise else _WAYS[1:]:
+            answer = self._ready(way, demand).solve()
             if answer.status == clarabel.SolverStatus.Solved:
                 return float(answer.obj_val), np.asarray(answer.x, dtype=np.float64)
             if answer.status == clarabel.SolverStatus.PrimalInfeasible:
@@ -614,26 +660,36 @@ class _Problem:
             status = answer.status
         raise NotConverged(f"thrust allocation: the solver ended with '{status}'")
 
-    def _ready(self, fraction: float, demand: Array) -> Any:
+    def _ready(self, way: tuple[float, bool], demand: Array) -> Any:
         """Return the solver with a demand put in: as its direction, or as what is to be met."""
         if self.maximise:
             self.matrix.data[-3:] = demand / -math.hypot(*demand)  # the last column
         else:
             self.bounds[:3] = demand
-        solver = self._solvers.get(fraction)
+        solver = self._solvers.get(way)
         if solver is None:
             settings = clarabel.DefaultSettings()
             settings.verbose = False
             settings.max_threads = 1
-            settings.max_step_fraction = fraction
+            settings.max_step_fraction, settings.iterative_refinement_enable = way
             settings.presolve_enable = False  # it would forbid to put in another demand
             parts = (self.cost, self.linear, self.matrix, self.bounds, self.cones, settings)
-            solver = self._solvers[fraction] = clarabel.DefaultSolver(*parts)
+            solver = self._solvers[way] = clarabel.DefaultSolver(*parts)
         elif self.maximise:
             solver.update(A=self.matrix.data)
         else:
             solver.update(b=self.bounds)
         return solver
+
+
+def _sparse(dense: Array) -> Any:
+    """Return a small matrix by its columns, without what a general way to do it asks first."""
+    # imported here: the face must start without paying for the sparse matrices
+    from scipy.sparse import csc_matrix
+
+    columns, rows = np.nonzero(dense.T)
+    begins = np.searchsorted(columns, np.arange(dense.shape[1] + 1))
+    return csc_matrix((dense[rows, columns], rows, begins), shape=dense.shape)
 
 
 def _branch_and_bound(program: _Program, demand: PlaneForce, maximise: bool) -> Array | None:
