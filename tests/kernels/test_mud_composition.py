@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from bathybore.kernels.base_oils import mineral_oil_density
 from bathybore.kernels.mud_composition import (
     composed_density,
     mean_compressibility,
     mean_thermal_expansion,
-    mineral_oil_density,
     water_share,
 )
 from bathybore.kernels.seawater import conservative_temperature, sea_water_density

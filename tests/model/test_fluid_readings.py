@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from hole_folder import Folder
 
-from bathybore.base.working import Solved, Working
+from bathybore.base.working import FromWalk, Solved, Value, Working
 from bathybore.kernels.mud import density_at
 from bathybore.kernels.seawater import conservative_temperature, sea_water_density
-from bathybore.model.fluid_composition import Composition
+from bathybore.model.fluid_composition import OILS, BaseOil, Composition
 from bathybore.model.plan import Fluid
 
 THICK = "dial_600: 188, dial_300: 120, dial_200: 94, dial_100: 62, dial_6: 18, dial_3: 16"
@@ -196,10 +196,43 @@ def test_at_the_surface_it_weighs_what_it_was_weighed(folder: Folder) -> None:
 
 
 def test_what_was_measured_of_the_oil_counts(folder: Folder) -> None:
-    oil = "oil: 0.99, oil_compressibility: 8e-10 1/Pa, oil_thermal_expansion: 9e-4 1/K"
+    oil = "oil: 0.99, oil_density: 800 kg/m3, "
+    oil += "oil_compressibility: 8e-10 1/Pa, oil_thermal_expansion: 9e-4 1/K"
     fluid = with_mud(folder, mud(density=f"composition: {{{oil}}}")).load().plan.fluids["pad-mud"]
     gain = fluid.density_under(20e6, 293.15) / fluid.density
     assert gain == pytest.approx(np.exp(8e-10 * 20e6), rel=2e-4)
+
+
+@pytest.mark.parametrize("name", ["mineral oil", "diesel", "internal olefin"])
+def test_oil_by_its_name_alone_is_its_law(name: BaseOil) -> None:
+    law = OILS[name]
+    parts = Composition(oil=0.999999, base_oil=name)
+    for pressure, warmth in ((0.0, 293.15), (40e6, 350.0), (80e6, 280.0)):
+        expected = float(np.asarray(law(pressure, warmth)))
+        assert parts.numbers(pressure, warmth, 293.15) == pytest.approx(expected, rel=1e-6)
+    heavier = Composition(oil=0.999999, base_oil=name, oil_density="900 kg/m3")
+    gain = float(np.asarray(law(40e6, 350.0) / law(0.0, 293.15)))
+    assert heavier.numbers(40e6, 350.0, 293.15) == pytest.approx(900.0 * gain, rel=1e-6)
+
+
+def test_oil_deeper_than_its_law_is_outside_validity(folder: Folder) -> None:
+    text = mud(density="composition: {oil: 0.6, high_gravity_solids: 0.1, base_oil: diesel}")
+    fluid = with_mud(folder, text).load().plan.fluids["pad-mud"]
+    assert fluid.made_of is not None
+
+    def outside(deep: float) -> tuple[str, ...]:
+        pressure = Value("pressure", deep, "Pa", FromWalk("tried"))
+        warm = Value("temperature", 330.0, "K", FromWalk("tried"))
+        return fluid.density_in_place(pressure, warm).outside_validity()
+
+    assert outside(80e6) == ()
+    assert any("diesel_density: pressure" in one for one in outside(95e6))
+
+
+def test_measured_coefficients_need_their_oil(folder: Folder) -> None:
+    oil = "oil: 0.5, oil_compressibility: 8e-10 1/Pa, oil_thermal_expansion: 9e-4 1/K"
+    (fault,) = with_mud(folder, mud(density=f"composition: {{{oil}}}")).faults()
+    assert "without oil_density" in fault.found
 
 
 def test_solids_stiffen_and_oil_softens() -> None:

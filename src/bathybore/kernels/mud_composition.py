@@ -13,8 +13,6 @@ import numpy as np
 from bathybore.base.arrays import Real
 from bathybore.base.registry import Limit, published
 
-_PSI: Final = 6894.757293168361  # Pa, exact by definition
-_PPG: Final = 119.82642731689663  # kg/m3, exact by definition
 # Grains: volume compressibility [1/Pa] and expansion [1/K] of quartz-like rock and of barite,
 # handbooks of minerals, from memory; they move the density of a mud by hundredths of a percent.
 LOW_GRAVITY: Final = (2.7e-11, 3.5e-5)
@@ -87,43 +85,6 @@ def water_share(oil_share: Real, low_gravity_share: Real, high_gravity_share: Re
         Share of water or brine.
     """
     return 1.0 - oil_share - low_gravity_share - high_gravity_share
-
-
-@published(
-    formula=(
-        "rho_o = 119.826 (6.9912 + 2.25 dot 10^(-5) p - 10^(-10) p^2 "
-        "+ (-3.28 dot 10^(-3) + 1.17 dot 10^(-7) p - 3 dot 10^(-12) p^2) T)"
-    ),
-    source="api-rp-13d",
-    where="base fluids under pressure and temperature, mineral oil, p in psi, T in degrees "
-    "Fahrenheit, 119.826 kg/m3 a pound per gallon; coefficients from memory",
-    valid={
-        "temperature": Limit(273.15, 477.6, "0 to 204 degC"),
-        "pressure": Limit(-1e5, 1.38e8, "to 20,000 psi"),
-    },
-    example={"pressure": "60 MPa", "temperature": "80 degC"},
-    caution="Other base oils differ by a percent under pressure: tell what was measured of yours.",
-)
-def mineral_oil_density(pressure: Real, temperature: Real) -> Real:
-    """Density of a mineral base oil under pressure and temperature.
-
-    Parameters
-    ----------
-    pressure : [Pa]
-        Gauge pressure on the oil.
-    temperature : [K]
-        Temperature of the oil.
-
-    Returns
-    -------
-    oil_density : [kg/m3]
-        Density.
-    """
-    p = np.asarray(pressure) / _PSI
-    f = 1.8 * (np.asarray(temperature) - 273.15) + 32.0
-    level = 6.9912 + p * (2.25e-5 - 1e-10 * p)
-    slope = -3.28e-3 + p * (1.17e-7 - 3e-12 * p)
-    return _PPG * (level + slope * f)
 
 
 @published(

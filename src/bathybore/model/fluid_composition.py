@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Final, Self, TypeAlias
+from collections.abc import Callable
+from typing import Final, Literal, Self, TypeAlias
 
 import numpy as np
 from pydantic import model_validator
 
 from bathybore.base.arrays import Array, Real
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.registry import equation_of
+from bathybore.base.working import FromWalk, Origin, Solved, Value, work
+from bathybore.kernels.base_oils import (
+    diesel_density,
+    internal_olefin_density,
+    mineral_oil_density,
+)
 from bathybore.kernels.mud import density_at
 from bathybore.kernels.mud_composition import (
     HIGH_GRAVITY,
@@ -16,7 +23,6 @@ from bathybore.kernels.mud_composition import (
     composed_density,
     mean_compressibility,
     mean_thermal_expansion,
-    mineral_oil_density,
     warm_sea_water_density,
     water_share,
 )
@@ -37,7 +43,12 @@ WATER: Final = (
     "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the surface "
     "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is (IAPWS-IF97)"
 )
-_OIL: Final = "mineral base oil after API RP 13D, in proportion to the density told of it"
+BaseOil: TypeAlias = Literal["mineral oil", "diesel", "internal olefin"]
+OILS: Final[dict[BaseOil, Callable[[Real, Real], Real]]] = {
+    "mineral oil": mineral_oil_density,
+    "diesel": diesel_density,
+    "internal olefin": internal_olefin_density,
+}
 _Numbers: TypeAlias = dict[str, Array]
 
 
@@ -50,8 +61,9 @@ class Composition(Node):
     high_gravity_solids: Fraction = sourced(0.0)
     low_gravity_density: Density = sourced(2600.0, "common-practice", "clay and drilled rock")
     high_gravity_density: Density = sourced(4200.0, "common-practice", "barite")
-    oil_density: Density = sourced(800.0, "common-practice", "low-toxic base oil at 20 degC")
-    oil_compressibility: Compressibility | None = None  # as measured: else by the law of a base oil
+    base_oil: BaseOil = sourced("mineral oil", note="its law of pressure and temperature")
+    oil_density: Density | None = None  # at the surface, by the law of its base oil if not told
+    oil_compressibility: Compressibility | None = None  # as measured, in place of that law
     oil_thermal_expansion: Expansion | None = None
 
     @model_validator(mode="after")
@@ -65,7 +77,12 @@ class Composition(Node):
         if (self.oil_compressibility is None) != (self.oil_thermal_expansion is None):
             raise ValueError(
                 "found half of what was measured of the oil; expected oil_compressibility together "
-                "with oil_thermal_expansion, or neither: then it is a mineral base oil"
+                "with oil_thermal_expansion, or neither: then the law of its base_oil counts"
+            )
+        if self._measured and self.oil_density is None:
+            raise ValueError(
+                "found oil_compressibility without oil_density; expected the density of the oil "
+                "that they were measured of"
             )
         if self.salinity > 42.0:
             raise ValueError(
@@ -75,23 +92,32 @@ class Composition(Node):
             )
         return self
 
+    @property
+    def _measured(self) -> bool:
+        """Whether the oil's own coefficients were told."""
+        return self.oil_compressibility is not None
+
     # ---- the parts in place ---------------------------------------------------------------
 
-    def _oil(self, pressure: Real, warmth: Real, reference: float) -> Array:
+    def _oil(self, pressure: Real, warmth: Real, reference: float) -> tuple[Array, Array]:
+        """Return the density of the oil at the surface and in place."""
+        law = OILS[self.base_oil]
+        by_law = np.asarray(law(0.0, reference))
+        surface = by_law if self.oil_density is None else np.asarray(self.oil_density)
         if self.oil_compressibility is None or self.oil_thermal_expansion is None:
-            law = np.asarray(mineral_oil_density(pressure, warmth))
-            return np.asarray(self.oil_density * law / mineral_oil_density(0.0, reference))
+            return surface, np.asarray(surface / by_law * law(pressure, warmth))
         constants = self.oil_compressibility, self.oil_thermal_expansion
-        return np.asarray(density_at(self.oil_density, pressure, warmth, *constants, reference))
+        return surface, np.asarray(density_at(surface, pressure, warmth, *constants, reference))
 
     def parts(self, pressure: Real, warmth: Real, reference: float) -> _Numbers:
         """Return the density of every part at the surface and in place, by what equations say."""
         grains = {"low_gravity": LOW_GRAVITY, "high_gravity": HIGH_GRAVITY}
+        at_rest, squeezed = self._oil(pressure, warmth, reference)
         found = {
             "water_density": water_in_place(self.salinity, 0.0, reference),
             "water_density_in_place": water_in_place(self.salinity, pressure, warmth),
-            "oil_density": np.asarray(self.oil_density),
-            "oil_density_in_place": self._oil(pressure, warmth, reference),
+            "oil_density": at_rest,
+            "oil_density_in_place": squeezed,
         }
         for name, law in grains.items():
             grain = float(getattr(self, f"{name}_density"))
@@ -113,26 +139,46 @@ class Composition(Node):
         shares = self._shares()
         numbers = self.parts(pressure.si, temperature.si, float(reference))
         parts = {
-            name: Value(name, number, "kg/m3", self._origin(name, pressure, temperature))
+            name: Value(name, number, "kg/m3", self._origin(name, pressure, temperature, reference))
             for name, number in numbers.items()
         }
         made = work(composed_density, water_share=work(water_share, **shares), **shares, **parts)
         return Value(made.name, made.si, made.unit, made.origin, pressure.depth_axis)
 
-    def _origin(self, name: str, pressure: Value, temperature: Value) -> Solved:
+    def _origin(self, name: str, pressure: Value, temperature: Value, reference: Value) -> Origin:
         """Return by which law a part is as dense as it is."""
         place = (pressure, temperature) if name.endswith("_in_place") else ()
         if name.startswith("water"):
             salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
             return Solved(WATER, "teos-10", (salinity, *place))
-        told = self.value(name.removesuffix("_in_place"))
-        if not name.startswith("oil"):
-            how = "grains squeezed and swollen as minerals are, from memory"
-            return Solved(how, "common-practice", (told, *place))
-        if self.oil_compressibility is None:
-            return Solved(_OIL, "api-rp-13d", (told, *place))
-        measured = self.value("oil_compressibility"), self.value("oil_thermal_expansion")
-        return Solved("as measured of the oil", "definition", (told, *measured, *place))
+        if name == "oil_density":
+            return self._oil_at_rest(reference).origin
+        if name == "oil_density_in_place":
+            return self._oil_origin(pressure, temperature, reference)
+        how = "grains squeezed and swollen as minerals are, from memory"
+        return Solved(how, "common-practice", (self.value(name.removesuffix("_in_place")), *place))
+
+    def _oil_at_rest(self, reference: Value) -> Value:
+        if self.oil_density is not None:
+            return self.value("oil_density")
+        surface = _point("pressure", 0.0, "Pa")
+        return work(
+            OILS[self.base_oil], pressure=surface, temperature=reference.named("temperature")
+        )
+
+    def _oil_origin(self, pressure: Value, temperature: Value, reference: Value) -> Solved:
+        behind = self._oil_at_rest(reference), pressure, temperature
+        if self._measured:
+            measured = self.value("oil_compressibility"), self.value("oil_thermal_expansion")
+            return Solved("as measured of the oil", "definition", (*measured, *behind))
+        law = equation_of(OILS[self.base_oil])
+        outside = law.outside_validity({"pressure": pressure.si, "temperature": temperature.si})
+        return Solved(
+            f"{self.base_oil} by {law.name}, in proportion to its density at the surface",
+            law.source_key,
+            behind,
+            outside=tuple(f"{law.name}: {text}" for text in outside),
+        )
 
     def _shares(self) -> dict[str, Value]:
         return {
