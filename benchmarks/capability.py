@@ -22,7 +22,7 @@ from bathybore.kernels.allocation import (
     capability_factors,
 )
 
-TARGET = 1.0  # [s]
+TARGET = 0.6  # of a core [s]
 RUNS = 3
 LIMITS = {"A": 10e6, "B": 10e6, "C": 10e6}  # W
 PLACES = (
@@ -77,12 +77,12 @@ def one_by_one() -> np.ndarray:
 def main() -> None:
     taken = []
     for _ in range(RUNS):
-        start = time.perf_counter()
+        start = time.process_time()
         found = together()
-        taken.append(time.perf_counter() - start)
-    start = time.perf_counter()
+        taken.append(time.process_time() - start)
+    start = time.process_time()
     plain = one_by_one()
-    slow = time.perf_counter() - start
+    slow = time.process_time() - start
     apart = float(np.abs(found / plain - 1.0).max())
     print(f"{found.size} programmes: {min(taken):.2f} s, target {TARGET} s")
     print(f"plain loop: {slow:.2f} s, {slow / min(taken):.1f} times as long")
