@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -70,3 +72,23 @@ def test_it_is_asked_of_holes_with_a_riser_alone(example_walk: Walk) -> None:
     for record in example_walk.records:
         if record.name.startswith("warm-window"):
             assert by_step(example_walk.states)[record.step].riser is not None
+
+
+def test_a_peak_of_pore_pressure_in_one_row_is_not_stepped_over(main_walk: Walk) -> None:
+    """It is asked where the earth table bends, as the mud long at rest is."""
+    state = by_step(main_walk.states)[STEP]
+    earth = main_walk.hole.earth
+    shoe, end = (float(z - main_walk.hole.sea_bed) for z in (state.deepest_shoe, state.bottom))
+    peak = 0.5 * (shoe + end) + 7.3
+    rows = np.array([peak - 3.0, peak, peak + 3.0])
+    depths = np.sort(np.concatenate([earth.depths, rows]))
+    numbers = {name: earth.at(name, depths) for name in earth.numbers}
+    numbers["pore_pressure"][np.searchsorted(depths, peak)] += 2e6
+    which = np.searchsorted(earth.depths, depths, side="right") - 1
+    words = {name: tuple(one[i] for i in which) for name, one in earth.words.items()}
+    lines = tuple(earth.lines[i] for i in which)
+    bent = replace(earth, numbers=numbers, words=words, lines=lines)
+    peaked = replace(main_walk.hole, earth=bent)
+    record = asked(peaked)["warm-window-low"]
+    assert record.depth is not None
+    assert peaked.frame.below_sea_bed(record.depth) == pytest.approx(peak, abs=1e-6)

@@ -10,7 +10,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
-from bathybore.checks.window import bound_low, with_equivalents
+from bathybore.checks.window import bound_low, open_nodes, with_equivalents
 from bathybore.operations.circulation import Circulation, of_drilling, string_fits
 from bathybore.operations.circulation_profile import CELL, circulation_profile, just_stopped
 from bathybore.operations.columns import depths_of, earth_value
@@ -43,31 +43,30 @@ def warm_window_studies(state: HoleState) -> Iterator[CheckRecord]:
     if state.riser is None or not string_fits(state):
         return  # without a riser the column is the sea; string-fits says the other
     flow, setting = of_drilling(state), state.hole.setting
-    rest, feet = _resting(flow, float(state.deepest_shoe))
-    yield _judged(state.step.name, flow, LOW, bound_low(state, feet), rest, feet)
+    z = open_nodes(state)
+    rest = _resting(flow, z)
+    yield _judged(state.step.name, flow, LOW, bound_low(state, z), rest, z)
     if setting.earth.has("collapse_pressure"):
-        needed = earth_value(setting, "collapse_pressure", feet)
-        yield _judged(state.step.name, flow, COLLAPSE, needed, rest, feet)
+        needed = earth_value(setting, "collapse_pressure", z)
+        yield _judged(state.step.name, flow, COLLAPSE, needed, rest, z)
 
 
 @kept(SOME)
-def _resting(flow: Circulation, shoe: float) -> tuple[Value, Array]:
-    """Return the pressure at rest at the feet of the open cells, and where they are."""
+def _resting(flow: Circulation, z: Array) -> Value:
+    """Return the pressure at rest at open depths, where the earth table bends among them."""
     annulus = circulation_profile(flow, CELL).annulus
     whole = just_stopped(flow, annulus)
-    here = np.flatnonzero(annulus.cells.bottom >= shoe - 1e-6)
-    feet = annulus.cells.bottom[here]
-    feet.setflags(write=False)
-    how = Solved("the open depths of the column, cell by cell", "definition", (whole,))
-    return Value("static_pressure", np.asarray(whole.si)[here], "Pa", how, -1), feet
+    pressure = np.interp(z, annulus.cells.bottom, np.asarray(whole.si))
+    how = Solved("the column, cell by cell, straight between the feet", "definition", (whole,))
+    return Value("static_pressure", pressure, "Pa", how, -1)
 
 
 @kept(SOME)
 def _judged(
-    step: str, flow: Circulation, question: Question, needed: Value, rest: Value, feet: Array
+    step: str, flow: Circulation, question: Question, needed: Value, rest: Value, z: Array
 ) -> CheckRecord:
     setting = flow.setting
     band = setting.basis.tight_band_window
     return with_equivalents(
-        setting, judge(step, question, needed, rest, band, depths_of(setting, feet))
+        setting, judge(step, question, needed, rest, band, depths_of(setting, z))
     )

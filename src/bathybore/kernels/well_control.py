@@ -231,8 +231,8 @@ def annulus_area(annulus_outer_diameter: Real, annulus_inner_diameter: Real) -> 
     formula=('h_x = min(h_b, max(0, (p_w - p_"cl" - p_F + rho_m g h_b) / ((rho_m - rho_x) g)))'),
     source="definition",
     where="pressure at the weak point with influx anywhere between it and bottom",
-    validity_note="Bottom pressure held at formation pressure. Of an influx no lighter than mud: the "
-    "whole height, or none.",
+    validity_note="Bottom pressure held at formation pressure. An influx no lighter than mud is "
+    "borne whole or not at all.",
     example={
         "weak_point_fracture_pressure": "58 MPa",
         "formation_pressure": "62 MPa",
