@@ -168,6 +168,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/holes/{hole}/compare/inputs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Compare Inputs Alone
+         * @description Compare the inputs alone of two revisions, of those too that cannot be walked.
+         */
+        get: operations["compare_inputs_alone"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/holes/{hole}/edits": {
         parameters: {
             query?: never;
@@ -1971,6 +1991,11 @@ export interface components {
             gesture: string;
             /** Handle */
             handle: string;
+            /**
+             * Label
+             * @default
+             */
+            label: string;
             /** Text */
             text?: string | null;
             /** Token */
@@ -1991,6 +2016,11 @@ export interface components {
             handle: string;
             /** Id */
             id: number;
+            /**
+             * Label
+             * @default
+             */
+            label: string;
             /** Text */
             text?: string | null;
             /** Token */
@@ -2096,6 +2126,23 @@ export interface components {
             targets: {
                 [key: string]: components["schemas"]["Target"][];
             };
+        };
+        /**
+         * InputsCompared
+         * @description What was changed between two versions of which one, or both, cannot be walked.
+         *
+         *     Attributes
+         *     ----------
+         *     inputs : tables and other files beside the document are told by lines
+         *     faults_then, faults_now : why there are no verdicts to compare
+         */
+        InputsCompared: {
+            /** Faults Now */
+            faults_now: components["schemas"]["Fault"][];
+            /** Faults Then */
+            faults_then: components["schemas"]["Fault"][];
+            /** Inputs */
+            inputs: components["schemas"]["Change"][];
         };
         Json: number | string | components["schemas"]["Json"][] | null;
         /**
@@ -4337,6 +4384,86 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Comparison"];
+                };
+            };
+            /** @description Nobody is logged in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The role, the token or the origin does not allow it. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description There is no such thing. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The request is larger than the limit. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description The input cannot be used. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            /** @description Too many attempts: wait. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    compare_inputs_alone: {
+        parameters: {
+            query: {
+                then: number;
+                now: number;
+            };
+            header?: never;
+            path: {
+                /** @description Name of the hole's folder. */
+                hole: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["InputsCompared"];
                 };
             };
             /** @description Nobody is logged in. */

@@ -29,7 +29,7 @@ export function marksOfInches(greatest: number, width: number): Mark[] {
   const high = toInches(greatest);
   return ticksAcross(0, high, width / 26)
     .map((value) => ({ x: (value / high) * width, text: `${value}` }))
-    .filter((mark) => mark.x <= width - 6);
+    .filter((mark) => mark.x >= 4 && mark.x <= width - 6);
 }
 
 /** The greatest diameter of the budget, with some room. */

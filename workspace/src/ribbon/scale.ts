@@ -82,6 +82,22 @@ function placeOf(all: Box[], time: number): number {
   return box.left + box.width * (long > 0 ? Math.min(1, Math.max(0, (time - box.step.start) / long)) : 0);
 }
 
+const LETTER = 6.6; // px of a letter of a name in its box
+const SIGN = 24; // px that the verdict's sign takes of it
+
+/** As much of a title as stands on two lines of a box, no word cut; empty where no word fits. */
+export function named(title: string, width: number): string {
+  const room = Math.floor((width - SIGN) / LETTER);
+  const lines = [''];
+  for (const word of title.split(' ')) {
+    const joined = `${lines.at(-1)} ${word}`.trimStart();
+    if (joined.length <= room) lines[lines.length - 1] = joined;
+    else if (word.length <= room && lines.length < 2) lines.push(word);
+    else return lines[0] ? `${lines.join(' ')}…` : '';
+  }
+  return lines.join(' ');
+}
+
 /** The step under a place on the ribbon. */
 export function boxAt(all: Box[], left: number): Box | undefined {
   return all.find((one) => left < one.left + one.width) ?? all.at(-1);

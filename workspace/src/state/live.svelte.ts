@@ -1,12 +1,12 @@
 // The live hole: one connection, what the server last said, and the edits it has not yet confirmed.
 import type { Edit, Fault, FromServer, LedgerHead, LedgerRow, Scene } from '../api/types';
-import { inPath } from '../api/rest';
+import { inPath, sentence } from '../api/rest';
 import { view } from './view.svelte';
 
 export type Connection = 'closed' | 'connecting' | 'open' | 'lost';
 
 type Change =
-  | { type: 'handle'; base: number; gesture: string; handle: string; value?: number; text?: string }
+  | { type: 'handle'; base: number; gesture: string; handle: string; label: string; value?: number; text?: string }
   | { type: 'edits'; base: number; gesture: string; label: string; edits: Edit[] }
   | { type: 'undo'; base: number }
   | { type: 'redo'; base: number };
@@ -74,8 +74,16 @@ class Live {
     this.judged = 0;
     this.#unseen.clear();
     this.#byId.clear();
-    this.#pending.clear();
-    this.waiting = 0;
+    this.#forsake();
+  }
+
+  /** Whoever waits for an answer is told that none will come, and the reader that edits may be lost. */
+  #forsake(): void {
+    if (!this.#pending.size) return;
+    const many = this.#pending.size === 1 ? 'One change was' : `${this.#pending.size} changes were`;
+    this.notice = `${many} not confirmed by the server when ${this.hole} was left, and may not be made: look there again.`;
+    const fault: Fault = { where: this.hole, found: 'the hole was left', expected: 'the answer of the server', fix: '' };
+    for (const id of [...this.#pending.keys()]) this.#settle(id, { kind: 'refused', faults: [fault] });
   }
 
   /** Tell the server which step, string, datum and units this page shows. */
@@ -85,12 +93,12 @@ class Live {
 
   /** Move a handle to an SI value. All of one drag share a gesture and are undone together. */
   move(handle: string, value: number, gesture: string): Promise<Outcome> {
-    return this.#edit({ type: 'handle', base: this.pictured, gesture, handle, value });
+    return this.#edit({ type: 'handle', base: this.pictured, gesture, handle, label: this.#labelOf(handle), value });
   }
 
   /** Set a handle to what was typed, with its unit. */
   type(handle: string, text: string): Promise<Outcome> {
-    return this.#edit({ type: 'handle', base: this.pictured, gesture: unique(), handle, text });
+    return this.#edit({ type: 'handle', base: this.pictured, gesture: unique(), handle, label: this.#labelOf(handle), text });
   }
 
   edit(edits: Edit[], label: string, gesture = unique()): Promise<Outcome> {
@@ -98,11 +106,22 @@ class Live {
   }
 
   undo(): Promise<Outcome> {
-    return this.#edit({ type: 'undo', base: this.pictured });
+    return this.#travel('undo');
   }
 
   redo(): Promise<Outcome> {
-    return this.#edit({ type: 'redo', base: this.pictured });
+    return this.#travel('redo');
+  }
+
+  // pressed at a button or a key, which have no place of their own to say why it was not done
+  async #travel(type: 'undo' | 'redo'): Promise<Outcome> {
+    const outcome = await this.#edit({ type, base: this.pictured });
+    if (outcome.kind === 'refused') this.notice = `No ${type}: ${outcome.faults.map(sentence).join(' ')}`;
+    return outcome;
+  }
+
+  #labelOf(handle: string): string {
+    return this.scene?.handles.find((one) => one.id === handle)?.label ?? '';
   }
 
   #connect(): void {
