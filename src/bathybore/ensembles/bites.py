@@ -154,6 +154,25 @@ class _Members:
         return self.drawn.number(key) if key else np.ones((1, 1))
 
     @cached_property
+    def _most(self) -> dict[tuple[str, str], float]:
+        return {}
+
+    def most_moved(self, check: str) -> float:
+        """Return the most that drawn factors make of the share of a capacity that is used."""
+        moved = belongs(check)
+        key = moved.demand, moved.capacity
+        if key not in self._most:
+            shares = self.factor(moved.demand) / self.factor(moved.capacity)
+            self._most[key] = float(np.max(shares))
+        return self._most[key]
+
+    @cached_property
+    def mud_at_shoes(self) -> Array:
+        """(member, string) of the mud while the bit was at each shoe [kg/m3]."""
+        nodes = self.frame.nodes_at(np.nan_to_num(self.made.shoes))
+        return np.take_along_axis(self.density, nodes, axis=1)
+
+    @cached_property
     def muds(self) -> dict[int, tuple[float, float]]:
         """Lightest and heaviest mud in the nodes of `span`; both NaN where one is not known."""
         muds = {index: self.density[:, slice(*span)] for index, span in self.span.items()}
@@ -209,20 +228,32 @@ class AtNodes:
     follows: bool
     mover: Mover = UNMOVED
 
+    @cached_property
+    def used(self) -> Array:
+        """(node) The greatest share of the capacity used in any mud that the table knows."""
+        return _share(self.demand, self.capacity).max(axis=-1)
+
+    @cached_property
+    def used_anywhere(self) -> float:
+        """The greatest share of the capacity used at any depth in any mud of the table."""
+        return float(_share(self.table.demand, self.table.capacity).max())
+
+    def knows(self, least: float, most: float) -> bool:
+        """Return whether muds lie between those of the table, or it is the same in all."""
+        known = self.table.density
+        return len(known) == 1 or bool(known[0] <= least and most <= known[-1])
+
     def most_used(self, nodes: slice, least: float, most: float) -> Array:
         """Return the greatest share of the capacity used at nodes, by any mud between two.
 
         Straight between known densities, so nothing uses more than at them and at both ends.
-        Infinite where that says nothing: a number is missing, or a capacity is not above zero.
         """
         known = self.table.density
         muds = np.array([least, *known[(known > least) & (known < most)], most])
         demand, capacity = (
             between(values[nodes][:, None], known, muds) for values in (self.demand, self.capacity)
         )
-        sure = np.isfinite(demand) & (capacity > 0.0)
-        used: Array = np.where(sure, demand / np.where(sure, capacity, 1.0), np.inf).max(axis=-1)
-        return used
+        return _share(demand, capacity).max(axis=-1)
 
     def values_of(self, members: Indices, nodes: Indices, mud: Array) -> tuple[Array, Array]:
         """Return demand and capacity of some members, at one node in one mud each."""
@@ -236,6 +267,15 @@ class AtNodes:
             capacity = self.mover.capacity(capacity, nodes)
         known = self.table.density
         return between(demand, known, density), between(capacity, known, density)
+
+
+def _share(demand: Array, capacity: Array) -> Array:
+    """Return the share of capacities that demands use.
+
+    Infinite where that says nothing: a number is missing, or a capacity is not above zero.
+    """
+    sure = np.isfinite(demand) & (capacity > 0.0)
+    return np.where(sure, demand / np.where(sure, capacity, 1.0), np.inf)
 
 
 def between(values: Array, known: Array, density: Array) -> Array:
@@ -349,8 +389,20 @@ def _fails(demand: Array, capacity: Array) -> Flags:
     return np.asarray(demand - capacity > ROUNDING * np.abs(capacity))
 
 
+def _far(at: AtNodes, members: _Members, along: Array) -> bool:
+    """Return whether no member comes near a limit in muds or soils (member), at whatever depth.
+
+    Straight between rows and between densities, nothing uses more than at one of them.
+    """
+    if at.mover or not at.knows(float(along.min()), float(along.max())):
+        return False
+    return at.used_anywhere * members.most_moved(at.table.check) < _NEAR
+
+
 def _once(at: AtNodes, members: _Members) -> Array:
     table, soil = at.table, members.soil
+    if _far(at, members, soil):
+        return np.full(soil.shape, np.inf)
     moved = belongs(table.check)
     demand, capacity = _at_shoe(at, np.full(soil.shape, table.depth[0]), soil)
     demand = demand * members.factor(moved.demand)[:, 0]
@@ -363,12 +415,6 @@ def _strings(table: Table, members: _Members, spares: bool = False) -> Iterator[
     for string, planned in enumerate(members.frame.strings):
         if planned.section == table.section and (spares or not planned.spare):
             yield string, members.made.shoes[:, string]
-
-
-def _mud_at(members: _Members, shoe: Array) -> Array:
-    """Return the mud (member) while the bit was at a shoe [kg/m3]."""
-    node = members.frame.nodes_at(np.nan_to_num(shoe))
-    return members.density[np.arange(len(shoe)), node]
 
 
 def _at_shoe(at: AtNodes, shoe: Array, along: Array) -> tuple[Array, Array]:
@@ -413,8 +459,10 @@ def _when_set(at: AtNodes, members: _Members) -> Array:
     """Judge a casing at the depth at which each member sets it."""
     table = at.table
     moved, answer = belongs(table.check), np.full(members.drawn.count, np.inf)
-    for _, shoe in _strings(table, members):
-        along = members.soil if table.check in SOIL else _mud_at(members, shoe)
+    for string, shoe in _strings(table, members):
+        along = members.soil if table.check in SOIL else members.mud_at_shoes[:, string]
+        if _far(at, members, along):
+            continue
         demand, capacity = _at_shoe(at, shoe, along)
         demand = demand * members.factor(moved.demand)[:, 0]
         capacity = capacity * members.factor(moved.capacity)[:, 0]
@@ -435,7 +483,7 @@ def _when_placed(at: AtNodes, members: _Members) -> Array:
         over = members.made.shoe_above[:, string][:, None]
         more = at.mover.left(partial(_left_at_shoes, members.frame, table, place), "mv,vmdn->mdn")
         mine = np.moveaxis(left[place] + more, 1, -1)
-        there = between(mine, table.density, _mud_at(members, shoe)[:, None]) + stray
+        there = between(mine, table.density, members.mud_at_shoes[:, string, None]) + stray
         asked = (nodes >= over - 1e-6) & (nodes <= shoe[:, None] + 1e-6) & np.isfinite(there)
         broken = (np.where(asked, there, np.inf) < -_PASCALS).any(axis=1)
         answer = np.where(broken, np.minimum(answer, shoe), answer)
@@ -551,15 +599,19 @@ def _near(at: AtNodes, members: _Members, slowest: float) -> slice | None:
     span = members.span.get(at.table.section)
     if span is None:
         return None
-    moved, nodes = belongs(at.table.check), slice(*span)
+    nodes, muds = slice(*span), members.muds[at.table.section]
     if at.mover:  # where it is used most hangs on numbers of the members' own
         return nodes if at.asked[nodes].any() else None
-    used = at.most_used(nodes, *members.muds[at.table.section])
-    moves = members.factor(moved.demand) / members.factor(moved.capacity)
-    used = used * slowest * float(np.max(moves))
+    moves: Array | float = slowest * members.most_moved(at.table.check)
     if at.follows:
-        used = used * members.curve(at.table)[:, nodes].max(axis=0)
-    near = np.flatnonzero(~(used < _NEAR) & at.asked[nodes])
+        moves = moves * members.curve(at.table)[:, nodes].max(axis=0)
+
+    def near_at(used: Array) -> Indices:
+        return np.flatnonzero(~(used * moves < _NEAR) & at.asked[nodes])
+
+    if at.knows(*muds) and not near_at(at.used[nodes]).size:  # most tables: looked at no closer
+        return None
+    near = near_at(at.most_used(nodes, *muds))
     if not near.size:
         return None
     return slice(max(span[0] + int(near[0]) - 1, 0), span[0] + int(near[-1]) + 1)
