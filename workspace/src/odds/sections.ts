@@ -1,5 +1,6 @@
 // What the place Odds shows, one section at a time, in the order of its tabs.
 import type { Section } from '../parts/section';
+import Architectures from './Architectures.svelte';
 import Chances from './Chances.svelte';
 import Knowing from './Knowing.svelte';
 import Matters from './Matters.svelte';
@@ -15,5 +16,6 @@ export const SECTIONS: Section[] = [
   { id: 'matters', label: 'What matters', page: Matters },
   { id: 'knowing', label: 'Knowing', page: Knowing },
   { id: 'robust', label: 'Robust', page: Robust },
+  { id: 'architectures', label: 'Architectures', page: Architectures },
   { id: 'relief', label: 'Relief', page: Relief },
 ];

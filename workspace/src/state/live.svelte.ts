@@ -20,6 +20,9 @@ export type Outcome =
 
 /** Tells this page apart from every other, also when nobody logs in. */
 export const CLIENT = unique();
+// codes with which the server closes a connection that it would not open again
+const LOGIN_AGAIN = 4401;
+const NO_SUCH_HOLE = 4404;
 const RETRY_FIRST = 300;
 const RETRY_LONGEST = 5000;
 
@@ -40,6 +43,8 @@ class Live {
   waiting = $state(0);
   /** The newest revision whose picture, or whose faults, have arrived; `revision` may run ahead of it. */
   pictured = $state(0);
+  /** Called when asking again is of no use: the session has ended, or the hole is gone. */
+  shut: (why: 'login' | 'gone') => void = () => {};
   #socket: WebSocket | null = null;
   #byId = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
@@ -55,6 +60,11 @@ class Live {
     this.close();
     this.hole = hole;
     this.#connect();
+  }
+
+  /** Connect once more after `shut`; what was not confirmed is sent again. */
+  resume(): void {
+    if (this.hole && !this.#socket) this.#connect();
   }
 
   close(): void {
@@ -142,8 +152,14 @@ class Live {
       for (const { message } of this.#pending.values()) socket.send(JSON.stringify(message));
     };
     socket.onmessage = (event: MessageEvent<string>) => this.#take(JSON.parse(event.data) as FromServer);
-    socket.onclose = () => {
+    socket.onclose = ({ code }) => {
       if (this.#socket !== socket) return;
+      if (code === LOGIN_AGAIN || code === NO_SUCH_HOLE) {
+        this.#socket = null;
+        this.connection = 'closed';
+        this.shut(code === LOGIN_AGAIN ? 'login' : 'gone');
+        return;
+      }
       this.connection = 'lost';
       this.#timer = setTimeout(() => this.#connect(), this.#retry);
       this.#retry = Math.min(2 * this.#retry, RETRY_LONGEST);

@@ -8,6 +8,7 @@ class SessionState {
   trouble = $state('');
   who = $state.raw<Session | null>(null);
   holes = $state.raw<HoleEntry[]>([]);
+  #last = ''; // who was here last
 
   readonly mayEdit = $derived(this.who?.role === 'edit' || this.who?.role === 'sign');
   readonly maySign = $derived(this.who?.role === 'sign');
@@ -23,6 +24,14 @@ class SessionState {
       }
       await this.list();
       this.state = 'ready';
+      const same = this.#last === this.who.user;
+      this.#last = this.who.user;
+      if (live.hole) {
+        // a session that ended over an open hole: nobody's changes are sent in another's name
+        if (same) live.resume();
+        else live.open(live.hole);
+        return;
+      }
       const wanted = decodeURIComponent(location.hash.slice(1));
       const known = this.holes.find((one) => one.id === wanted);
       const only = this.holes.length === 1 ? this.holes[0] : undefined;
@@ -64,3 +73,10 @@ class SessionState {
 }
 
 export const session = new SessionState();
+
+live.shut = (why) => {
+  if (why === 'login') return void session.start();
+  const gone = live.hole;
+  session.leave();
+  live.notice = `There is no hole ${gone} on the server any more: its folder was moved or taken away. ${live.notice}`.trim();
+};
