@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
-from bathybore.base.errors import InputErrors
+from bathybore.base.errors import Fault, InputErrors
 from bathybore.base.keeping import FEW, kept
 from bathybore.model import csv_tables
 from bathybore.model.files import folder_exists, read_text, shown, shown_path
 from bathybore.model.hole import Hole
-from bathybore.model.hole_files import HOLE_FILE
-from bathybore.model.reading import read_hole
-from bathybore.model.yaml_tree import MOST_BYTES, parse_tree
+from bathybore.model.hole_files import HOLE_FILE, stands_beside
+from bathybore.model.reading import TABLES, read_hole, table_file
+from bathybore.model.yaml_tree import MOST_BYTES, Tree, parse_tree
 
 
 def load_hole(path: Path) -> Hole:
@@ -25,24 +26,35 @@ def load_hole(path: Path) -> Hole:
     """
     file = document_file(path)
     text = read_text(file, MOST_BYTES, "a hole document")
-    tables: dict[str, str] = {}
+    return _hole_of(file.name, text, tuple(_tables(file.parent, parse_tree(text, file.name))))
 
-    def table(name: str) -> str:
-        tables[name] = read_table_text(file.parent, name)
-        return tables[name]
 
-    reading = read_hole(parse_tree(text, file.name), table)
-    if reading.hole is None:
-        raise InputErrors(reading.faults)
-    # the same files are the same hole: what was worked out of it is still there
-    first = _first_of(file.name, text, tuple(sorted(tables.items())))
-    return first.setdefault("hole", reading.hole)
+def _tables(folder: Path, tree: Tree) -> Iterator[tuple[str, str | tuple[Fault, ...]]]:
+    """Yield each table's file and its text, or why it cannot be read."""
+    for name in TABLES:
+        file = table_file(name, tree)
+        if isinstance(file, str) and stands_beside(file):
+            try:
+                yield file, read_table_text(folder, file)
+            except InputErrors as error:
+                yield file, error.faults
 
 
 @kept(FEW)
-def _first_of(name: str, text: str, tables: tuple[tuple[str, str], ...]) -> dict[str, Hole]:
-    """Return the place of the hole that was first read from these texts."""
-    return {}
+def _hole_of(name: str, text: str, tables: tuple[tuple[str, str | tuple[Fault, ...]], ...]) -> Hole:
+    """Return the hole of some texts: the same files are the same hole."""
+    texts = dict(tables)
+
+    def text_of(file: str) -> str:
+        found = texts[file]
+        if isinstance(found, str):
+            return found
+        raise InputErrors(found)
+
+    reading = read_hole(parse_tree(text, name), text_of)
+    if reading.hole is None:
+        raise InputErrors(reading.faults)
+    return reading.hole
 
 
 def read_table_text(folder: Path, file: str) -> str:

@@ -29,6 +29,7 @@ from ruamel.yaml.events import (
 )
 
 from bathybore.base.errors import Fault, InputErrors
+from bathybore.base.keeping import FEW, kept
 from bathybore.model.files import shown
 
 MOST_BYTES: Final = 2_000_000
@@ -114,8 +115,9 @@ def path_text(path: Path) -> str:
     return shown(text)
 
 
+@kept(FEW)
 def parse_tree(text: str, file: str) -> Tree:
-    """Return a YAML text as plain values with line numbers.
+    """Return a YAML text as plain values with line numbers; the same text is parsed once.
 
     Raises
     ------
