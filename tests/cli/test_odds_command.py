@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from bathybore.base.errors import InputErrors
 from bathybore.cli.main import app
+from bathybore.usecases import odds_architectures
 from bathybore.usecases.finding import record_at
 from varied import EXAMPLES
 
@@ -174,7 +175,14 @@ def test_a_document_that_cannot_be_used_says_where(tmp_path: Path) -> None:
     assert "line 2" in words
 
 
-def test_architectures_are_told_and_not_drawn(tmp_path: Path) -> None:
-    code, _, told = said(HOLE, "architectures", "--png", str(tmp_path / "a.png"))
-    assert code == 2
-    assert "told in a table and not drawn" in told
+def test_architectures_are_told_and_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every proposal is taken for the plan itself here: their ledgers take their time."""
+    monkeypatch.setattr(odds_architectures, "_asked", lambda plan, *given: (plan, ()))
+    png = tmp_path / "a.png"
+    code, text, told = said(HOLE, "architectures", *FEW, "--json", "--png", str(png))
+    assert code == 0
+    (topic,) = json.loads(text)["topics"]
+    assert [one["gain"]["value"] for one in topic["numbers"]["tried"]] == [0.0, 0.0]
+    assert topic["numbers"]["best"] == 0
+    assert str(png) in told
+    assert png.read_bytes()[:4] == b"\x89PNG"

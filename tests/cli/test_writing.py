@@ -25,7 +25,7 @@ def programme(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
 
     module = ModuleType("bathybore.reports.programme")
     module.write_programme = write_programme  # type: ignore[attr-defined]
-    module.Source = lambda draft, folder: folder  # type: ignore[attr-defined]
+    module.Source = lambda draft, folder, architectures: folder  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, module.__name__, module)
     return asked
 

@@ -14,10 +14,11 @@ from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.reports import odds_chapter
-from bathybore.reports.blocks import Chapter, Drawing, Items, Table, Text
+from bathybore.reports.blocks import Chapter, Drawing, Facts, Items, Table, Text
 from bathybore.reports.odds_chapter import odds_and_reach
 from bathybore.reports.programme import Source, programme
-from bathybore.usecases.odds import usual_odds
+from bathybore.usecases import odds_architectures
+from bathybore.usecases.odds import OddsOrder, ensemble_of, odds, usual_odds
 from bathybore.usecases.odds_told import OddsTold
 from bathybore.usecases.placing_told import ToldTable
 from bathybore.usecases.walking import Walk
@@ -102,3 +103,15 @@ def test_a_document_that_cannot_be_used_is_an_error(hole: Hole, tmp_path: Path) 
     (tmp_path / "uncertainty.yaml").write_text("factors:\n  luck: {spread: 1}\n")
     with pytest.raises(InputErrors, match=r"uncertainty\.yaml"):
         odds_and_reach(tmp_path, hole, "metric")
+
+
+def test_architectures_are_told_drawn_and_tabled_where_asked_for(
+    hole: Hole, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every proposal is taken for the plan itself here: their ledgers take their time."""
+    monkeypatch.setattr(odds_architectures, "_asked", lambda plan, *given: (plan, ()))
+    monkeypatch.setattr(odds_chapter, "_SEARCHED", 16)
+    found = odds(ensemble_of(hole, load_uncertainty(FOLDER, hole)), OddsOrder(members=16))
+    blocks = list(odds_chapter._architectures(found, read_draft(FOLDER), "metric"))
+    assert [type(one) for one in blocks] == [Facts, Drawing, Table, Text]
+    assert "Walk one before you choose it" in blocks[-1].text

@@ -74,6 +74,9 @@ def test_the_best_is_found_and_weighed_on_other_members(
     assert found.tried[1].reached.count == int(other.sum())
     assert found.tried[1].gain == pytest.approx(other.mean() - plan.mean(), abs=1e-12)
     assert found.best == 2
+    ended = 1.0 - found.tried[1].reached.share
+    assert found.tried[1].ended_by.endswith("%")
+    assert float(found.tried[1].ended_by.split(": ")[1].rstrip("%")) <= 100.0 * ended + 0.5
     before, after = (
         run(replace(one, seed=1 + OTHER_SEED), MEMBERS).reached.mean() for one in here.values()
     )
@@ -89,7 +92,7 @@ def test_what_cannot_be_asked_says_why_and_the_plan_stays(
     assert all(one.why_not for one in found.tried)
     topic = ArchitecturesTold(found, None).topic("metric")
     assert dict(topic.facts)["Best"].startswith("the plan: nothing that the search proposes")
-    assert topic.tables[0].rows[0][4] == "the string is too short"
+    assert topic.tables[0].rows[0][-1] == "the string is too short"
     assert topic.numbers["tried"][0]["chance"] is None
 
 
@@ -127,7 +130,8 @@ def test_a_gain_that_is_not_shown_is_not_called_one(ensemble: Ensemble, draft: D
     assert found.tried == ()
     told = dict(ArchitecturesTold(found, None).topic("metric").facts)["Best"]
     assert "the search proposes none" in told
-    one = Other(1, "fewest strings", 2, found.planned, 0.1, 0.0, 0.2)
+    proposal = find_architectures(draft, SearchOrder(walk=False)).proposals[0]
+    one = Other(proposal, found.planned, 0.1, 0.0, 0.2)
     for low, words in ((-0.1, "do not show"), (0.1, "--write 1")):
         some = replace(found, tried=(one,), best=1, gain=0.15, low=low, high=0.2)
         assert words in dict(ArchitecturesTold(some, None).topic("metric").facts)["Best"]

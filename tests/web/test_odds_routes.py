@@ -15,12 +15,18 @@ import pytest
 from served import Visit
 
 from bathybore.base.errors import InputErrors
-from bathybore.ensembles.telling import Told
+from bathybore.ensembles.telling import Told, silent
+from bathybore.model.editing import read_draft
+from bathybore.model.uncertainty import load_uncertainty
 from bathybore.storage.workspace import Workspace
+from bathybore.usecases import odds_architectures
 from bathybore.web.answers import Refused
 from bathybore.web.long_work import CANCELLED, Task, Turn
-from bathybore.web.outlook import MEMBERS, Question
+from bathybore.web.odds_page import slow_answer, slow_picture
+from bathybore.web.outlook import MEMBERS, Outlook, Question, make_slow
 from bathybore.web.room import Room
+from bathybore.web.topic_page import TopicAnswer
+from varied import EXAMPLES
 
 HOLE = "/holes/riserless"
 NOTHING: dict[str, list[Any]] = {"parts": [], "failed": []}
@@ -275,3 +281,25 @@ def test_a_server_that_ends_waits_for_no_long_work(folder: Path) -> None:
         until(lambda: not room.odds.progress().parts)
     finally:
         workspace.close()
+
+
+def test_the_proposals_of_the_search_are_asked_of_the_files_shown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Every proposal is taken for the plan itself here: their ledgers take their time."""
+    monkeypatch.setattr(odds_architectures, "_asked", lambda plan, *given: (plan, ()))
+    folder = EXAMPLES / "riserless"
+    draft = read_draft(folder)
+    assert draft.hole is not None
+    outlook = Outlook(draft.hole, load_uncertainty(folder, draft.hole))
+    question = Question("architectures", 16, draft=draft)
+    _, found = make_slow(outlook, question, silent)
+    told = slow_answer(question, found, draft.hole, 1, "oilfield")
+    assert fact_of(told, "Asked of").startswith("16 members")
+    assert fact_of(told, "Best").startswith("the plan")
+    assert " ft below" in told.picture
+    assert "Architectures" in slow_picture(found, "metric").title
+
+
+def fact_of(told: TopicAnswer, label: str) -> str:
+    return next(one.text for one in told.facts if one.label == label)

@@ -558,6 +558,13 @@ def programme(
             help="Open every check in the appendix, not each question once; hundreds of pages.",
         ),
     ] = False,
+    architectures: Annotated[
+        bool,
+        typer.Option(
+            "--architectures",
+            help="Ask the proposals of the search of the members of the odds too; some minutes.",
+        ),
+    ] = False,
 ) -> None:
     """Write the programme: the document a colleague can sign.
 
@@ -571,7 +578,7 @@ def programme(
     walked = walk(hole)
     home = hole if hole.is_dir() else hole.parent
     folder = home / "programme" if to is None else to
-    source = Source(read_draft(home), home)
+    source = Source(read_draft(home), home, architectures)
     write = partial(write_programme, walked, folder, source=source, every_working=every_working)
     for path in _writing(write):
         typer.echo(str(path))

@@ -104,8 +104,6 @@ def odds(
 
     if (member is None) != (to is None):
         raise typer.BadParameter("--member and --to go together")
-    if part is Part.architectures and (svg is not None or png is not None):
-        raise typer.BadParameter("architectures are told in a table and not drawn: --svg, --png")
     order = OddsOrder(USUAL if members is None else members, seed, workers, scheduler, keep)
     with progress() as told:
         ensemble = ensemble_at(hole, seed, told)

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon
 
-from bathybore.base.depth import Datum
+from bathybore.base.depth import Datum, Depth
 from bathybore.base.units import UnitSystem, show
 from bathybore.drawings import palette
 from bathybore.drawings.depth_axis import DepthScale, depth_unit, draw_depth_axis
@@ -26,6 +26,7 @@ from bathybore.drawings.picture import (
 from bathybore.drawings.words import below_sea_bed, inches, wrapped
 from bathybore.model.hole import Hole
 from bathybore.operations.catalogue_pipes import casing_pipe
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.searching import ClosedWay, Found, Proposal, strings_in_words
 
 WIDTH: Final = 170.0
@@ -34,6 +35,7 @@ _LEFT, _RIGHT, _TOP, _HEIGHT, _FOOT = 18.0, 16.0, 22.0, 150.0, 18.0
 _AXIS_SHARE: Final = 0.24  # of a column, where the middle of the hole stands
 _HALF_WIDTH: Final = 0.2  # of a column, half of the widest string
 _LINE_HEIGHT: Final = 2.9  # mm of the small print
+_FOOT_LETTERS: Final = 118  # of a line below the columns
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ class _Note:
 
 
 @dataclass(frozen=True)
-class _Column:
+class WayDrawn:
     """One way to draw."""
 
     title: str
@@ -71,25 +73,52 @@ def architectures_picture(hole: Hole, found: Found, units: UnitSystem = "metric"
 
 
 def draw_architectures(hole: Hole, found: Found, units: UnitSystem = "metric") -> Sheet:
-    columns = [_of_proposal(hole, one, units) for one in found.proposals[:MOST]]
+    columns = [of_proposal(hole, one, units) for one in found.proposals[:MOST]]
+    title = "Architectures found" if found.proposals else "What closes every way"
     if not columns:
         columns = [_of_closed(hole, one, units) for one in found.closed[:MOST]]
-    figure = sheet_of_paper(WIDTH, _TOP + _HEIGHT + _FOOT)
+    return sheet_of_columns(hole, columns, found.target, title, units)
+
+
+def sheet_of_columns(
+    hole: Hole,
+    columns: list[WayDrawn],
+    target: Depth,
+    title: str,
+    units: UnitSystem,
+    foot: str = "",
+) -> Sheet:
+    """Draw ways to the target side by side; within `settings`.
+
+    Parameters
+    ----------
+    foot : what is said below them
+    """
+    lines = wrapped(foot, _FOOT_LETTERS).count("\n") + 1 if foot else 0
+    figure = sheet_of_paper(WIDTH, _TOP + _HEIGHT + _FOOT + _LINE_HEIGHT * lines)
     paper = paper_axes(figure)
-    bed, target = float(hole.sea_bed), float(hole.z(found.target))
-    deepest = bed + 1.02 * (target - bed)
+    bed, z_target = float(hole.sea_bed), float(hole.z(target))
+    deepest = bed + 1.02 * (z_target - bed)
     scale = DepthScale(bed - 1.0, bed, deepest, _TOP - 0.01, _TOP, _TOP + _HEIGHT)
-    _ground(paper, hole, scale, target, units)
+    _ground(paper, hole, scale, z_target, units)
     widest = max((p.diameter for c in columns for p in c.pieces), default=1.0)
     room = (WIDTH - _LEFT - _RIGHT) / max(len(columns), 1)
     for index, column in enumerate(columns):
         _draw(paper, column, scale, _LEFT + index * room, room, widest)
     _legend(paper)
-    title = "Architectures found" if found.proposals else "What closes every way"
-    return Sheet(figure, title, _alt(found, columns, title))
+    if foot:
+        paper.text(0.5 * WIDTH, _TOP + _HEIGHT + _FOOT - 3.0, wrapped(foot, _FOOT_LETTERS),
+                   fontsize=SMALL, ha="center", va="top", color=palette.QUIET)  # fmt: skip
+    return Sheet(figure, title, _alt(columns, target, title, units, foot))
 
 
-def _of_proposal(hole: Hole, one: Proposal, units: UnitSystem) -> _Column:
+def of_proposal(hole: Hole, one: Proposal, units: UnitSystem, said: str = "") -> WayDrawn:
+    """Return a proposal of the search to draw.
+
+    Parameters
+    ----------
+    said : of it, below its name; left out: its strings, days and what its walk says
+    """
     pieces, notes = [_conductor(hole)], []
     for section in one.sections:
         top, bottom = float(hole.z(section.top)), float(hole.z(section.bottom))
@@ -104,15 +133,42 @@ def _of_proposal(hole: Hole, one: Proposal, units: UnitSystem) -> _Column:
             depth = below_sea_bed(hole, bottom, units)
             kind = "liner" if casing.hung_at is not None else "casing"
             notes.append(_Note(bottom, f"{inches(casing.outside_diameter)} {kind}, {depth}"))
-    days = float(one.days) / 86400.0
-    title = f"{one.number}: {one.why}\n{strings_in_words(one.strings)}, about {days:.0f} days"
-    if one.verdict is not None:
-        counts = one.verdict.counts
-        title += f"\nwalk: {counts.get('fails', 0)} of {sum(counts.values())} fail"
-    return _Column(title, tuple(pieces), tuple(notes))
+    return WayDrawn(f"{one.number}: {one.why}\n{said or _told(one)}", tuple(pieces), tuple(notes))
 
 
-def _of_closed(hole: Hole, one: ClosedWay, units: UnitSystem) -> _Column:
+def _told(one: Proposal) -> str:
+    days = float(one.days) / DAY
+    told = f"{strings_in_words(one.strings)}, about {days:.0f} days"
+    if one.verdict is None:
+        return told
+    counts = one.verdict.counts
+    return f"{told}\nwalk: {counts.get('fails', 0)} of {sum(counts.values())} fail"
+
+
+def of_plan(hole: Hole, units: UnitSystem, said: str) -> WayDrawn:
+    """Return the plan of a hole to draw, with what is said of it."""
+    pieces, notes = [_conductor(hole)], list[_Note]()
+    top = float(hole.z(hole.plan.conductor.shoe))
+    for section in hole.plan.sections:
+        bottom, casing = float(hole.z(section.bottom)), section.casing
+        pieces.append(_Piece("hole", top, bottom, section.hole_diameter, False))
+        mud = _density(hole.plan.fluids[section.fluid].density, units)
+        notes.append(_Note(0.5 * (top + bottom), f"{inches(section.hole_diameter)} hole, {mud}"))
+        if casing is not None:
+            at_bed = isinstance(casing.hung_at, str)
+            hung = hole.sea_bed if isinstance(casing.hung_at, str) else hole.z(casing.hung_at)
+            width, shoe = (
+                casing_pipe(hole, casing.pipe).outside_diameter,
+                float(hole.z(casing.shoe)),
+            )
+            pieces.append(_Piece("string", float(hung), shoe, float(width), True))
+            kind, depth = ("casing" if at_bed else "liner"), below_sea_bed(hole, shoe, units)
+            notes.append(_Note(shoe, f"{inches(float(width))} {kind}, {depth}"))
+        top = bottom
+    return WayDrawn(f"as planned\n{said}", tuple(pieces), tuple(notes))
+
+
+def _of_closed(hole: Hole, one: ClosedWay, units: UnitSystem) -> WayDrawn:
     shoe, deepest = float(hole.z(one.shoe)), float(hole.z(one.deepest))
     string = _Piece("string", float(hole.sea_bed), shoe, 0.34, True)
     pieces = [_conductor(hole), string]
@@ -121,7 +177,7 @@ def _of_closed(hole: Hole, one: ClosedWay, units: UnitSystem) -> _Column:
         pieces.append(_Piece("hole", shoe, deepest, one.hole_diameter, False))
     why = one.reason or f"{one.needed_by} against {one.borne_by}"
     notes.append(_Note(deepest, f"closed at {below_sea_bed(hole, deepest, units)}: {why}"))
-    return _Column(f"below {one.string}", tuple(pieces), tuple(notes))
+    return WayDrawn(f"below {one.string}", tuple(pieces), tuple(notes))
 
 
 def _conductor(hole: Hole) -> _Piece:
@@ -155,7 +211,7 @@ def _ground(paper: Axes, hole: Hole, scale: DepthScale, target: float, units: Un
 
 
 def _draw(
-    paper: Axes, column: _Column, scale: DepthScale, left: float, room: float, widest: float
+    paper: Axes, column: WayDrawn, scale: DepthScale, left: float, room: float, widest: float
 ) -> None:
     middle = left + _AXIS_SHARE * room
     letters = max(int(room / 1.4), 12)
@@ -213,10 +269,10 @@ def _legend(paper: Axes) -> None:
     foot_legend(paper, handles, _TOP + _HEIGHT + 6.0, 3, handlelength=3.0)
 
 
-def _alt(found: Found, columns: list[_Column], title: str) -> str:
+def _alt(columns: list[WayDrawn], target: Depth, title: str, units: UnitSystem, foot: str) -> str:
     said = "; ".join(
         f"{column.title.replace(chr(10), ', ')}: "
         + ", ".join(note.text for note in sorted(column.notes, key=lambda one: one.z))
         for column in columns
     )
-    return f"{title}, to {found.target.show()}. {said}."
+    return f"{title}, to {target.show(units)}. {said}. {foot}".strip()

@@ -38,7 +38,7 @@ def chance_between(terms: Array) -> Between:
     count = len(terms) + 2.0
     middle = (better - worse) / count
     half = _TWO_SIDED * (better + worse - (better - worse) ** 2 / count) ** 0.5 / count
-    return float(terms.mean()), middle - half, middle + half
+    return float(terms.mean()), max(middle - half, -1.0), min(middle + half, 1.0)
 
 
 def level_of(worth: Array, level: float) -> float:

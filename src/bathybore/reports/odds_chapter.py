@@ -9,14 +9,18 @@ from typing import Final
 from bathybore.base.errors import InputErrors, NotConverged, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.odds import odds_picture
+from bathybore.drawings.odds_architectures import architecture_odds_picture
 from bathybore.drawings.reach import reach_picture
 from bathybore.drawings.tornado import matters_picture
+from bathybore.ensembles.choosing import Goal
+from bathybore.model.editing import Draft
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.reports.placing_chapter import questions
 from bathybore.usecases.odds import CAUTION, OddsFound, matters, usual_odds
+from bathybore.usecases.odds_architectures import ArchitecturesTold, architectures
 from bathybore.usecases.odds_told import MattersTold, OddsTold
 from bathybore.usecases.placing_told import ToldTable
 from bathybore.usecases.reach import reach, with_odds
@@ -33,13 +37,21 @@ _OPENING: Final = (
     "ledger end it. The table of rules is for the crew to carry. Each limit that bites is told "
     "with the cheapest relief that was found. Left to the command line, because they take many "
     "runs: what a measurement is worth, where the shoes stand best, and which changes lift the "
-    "chance (bathybore odds, with knowing, robust, relief)."
+    "chance (bathybore odds, with knowing, robust, relief); and, unless it is asked for, how the "
+    "architectures of the search stand in the same members (with architectures)."
 )
 _DRAWN_AGAIN: Final = 128  # members of each of the runs by which is told what matters
+_SEARCHED: Final = 256  # members that architectures are asked of
 
 
-def odds_and_reach(folder: Path | None, hole: Hole, units: UnitSystem) -> tuple[Chapter, ...]:
+def odds_and_reach(
+    folder: Path | None, hole: Hole, units: UnitSystem, draft: Draft | None = None
+) -> tuple[Chapter, ...]:
     """Return the chapter of a hole whose folder is at hand; nothing without it.
+
+    Parameters
+    ----------
+    draft : its files, where the architectures of the search are to be asked of the members too
 
     Raises
     ------
@@ -50,7 +62,7 @@ def odds_and_reach(folder: Path | None, hole: Hole, units: UnitSystem) -> tuple[
         return ()
     uncertainty = load_uncertainty(folder, hole)
     try:
-        blocks = tuple(_blocks(hole, uncertainty, units))
+        blocks = tuple(_blocks(hole, uncertainty, units, draft))
     except InputErrors as error:  # of the hole: such as an earth table that ends too high
         return (_not_worked_out(tuple(str(fault) for fault in error.faults)),)
     except OrderError as error:
@@ -66,7 +78,9 @@ def _not_worked_out(reasons: tuple[str, ...]) -> Chapter:
     return Chapter(TITLE, (Text(_OPENING), told, Items(reasons)))
 
 
-def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator[Block]:
+def _blocks(
+    hole: Hole, uncertainty: Uncertainty, units: UnitSystem, draft: Draft | None
+) -> Iterator[Block]:
     found = usual_odds(hole, uncertainty)
     planned = reach(hole, uncertainty, units, ledger=found.ensemble.ledger)
     drawn = with_odds(planned, found.odds)
@@ -78,6 +92,8 @@ def _blocks(hole: Hole, uncertainty: Uncertainty, units: UnitSystem) -> Iterator
     yield Drawing(odds_picture(found, units))
     yield from tables[2:]
     yield from _matters(found, units)
+    if draft is not None:
+        yield from _architectures(found, draft, units)
     # where limits bite the members stands in a table of the odds, and is drawn beside the plan's;
     # the questions of the reach say what its table says
     yield Facts(deep.facts, deep.title)
@@ -94,6 +110,17 @@ def _matters(found: OddsFound, units: UnitSystem) -> Iterator[Block]:
     yield Facts(told.facts, told.title)
     yield Drawing(matters_picture(again, units))
     yield Text(told.caution.removesuffix(CAUTION).strip())  # the rest stands at the end
+
+
+def _architectures(found: OddsFound, draft: Draft, units: UnitSystem) -> Iterator[Block]:
+    """Yield how the architectures of the search stand in the members."""
+    asked = architectures(found.ensemble, draft, found.order, Goal.odds, None, _SEARCHED)
+    told = ArchitecturesTold(asked, None)
+    topic = told.topic(units)
+    yield Facts(topic.facts, topic.title)
+    yield Drawing(architecture_odds_picture(told, units))
+    yield from (_table(one) for one in topic.tables)
+    yield Text(topic.caution.removesuffix(CAUTION).strip())
 
 
 def _table(table: ToldTable) -> Table:

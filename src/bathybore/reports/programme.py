@@ -11,7 +11,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.model.editing import Draft
 from bathybore.reports import chapters, signing
 from bathybore.reports.alternatives_chapter import alternatives
-from bathybore.reports.blocks import Document
+from bathybore.reports.blocks import Chapter, Document
 from bathybore.reports.chapters import Writer
 from bathybore.reports.circulation_chapter import circulations
 from bathybore.reports.files import write_whole
@@ -41,10 +41,12 @@ class Source:
     Attributes
     ----------
     folder : where a prognosis and a neighbour's files may stand beside the document
+    architectures : whether those of the search are asked of the members of the odds too
     """
 
     draft: Draft
     folder: Path
+    architectures: bool = False
 
 
 def programme(
@@ -93,7 +95,7 @@ def programme(
             *station(writer),
             *risers(writer),
             *alternatives(source.draft if source else None, units),
-            *odds_and_reach(source.folder if source else None, walk.hole, units),
+            *_odds(walk, source, units),
             chapters.steps(writer),
             chapters.consumables(writer),
             chapters.barriers(writer),
@@ -107,6 +109,13 @@ def programme(
         ),
         footer=f"Bathybore {bathybore.__version__}, {units} units",
     )
+
+
+def _odds(walk: Walk, source: Source | None, units: UnitSystem) -> tuple[Chapter, ...]:
+    if source is None:
+        return ()
+    draft = source.draft if source.architectures else None
+    return odds_and_reach(source.folder, walk.hole, units, draft)
 
 
 def write_programme(

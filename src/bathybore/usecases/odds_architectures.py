@@ -24,10 +24,10 @@ from bathybore.ensembles.choosing import (
     worth_of,
 )
 from bathybore.ensembles.evaluating import Ensemble
-from bathybore.ensembles.means import Between
-from bathybore.ensembles.odds import Share, share_of
+from bathybore.ensembles.odds import Share, odds_of, share_of
 from bathybore.ensembles.running import run
 from bathybore.ensembles.shapes import Outcome
+from bathybore.ensembles.spending import marks
 from bathybore.ensembles.telling import Told, silent
 from bathybore.model.editing import Draft
 from bathybore.model.hole import Hole
@@ -50,23 +50,27 @@ class Other:
 
     Attributes
     ----------
-    number, why : of the proposal, as `bathybore search` numbers it
+    proposal : numbered as `bathybore search` does
     reached : members at the target
     gain, low, high : what it is better by than the plan over the same members, on the mean or at
         the level asked for, with its 95 % interval: chance [-], time [s] or money saved
+    ended_by : what ends most of its members; empty where none is ended
     left_out : numbers and steps that are uncertain in the plan and that it has no place for
     why_not : why it could not be asked; empty where it was
     """
 
-    number: int
-    why: str
-    strings: int
+    proposal: Proposal
     reached: Share
     gain: float
     low: float
     high: float
+    ended_by: str = ""
     left_out: tuple[str, ...] = ()
     why_not: str = ""
+
+    @property
+    def number(self) -> int:
+        return self.proposal.number
 
 
 @dataclass(frozen=True)
@@ -76,11 +80,13 @@ class Architectures:
     Attributes
     ----------
     planned : members of the plan at the target
+    hole : as planned
     tried : in the order of the search
     best : number of the proposal worth most; 0 where none is worth more than the plan
     gain, low, high : of the best over the plan, on members that took no part in the choice
     """
 
+    hole: Hole
     goal: Goal
     planned: Share
     tried: tuple[Other, ...]
@@ -131,34 +137,34 @@ def architectures(
         one = _asked(ensemble, draft, proposal)
         if isinstance(one, str):
             nothing = Share(0, 0, 0.0, 1.0)
-            tried.append(_other(proposal, nothing, (0.0, 0.0, 0.0), (), one))
+            tried.append(Other(proposal, nothing, 0.0, 0.0, 0.0, why_not=one))
             continue
         other, left_out = one
         after = outcome_of(other)
         gains = gain_of(worth_of(after, goal, again), before, goal, level)
         share = share_of(after.reached[after.judged])
-        tried.append(_other(proposal, share, gains, left_out, ""))
+        tried.append(Other(proposal, share, *gains, _ended_by(other, after), left_out))
         asked[proposal.number] = other
     told("architectures", len(proposals), len(proposals))
-    planned = share_of(plan.reached[plan.judged])
+    hole, planned = ensemble.frame.hole, share_of(plan.reached[plan.judged])
     best = max(tried, key=lambda one: one.gain, default=None)
     if best is None or best.gain <= 0.0:
-        return Architectures(goal, planned, tuple(tried), 0, 0.0, 0.0, 0.0)
+        return Architectures(hole, goal, planned, tuple(tried), 0, 0.0, 0.0, 0.0)
     weighed = [replace(one, seed=one.seed + OTHER_SEED) for one in (asked[best.number], ensemble)]
     mine, its = (worth_of(outcome_of(one), goal, again) for one in weighed)
     gains = gain_of(mine, its, goal, level)
-    return Architectures(goal, planned, tuple(tried), best.number, *gains)
+    return Architectures(hole, goal, planned, tuple(tried), best.number, *gains)
 
 
-def _other(
-    proposal: Proposal,
-    reached: Share,
-    gains: Between,
-    left_out: tuple[str, ...],
-    why_not: str,
-) -> Other:
-    strings = proposal.number, proposal.why, proposal.strings
-    return Other(*strings, reached, *gains, left_out, why_not)
+def _ended_by(ensemble: Ensemble, outcome: Outcome) -> str:
+    """Return the limit that ends most members and the question by which, with their share."""
+    frame = ensemble.frame
+    causes = odds_of(frame, outcome, marks(frame), ensemble.checks).causes
+    if not causes:
+        return ""
+    first = causes[0]
+    by = f" by {first.checks[0][0]}" if first.checks else ""
+    return f"{first.limit}{by}: {first.share.share:.0%}"
 
 
 def _asked(
@@ -231,7 +237,14 @@ class ArchitecturesTold:
         }[found.goal]
         if self.level is not None:
             wanted += f", in the worst of {self.level:.0%} of the members"
-        columns = ("architecture", "strings", "target reached", "gained (95 %)", "not carried over")
+        columns = (
+            "architecture",
+            "strings",
+            "target reached",
+            "gained (95 %)",
+            "ended most by",
+            "not carried over",
+        )
         rows = tuple(_row(one, told_of(found.goal)) for one in found.tried)
         return Topic(
             name=self.name,
@@ -239,7 +252,7 @@ class ArchitecturesTold:
             facts=(
                 ("Wanted", wanted),
                 ("As planned", chance(found.planned)),
-                ("Best", self._best()),
+                ("Best", self.best()),
             ),
             tables=(
                 ToldTable("Proposals of the search, asked of the same members", columns, rows),
@@ -255,13 +268,15 @@ class ArchitecturesTold:
                         "number": one.number,
                         "chance": one.reached.share if one.reached.of else None,
                         "gain": number(one.gain, _UNITS[found.goal]),
+                        "ended_most_by": one.ended_by,
                     }
                     for one in found.tried
                 ],
             },
         )
 
-    def _best(self) -> str:
+    def best(self) -> str:
+        """Return in words which is best, and by how much."""
         found = self.found
         if not found.tried:
             return "the plan: the search proposes none, for nothing reaches the target as prognosed"
@@ -269,7 +284,9 @@ class ArchitecturesTold:
             return "the plan: nothing that the search proposes is worth more"
         best = next(one for one in found.tried if one.number == found.best)
         gain = gained(found, told_of(found.goal))
-        told = f"{best.number}, {best.why}: {gain} on members that took no part in the choice"
+        told = (
+            f"{best.number}, {best.proposal.why}: {gain} on members that took no part in the choice"
+        )
         if found.low <= 0.0:
             return f"{told}, which do not show that it is worth more than the plan"
         return f"{told}; `bathybore search HOLE --write {best.number}` makes it the plan"
@@ -279,8 +296,8 @@ _UNITS: Final = {Goal.odds: "-", Goal.days: "s", Goal.cost: "money"}
 
 
 def _row(one: Other, told: Callable[[float], str]) -> tuple[str, ...]:
-    what = f"{one.number}: {one.why}"
+    what, strings = f"{one.number}: {one.proposal.why}", str(one.proposal.strings)
     if one.why_not:
-        return what, str(one.strings), "not asked", "", one.why_not
+        return what, strings, "not asked", "", "", one.why_not
     left_out = ", ".join(one.left_out) or "nothing"
-    return what, str(one.strings), chance(one.reached), gained(one, told), left_out
+    return what, strings, chance(one.reached), gained(one, told), one.ended_by, left_out

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Final, Literal
 
@@ -139,6 +139,8 @@ class OddsDesk:
             The hole, or what is uncertain of it, cannot be used.
         """
         part, pictured = question.part, self._pictured()
+        if part == "architectures":  # the search changes the files of what is shown
+            question = replace(question, draft=self._desk.draft_at(pictured.revision))
         outlook = self._outlook(pictured)
         with self._beginning:
             if all(job.part != part for job in self._turn.line):

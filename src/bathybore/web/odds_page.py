@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Annotated, Final, Literal, TypeAlias, TypeGuard
+from typing import Annotated, Final, Literal, TypeAlias, TypeGuard, get_args
 
 from pydantic import Field
 
 from bathybore.base.units import UnitSystem
 from bathybore.drawings import knowing as drawn_knowing
 from bathybore.drawings import odds as drawn_odds
+from bathybore.drawings import odds_architectures as drawn_architectures
 from bathybore.drawings import odds_relief as drawn_relief
 from bathybore.drawings import reach as drawn_reach
 from bathybore.drawings import robust as drawn_robust
@@ -19,6 +20,7 @@ from bathybore.drawings.picture import Picture
 from bathybore.model.hole import Hole
 from bathybore.reports.odds import part_picture
 from bathybore.usecases.odds import USUAL, OddsFound
+from bathybore.usecases.odds_architectures import ArchitecturesTold
 from bathybore.usecases.odds_told import (
     MattersTold,
     OddsTold,
@@ -35,10 +37,18 @@ from bathybore.web.shapes import Units
 from bathybore.web.topic_page import TopicAnswer, no_topic, topic_answer
 
 OddsPart: TypeAlias = Literal[
-    "reach", "reliefs", "odds", "rules", "matters", "knowing", "robust", "relief"
+    "reach",
+    "reliefs",
+    "odds",
+    "rules",
+    "matters",
+    "knowing",
+    "robust",
+    "architectures",
+    "relief",
 ]
 MOST_MEMBERS: Final = 20_000  # of a page; more are for the command
-SLOW: Final[tuple[SlowPart, ...]] = ("matters", "knowing", "robust", "relief")
+SLOW: Final[tuple[SlowPart, ...]] = get_args(SlowPart)
 _NO_RULES = "No string is set on a leak-off test that says enough: there is no rule to carry."
 
 
@@ -48,7 +58,7 @@ class QuestionAsked:
 
     Attributes
     ----------
-    goal : what the robust plan is to be best in
+    goal : what the robust plan, or an architecture, is to be best in
     level : share of the members in whose worst it is to be best; left out: on the mean
     """
 
@@ -172,6 +182,8 @@ def _in_words(found: SlowFound, units: UnitSystem) -> str:
         return drawn_knowing.in_words(found.found, units)
     if isinstance(found, RobustTold):
         return drawn_robust.in_words(found.found, found.frame, units)
+    if isinstance(found, ArchitecturesTold):
+        return drawn_architectures.in_words(found, units)
     return drawn_relief.in_words(found.found)
 
 

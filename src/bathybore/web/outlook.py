@@ -14,15 +14,17 @@ from bathybore.base.units import UnitSystem
 from bathybore.ensembles.choosing import Goal
 from bathybore.ensembles.evaluating import Ensemble
 from bathybore.ensembles.telling import Told
+from bathybore.model.editing import Draft
 from bathybore.model.hole import Hole
 from bathybore.model.uncertain import Uncertainty
 from bathybore.usecases import odds as asked
+from bathybore.usecases.odds_architectures import MOST, ArchitecturesTold, architectures
 from bathybore.usecases.odds_relief import ReliefsTold, odds_reliefs
 from bathybore.usecases.odds_told import MattersTold, RobustTold, WorthsTold
 from bathybore.usecases.reach import Reach, reach, with_odds
 
-SlowPart: TypeAlias = Literal["matters", "knowing", "robust", "relief"]
-SlowFound: TypeAlias = MattersTold | WorthsTold | RobustTold | ReliefsTold
+SlowPart: TypeAlias = Literal["matters", "knowing", "robust", "architectures", "relief"]
+SlowFound: TypeAlias = MattersTold | WorthsTold | RobustTold | ArchitecturesTold | ReliefsTold
 MEMBERS: Final = 512  # of the page; more are for the command
 _T = TypeVar("_T")
 
@@ -33,7 +35,8 @@ class Question:
 
     Attributes
     ----------
-    goal, level : of the robust plan
+    goal, level : of the robust plan, and of architectures
+    draft : files of the hole, that the search changes; None where nothing is searched
     units : that changes of the hole are told in
     """
 
@@ -42,6 +45,7 @@ class Question:
     goal: Goal = Goal.odds
     level: float | None = None
     units: UnitSystem = "metric"
+    draft: Draft | None = None
 
 
 class Outlook:
@@ -126,6 +130,11 @@ class Outlook:
             goal, level, told = question.goal, question.level, _telling(say, "trying")
             best = asked.robust(ensemble, order, goal, level, members, told)
             return RobustTold(best, ensemble.frame)
+        if question.draft is not None:
+            goal, level, told = question.goal, question.level, _telling(say, "asking")
+            draft, most = question.draft, MOST
+            found = architectures(ensemble, draft, order, goal, level, members, most, told)
+            return ArchitecturesTold(found, level)
         told = _telling(say, "trying changes")
         return ReliefsTold(odds_reliefs(ensemble, order, members, question.units, told))
 

@@ -26,8 +26,8 @@ Part = Annotated[
     OddsPart,
     Path(
         description="Where limits bite; the same with reliefs; odds; rules for a crew. Then, as "
-        "last asked for: what matters; what is worth knowing; what stands most; what lifts the "
-        "chance."
+        "last asked for: what matters; what is worth knowing; what stands most; which architecture "
+        "does; what lifts the chance."
     ),
 ]
 Slow = Annotated[SlowPart, Path(description="What is worked out in the background.")]
