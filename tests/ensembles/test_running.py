@@ -16,7 +16,7 @@ from made_up import Recipe
 from bathybore.base.errors import InputErrors
 from bathybore.ensembles import running
 from bathybore.ensembles.drawing import CHUNK
-from bathybore.ensembles.running import MOST, run
+from bathybore.ensembles.running import MOST, run, run_all
 from bathybore.ensembles.shapes import Outcome
 
 COUNT = 4 * CHUNK + 7
@@ -43,6 +43,22 @@ def test_members_follow_one_another(plain: bytes) -> None:
 
 def test_more_workers_change_nothing(plain: bytes) -> None:
     assert as_bytes(run(Recipe(), COUNT, workers=2)) == plain
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_runs_made_together_are_the_same_runs(workers: int, plain: bytes) -> None:
+    told: list[int] = []
+    each = (Recipe(), Recipe(seed=2))
+    one, other = run_all(each, COUNT, workers=workers, told=told.append)
+    assert as_bytes(one) == plain
+    assert as_bytes(other) == as_bytes(run(Recipe(seed=2), COUNT))
+    assert told == list(range(1, 11))  # five chunks of each
+
+
+def test_a_process_that_begins_anew_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where a fork will not do: on other systems, or beside other threads."""
+    monkeypatch.setattr(running, "_way_to_begin", lambda: "spawn")
+    assert as_bytes(run(Recipe(), CHUNK, workers=2)) == as_bytes(run(Recipe(), CHUNK))
 
 
 def test_a_killed_process_changes_nothing(plain: bytes, tmp_path: Path) -> None:

@@ -231,7 +231,7 @@ class AtNodes:
     @cached_property
     def used(self) -> Array:
         """(node) The greatest share of the capacity used in any mud that the table knows."""
-        return _share(self.demand, self.capacity).max(axis=-1)
+        return np.asarray(_share(self.demand, self.capacity).max(axis=-1))
 
     @cached_property
     def used_anywhere(self) -> float:
@@ -253,7 +253,7 @@ class AtNodes:
         demand, capacity = (
             between(values[nodes][:, None], known, muds) for values in (self.demand, self.capacity)
         )
-        return _share(demand, capacity).max(axis=-1)
+        return np.asarray(_share(demand, capacity).max(axis=-1))
 
     def values_of(self, members: Indices, nodes: Indices, mud: Array) -> tuple[Array, Array]:
         """Return demand and capacity of some members, at one node in one mud each."""

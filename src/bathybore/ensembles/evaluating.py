@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from hashlib import sha256
@@ -90,6 +90,48 @@ class Ensemble:
         digest.update(repr((told, self.policy, self.seed)).encode())
         digest.update(repr((sorted(self.other), self.other_seed)).encode())
         return digest.hexdigest()
+
+
+@dataclass(frozen=True, eq=False)
+class Together:
+    """Ensembles of one hole and policy, whose few members are made and asked in one pass.
+
+    What it gives are the members of the first, then those of the second, and so on; the arrays
+    of one chunk have a row for each. Of small chunks most of the time goes into the passes.
+    """
+
+    ensembles: tuple[Ensemble, ...]
+
+    @property
+    def stamp(self) -> str:
+        return "+".join(one.stamp for one in self.ensembles)
+
+    def chunk(self, first: int, count: int) -> Outcome:
+        """Return what became of some members of each."""
+        one = self.ensembles[0]
+        drawn = side_by_side([each.drawn(first, count) for each in self.ensembles])
+        return evaluated(one.frame, one.ledger, one.policy, drawn)
+
+
+def _same(one: Array, other: Array) -> bool:
+    return one is other or np.array_equal(one, other, equal_nan=True)
+
+
+def side_by_side(draws: Sequence[Drawn]) -> Drawn:
+    """Return the inputs of members of several draws as one draw."""
+    counts = [one.count for one in draws]
+
+    def joined(values: Sequence[Any]) -> Any:
+        if isinstance(values[0], dict):
+            return {name: joined([one[name] for one in values]) for name in values[0]}
+        if all(one.shape[0] == 1 and _same(one, values[0]) for one in values):
+            return values[0]  # a curve that is as planned in all
+        rows = zip(values, counts, strict=True)
+        return np.concatenate([np.broadcast_to(one, (n, *one.shape[1:])) for one, n in rows])
+
+    arrays = [one.name for one in fields(Drawn) if one.name not in ("first", "count")]
+    both = {name: joined([getattr(one, name) for one in draws]) for name in arrays}
+    return Drawn(first=draws[0].first, count=sum(counts), **both)
 
 
 def evaluated(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) -> Outcome:

@@ -7,7 +7,9 @@ to begin again leaves no trace in the result: same inputs and seed, same bytes.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+import sys
+import threading
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, fields
@@ -16,7 +18,7 @@ from io import BytesIO
 from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any, Final, Protocol
+from typing import Any, Final, Literal, Protocol
 from zipfile import BadZipFile
 
 import numpy as np
@@ -74,36 +76,65 @@ def run(
         raise InputErrors.one("members", str(count), f"1 to {MOST:,}")
     if workers < 1:
         raise InputErrors.one("workers", str(workers), "1 or more")
-    jobs = [(first, min(CHUNK, count - first)) for first in range(0, count, CHUNK)]
+    jobs = _jobs(0, count)
     kept = _Kept(keep, recipe.stamp) if keep is not None else None
     done = {} if kept is None else {job: one for job in jobs if (one := kept.find(job)) is not None}
     open_jobs = [job for job in jobs if job not in done]
-    finished = sum(members for _, members in done)
+    finished = sum(members for _, _, members in done)
     told(finished)
-    work = _far(recipe, scheduler) if scheduler else _here(recipe, workers)
+    work = _far((recipe,), scheduler) if scheduler else _here((recipe,), workers)
     for job, outcome in work(open_jobs):
         if kept is not None:
             kept.write(job, outcome)
         done[job] = outcome
-        finished += job[1]
+        finished += job[2]
         told(finished)
     return merged([done[job] for job in jobs])
 
 
-Job = tuple[int, int]  # first member and how many
+def run_all(
+    recipes: Sequence[Recipe],
+    count: int,
+    *,
+    workers: int = 1,
+    scheduler: str = "",
+    told: Told = lambda done: None,
+) -> list[Outcome]:
+    """Return what became of the first ``count`` members of each recipe, as `run` one by one.
+
+    Workers are begun once for all of them.
+
+    Parameters
+    ----------
+    told : called with the number of chunks done so far
+    """
+    done = dict[Job, Outcome]()
+    each = [_jobs(number, count) for number in range(len(recipes))]
+    work = _far(recipes, scheduler) if scheduler else _here(recipes, workers)
+    for job, outcome in work([job for jobs in each for job in jobs]):
+        done[job] = outcome
+        told(len(done))
+    return [merged([done[job] for job in jobs]) for jobs in each]
+
+
+Job = tuple[int, int, int]  # number of the recipe, first member and how many
 _Work = Callable[[list[Job]], Iterator[tuple[Job, Outcome]]]
 
 
-def _here(recipe: Recipe, workers: int) -> _Work:
+def _jobs(recipe: int, count: int) -> list[Job]:
+    return [(recipe, first, min(CHUNK, count - first)) for first in range(0, count, CHUNK)]
+
+
+def _here(recipes: Sequence[Recipe], workers: int) -> _Work:
     def one_by_one(jobs: list[Job]) -> Iterator[tuple[Job, Outcome]]:
         for job in jobs:
-            yield job, recipe.chunk(*job)
+            yield job, _chunk_of(recipes, *job)
 
     def side_by_side(jobs: list[Job]) -> Iterator[tuple[Job, Outcome]]:
         todo = list(jobs)
         for left in reversed(range(_TRIES)):
             try:
-                for job, outcome in _in_processes(recipe, workers, todo):
+                for job, outcome in _in_processes(recipes, workers, todo):
                     todo.remove(job)
                     yield job, outcome
                 return
@@ -114,34 +145,45 @@ def _here(recipe: Recipe, workers: int) -> _Work:
     return one_by_one if workers == 1 else side_by_side
 
 
-def _in_processes(recipe: Recipe, workers: int, jobs: list[Job]) -> Iterator[tuple[Job, Outcome]]:
+def _in_processes(
+    recipes: Sequence[Recipe], workers: int, jobs: list[Job]
+) -> Iterator[tuple[Job, Outcome]]:
     """Work out chunks in processes of their own: threads would wait for one another."""
     with ProcessPoolExecutor(
         min(workers, len(jobs) or 1),
-        mp_context=get_context("spawn"),
+        mp_context=get_context(_way_to_begin()),
         initializer=_take,
-        initargs=(recipe,),
+        initargs=(recipes,),
     ) as pool:
         futures = {pool.submit(_taken_chunk, *job): job for job in jobs}
         try:
             for future in as_completed(futures):
                 yield futures[future], future.result()
         finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+            pool.shutdown(cancel_futures=True)
 
 
-_TAKEN: list[Recipe] = []  # of a worker process
+def _way_to_begin() -> Literal["fork", "spawn"]:
+    """Return how worker processes begin.
+
+    One that is forked has imported everything and knows the plan, which costs another some
+    seconds. Beside other threads a fork may inherit a lock that nobody will ever open.
+    """
+    return "fork" if sys.platform == "linux" and threading.active_count() == 1 else "spawn"
 
 
-def _take(recipe: Recipe) -> None:
-    _TAKEN[:] = [recipe]
+_TAKEN: list[Sequence[Recipe]] = []  # of a worker process
 
 
-def _taken_chunk(first: int, count: int) -> Outcome:
-    return _TAKEN[0].chunk(first, count)
+def _take(recipes: Sequence[Recipe]) -> None:
+    _TAKEN[:] = [recipes]
 
 
-def _far(recipe: Recipe, address: str) -> _Work:
+def _taken_chunk(recipe: int, first: int, count: int) -> Outcome:
+    return _chunk_of(_TAKEN[0], recipe, first, count)
+
+
+def _far(recipes: Sequence[Recipe], address: str) -> _Work:
     """Spread chunks over the workers of a scheduler; one that dies has its chunks done again."""
     try:
         engine: Any = import_module("distributed")
@@ -158,7 +200,7 @@ def _far(recipe: Recipe, address: str) -> _Work:
             raise InputErrors.one("--scheduler", found, wanted) from error
         with client:
             hands = _hands(client, address)
-            [shared] = client.scatter([recipe], broadcast=True)
+            [shared] = client.scatter([tuple(recipes)], broadcast=True)
             waiting, places = iter(jobs), dict[Any, Job]()
 
             def hand_out(count: int) -> list[Any]:
@@ -181,8 +223,8 @@ def _far(recipe: Recipe, address: str) -> _Work:
     return spread
 
 
-def _chunk_of(recipe: Recipe, first: int, count: int) -> Outcome:
-    return recipe.chunk(first, count)
+def _chunk_of(recipes: Sequence[Recipe], recipe: int, first: int, count: int) -> Outcome:
+    return recipes[recipe].chunk(first, count)
 
 
 def _version() -> str:
@@ -253,7 +295,7 @@ class _Kept:
         _write(place, json.dumps({"stamp": self.stamp}).encode())
 
     def _place(self, job: Job) -> Path:
-        return self.folder / f"members-{job[0]:07d}-{job[1]}.npz"
+        return self.folder / f"members-{job[1]:07d}-{job[2]}.npz"
 
     def find(self, job: Job) -> Outcome | None:
         place = self._place(job)
@@ -266,7 +308,7 @@ class _Kept:
         except (OSError, ValueError, KeyError, BadZipFile) as error:
             found = f"a damaged chunk: {error}"
             raise InputErrors.one(str(place), found, "a chunk as written", "Delete it.") from error
-        return Outcome(first=job[0], unjudged={int(k): v for k, v in told.items()}, **arrays)
+        return Outcome(first=job[1], unjudged={int(k): v for k, v in told.items()}, **arrays)
 
     def write(self, job: Job, outcome: Outcome) -> None:
         data, arrays = BytesIO(), {name: getattr(outcome, name) for name in _ARRAYS}

@@ -22,12 +22,11 @@ def alone(uncertainty: Uncertainty, group: str) -> Uncertainty:
     names = set(group.split(" + "))
     arrival = uncertainty.arrival
     middle = 0.5 * (arrival.earliest + arrival.latest)
-    quantities = tuple(one for one in uncertainty.quantities if one.key in names)
-    if group == ALTERNATIVES:  # they change quantities, which else are as planned
-        quantities = tuple(replace(one, law=_FIXED) for one in uncertainty.quantities)
     return replace(
         uncertainty,
-        quantities=quantities,
+        quantities=tuple(
+            one if one.key in names else replace(one, law=_FIXED) for one in uncertainty.quantities
+        ),
         correlations=tuple(
             one for one in uncertainty.correlations if names.issuperset((one.first, one.second))
         ),

@@ -5,7 +5,7 @@ Everything here is one ensemble of the same hole, looked at from several sides.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -26,7 +26,7 @@ from bathybore.ensembles.choosing import (
     worth_of,
 )
 from bathybore.ensembles.drawing import CHUNK, central, groups
-from bathybore.ensembles.evaluating import Ensemble, evaluated, members_of
+from bathybore.ensembles.evaluating import Ensemble, Together, evaluated, members_of
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
@@ -37,7 +37,7 @@ from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
 from bathybore.ensembles.rules import Rule, rules
-from bathybore.ensembles.running import MOST, run
+from bathybore.ensembles.running import MOST, run, run_all
 from bathybore.ensembles.sensitivity import Sensitivity, sensitivities
 from bathybore.ensembles.shapes import Frame, Limit, Outcome, Policy
 from bathybore.ensembles.spending import marks
@@ -282,26 +282,16 @@ def matters(
         Too few members for an interval, or as `ensembles.running.run`.
     """
     _refuse_few(members)
-    names, run_of = groups(ensemble.uncertainty), _run_of(order)
-    of, done = 2 + 2 * len(names), 0
-
-    def answers(one: Ensemble) -> dict[str, Array]:
-        nonlocal done
-        outcome = run_of(one, members)
-        done += 1
-        told("runs", done, of)
-        return _answers(outcome)
-
-    other = ensemble.seed + 2_000_003
-    a, b = answers(ensemble), answers(replace(ensemble, seed=other))
-    swapped = {
-        name: answers(replace(ensemble, other=frozenset([name]), other_seed=other))
-        for name in names
-    }
-    single = {
-        name: answers(replace(ensemble, uncertainty=alone(ensemble.uncertainty, name)))
-        for name in names
-    }
+    names, other = groups(ensemble.uncertainty), ensemble.seed + 2_000_003
+    ensembles = [
+        ensemble,
+        replace(ensemble, seed=other),
+        *(replace(ensemble, other=frozenset([name]), other_seed=other) for name in names),
+        *(replace(ensemble, uncertainty=alone(ensemble.uncertainty, name)) for name in names),
+    ]
+    a, b, *answers = _answers_of_all(ensembles, order, members, told)
+    swapped = dict(zip(names, answers[: len(names)], strict=True))
+    single = dict(zip(names, answers[len(names) :], strict=True))
     shares, swings = {}, {}
     for answer in ANSWERS:
         if _varies(a[answer]) or _varies(b[answer]):
@@ -309,7 +299,27 @@ def matters(
             shares[answer] = sensitivities(a[answer], b[answer], mixed)
             spreads = [Swing(name, spread_of(one[answer])) for name, one in single.items()]
             swings[answer] = tuple(sorted(spreads, key=lambda one: one.spread.p10 - one.spread.p90))
-    return Matters(members, done, shares, swings, answers_as_planned(ensemble))
+    return Matters(members, len(ensembles), shares, swings, answers_as_planned(ensemble))
+
+
+def _answers_of_all(
+    ensembles: Sequence[Ensemble], order: OddsOrder, members: int, told: Told
+) -> Iterator[dict[str, Array]]:
+    """Yield the ANSWERS of each ensemble of one hole and policy; small ones share their passes."""
+    share = max(CHUNK // members, 1)
+    parts = [ensembles[at : at + share] for at in range(0, len(ensembles), share)]
+    chunks = len(parts) * -(-members // CHUNK)
+    outcomes = run_all(
+        [Together(tuple(part)) for part in parts],
+        members,
+        workers=order.workers,
+        scheduler=order.scheduler,
+        told=lambda done: told("chunks of members", done, chunks),
+    )
+    for part, outcome in zip(parts, outcomes, strict=True):
+        found = {name: np.split(rows, len(part)) for name, rows in _answers(outcome).items()}
+        for number in range(len(part)):
+            yield {name: rows[number] for name, rows in found.items()}
 
 
 def _refuse_few(members: int) -> None:
