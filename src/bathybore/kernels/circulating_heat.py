@@ -316,7 +316,8 @@ def _balanced(
     u_p, u_w = path.pipe_conductance * dz, path.wall_conductance * dz
     up_in = path.flow_from_below()
     shape = np.broadcast_shapes(u_p.shape, u_w.shape, up_in.shape, path.surroundings.shape)
-    w_p, w_a = np.broadcast_to(path.pipe_flow, shape), np.broadcast_to(path.annulus_flow, shape)
+    everywhere = np.zeros(shape)
+    w_p, w_a = path.pipe_flow + everywhere, path.annulus_flow + everywhere
     band = np.zeros((5, *shape, 2))
     right = np.zeros((*shape, 2))
     pipe_diagonal = w_p + u_p
@@ -337,7 +338,10 @@ def _balanced(
     band[3, ..., -1, 0] -= up_in[..., -1]  # at the bottom the pipe's mud enters the annulus
     band[4, ..., :-1, 0] = -w_p[..., :-1]  # the next cell of the pipe on this one
     band[0, ..., 1:, 1] = -up_in[..., :-1]  # the next cell up the annulus on this one
-    solution = solve_banded((2, 2), band.reshape(5, -1), right.reshape(-1)).reshape(*shape, 2)
+    # what is not finite shows in the solution
+    solution = solve_banded(
+        (2, 2), band.reshape(5, -1), right.reshape(-1), overwrite_b=True, check_finite=False
+    ).reshape(*shape, 2)
     if not np.isfinite(solution).all():
         raise NotConverged("heat of the hole: a balance has no finite solution")
     return HoleHeat(solution[..., 0], solution[..., 1])

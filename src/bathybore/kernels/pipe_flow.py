@@ -95,36 +95,28 @@ def mean_velocity_in_annulus(
     return 4.0 * flow_rate / (np.pi * (annulus_outer_diameter**2 - annulus_inner_diameter**2))
 
 
-def _plug_share(bingham: Array, n: Array, pipe: bool) -> tuple[Array, Array]:
-    """Share x of the wall stress that is yield, and the shape C(x) of the exact solution.
+def _beyond_yield(bingham: Array, n: Array, pipe: bool) -> Array:
+    """Wall stress beyond the yield stress, over the yield stress, of the exact solution.
 
-    Solves x = B (1-x)^(1+n) C(x)^n, where B is the yield stress over the power-law part
-    of the wall stress. In the logit of x this is nearly a straight line of slope 1 to
+    With x the share of the wall stress that is yield, it solves x = B (1-x)^(1+n) C(x)^n for
+    (1-x)/x, where B is the yield stress over the power-law part of the wall stress and C the
+    shape of the exact solution. In the logit of x this is nearly a straight line of slope 1 to
     1 + n, so Newton's rule goes straight home.
     """
     log_b, shape_of = np.log(bingham), _shape(n, pipe)
     logit = log_b / (1.0 + np.where(log_b > 0.0, n, 0.0))
     for _ in range(60):
-        x, rest = _logistic(logit)
+        odds = np.exp(-logit)
+        x = 1.0 / (1.0 + odds)
+        rest = odds * x
         shape, slope = shape_of(x, rest)
         residual = logit - log_b - n * np.log(rest * shape)
         step = residual / (1.0 + n * x * (1.0 - slope / shape * rest))
         logit = logit - step
         # the error left is of the order of the square of the last step
         if (np.abs(step) <= 1e-7).all():
-            x, rest = _logistic(logit)
-            return rest, shape_of(x, rest)[0]
+            return np.asarray(np.exp(-logit))
     raise NotConverged("laminar wall stress: the plug did not settle")
-
-
-def _logistic(logit: Array) -> tuple[Array, Array]:
-    """Return x and 1 - x without losing the digits of either.
-
-    The yield is no less than 1e-18 of the rest, so the exponential stays small enough.
-    """
-    odds = np.exp(-logit)
-    share = 1.0 / (1.0 + odds)
-    return share, odds * share
 
 
 def _shape(n: Array, pipe: bool) -> Callable[[Array, Array], tuple[Array, Array]]:
@@ -144,11 +136,10 @@ def _wall_stress(shear_rate: Real, yield_stress: Real, k: Real, n: Real, pipe: b
     tau_y = np.asarray(yield_stress, dtype=float)
     viscous = np.asarray(k * shear_rate**n, dtype=float)
     # no flow leaves the yield stress; a yield far under the last digit leaves the power law
-    plastic = (viscous > 1e-250 * tau_y) & (tau_y > 1e-18 * viscous)
-    bingham = np.where(plastic, tau_y, 1.0) / np.where(plastic, viscous, 1.0)
-    rest, shape = _plug_share(bingham, np.asarray(n, dtype=float), pipe)
-    through = np.where(plastic, (rest * shape) ** n, 1.0)
-    return np.asarray(tau_y + viscous / through)
+    flowing = np.maximum(viscous, 1e-250 * tau_y + 1e-300)
+    bingham = np.maximum(tau_y / flowing, 1e-18)
+    more = bingham * _beyond_yield(bingham, np.asarray(n, dtype=float), pipe)
+    return np.asarray(tau_y + viscous * more)
 
 
 @published(
@@ -394,8 +385,8 @@ def turbulent_friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
     friction_factor : [-]
         Fanning friction factor.
     """
-    a = (np.log10(flow_index) + 3.93) / 50.0
-    b = (1.75 - np.log10(flow_index)) / 7.0
+    logarithm = np.log10(flow_index)
+    a, b = (logarithm + 3.93) / 50.0, (1.75 - logarithm) / 7.0
     return a * reynolds_number**-b
 
 
@@ -443,9 +434,9 @@ def smooth_friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
 def _turbulent(reynolds: Real, n: Real) -> Real:
     """Return the standard's factor; where it falls low, above about 10^5, that of smooth pipe."""
     standard = turbulent_friction_factor(reynolds, n)
-    share = np.minimum(np.maximum((np.log10(reynolds) - 4.7) / 0.3, 0.0), 1.0)
-    if not np.any(share):
+    if not np.greater(reynolds, 10.0**4.7).any():
         return standard  # what no part of a stack needs is not solved for
+    share = np.minimum(np.maximum((np.log10(reynolds) - 4.7) / 0.3, 0.0), 1.0)
     smooth = smooth_friction_factor(np.maximum(reynolds, 2100.0), n)
     return standard + share * np.maximum(smooth - standard, 0.0)
 
@@ -456,9 +447,16 @@ def _turbulent_excess(reynolds: Real, n: Real) -> Array:
     # far beyond every flow, where a search may look before it turns back
     safe = np.clip(reynolds, 1e-3, 1e12)
     turbulent = _turbulent(safe, n) * safe / 16.0
-    transitional = (safe / critical_reynolds_number(n)) ** 2
-    between = (transitional**-8.0 + turbulent**-8.0) ** -0.125
-    return np.asarray((1.0 + between**12.0) ** (1.0 / 12.0))
+    transitional = np.square(safe / critical_reynolds_number(n))
+    # both between laminar and turbulent, to the power of minus eight: the blended factor is its
+    # eighth root upside down, and enters with the power of twelve
+    both = 1.0 / _eighth(transitional) + 1.0 / _eighth(turbulent)
+    return np.asarray((1.0 + 1.0 / (both * np.sqrt(both))) ** (1.0 / 12.0))
+
+
+def _eighth(x: Real) -> Real:
+    """Return x to the power of eight: squares cost a tenth of a power."""
+    return np.square(np.square(np.square(x)))
 
 
 @published(
@@ -492,7 +490,7 @@ def friction_factor(reynolds_number: Real, flow_index: Real) -> Real:
 
 def _gradient(density: Real, velocity: Real, gap: Real, stress: Real, n: Real) -> Array:
     """2 f rho v^2 / gap, written as laminar gradient times excess; none at rest; signed."""
-    safe = np.where(np.asarray(stress) > 0.0, stress, 1.0)
+    safe = np.maximum(stress, 1e-300)
     excess = _turbulent_excess(generalised_reynolds_number(density, velocity, safe), n)
     return np.asarray(np.sign(velocity) * 4.0 * stress / gap * excess)
 

@@ -205,7 +205,7 @@ def _carried(
     whole = flow.annuli
     value = asked(flow, whole)
     which = _cell_in(whole, cells)
-    numbers = np.broadcast_to(np.asarray(value.si), whole.bottom.shape)[which]
+    numbers = (np.asarray(value.si) + np.zeros(len(whole)))[which]  # one for all, or one for each
     origin = Solved("of the annulus that the cell lies in", "definition", (value,))
     return Value(value.name, numbers, value.unit, origin)
 

@@ -36,6 +36,7 @@ from bathybore.operations.columns import column_top, pressure_under, temperature
 _ONE_WARMTH: Final = FromWalk("all readings at one temperature: held at every temperature")
 
 
+@kept(SOME)
 def rheology(fluid: Fluid) -> dict[str, Value]:
     """Return density and flow constants of a fluid, by the names the friction equations use."""
     return {

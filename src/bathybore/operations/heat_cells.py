@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from bathybore.base.arrays import Array
+from bathybore.base.arrays import Array, Real
 from bathybore.base.keeping import MANY, SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.bit_hydraulics import bit_pressure_drop
@@ -36,6 +36,7 @@ from bathybore.kernels.pipe_flow import (
     mean_velocity_in_pipe,
     pipe_wall_shear_stress,
 )
+from bathybore.model.basis import DesignBasis
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.columns import temperature
@@ -203,12 +204,14 @@ def _films(flow: Warmed, cells: HeatCells) -> Films:
     up = np.maximum(_annulus_rate(flow, cells), _SLOWEST)
     outer = np.where(sea, 2.0 * cells.pipe, cells.wall)
     down = _Stream(
+        mud.density,
         np.asarray(mean_velocity_in_pipe(rate, cells.bore)),
         np.asarray(pipe_wall_shear_stress(rate, cells.bore, *constants)),
         cells.bore,
         8.0,
     )
     back = _Stream(
+        mud.density,
         np.asarray(mean_velocity_in_annulus(up, outer, cells.pipe)),
         np.asarray(annulus_wall_shear_stress(up, outer, cells.pipe, *constants)),
         outer - cells.pipe,
@@ -217,8 +220,8 @@ def _films(flow: Warmed, cells: HeatCells) -> Films:
     return Films(
         _film(mud, down),
         _film(mud, back),
-        _friction(mud, down, fluid.flow_index),
-        np.where(sea, 0.0, _friction(mud, back, fluid.flow_index)),
+        _friction(down, fluid.flow_index),
+        np.where(sea, 0.0, _friction(back, fluid.flow_index)),
     )
 
 
@@ -226,18 +229,21 @@ def _films(flow: Warmed, cells: HeatCells) -> Films:
 class _Stream:
     """Flow in a channel: ``shape`` times velocity over width is its Newtonian shear rate."""
 
+    density: float
     velocity: Array
     stress: Array
     width: Array
     shape: float
 
+    @cached_property
+    def reynolds(self) -> Real:
+        return generalised_reynolds_number(self.density, self.velocity, self.stress)
 
-def _friction(mud: Mud, stream: _Stream, flow_index: float) -> Array:
+
+def _friction(stream: _Stream, flow_index: float) -> Array:
     """Return the friction gradient of a stream whose laminar stress is known [Pa/m]."""
-    v = stream.velocity
-    reynolds = generalised_reynolds_number(mud.density, v, stream.stress)
-    factor = friction_factor(reynolds, flow_index)
-    return np.asarray(2.0 * factor * mud.density * v**2 / stream.width)
+    factor = friction_factor(stream.reynolds, flow_index)
+    return np.asarray(2.0 * factor * stream.density * stream.velocity**2 / stream.width)
 
 
 def wall_films(flow: Warmed) -> Array:
@@ -247,10 +253,9 @@ def wall_films(flow: Warmed) -> Array:
 
 def _film(mud: Mud, stream: _Stream) -> Array:
     """Return the film coefficient of a stream."""
-    reynolds = generalised_reynolds_number(mud.density, stream.velocity, stream.stress)
     viscosity = stream.stress * stream.width / (stream.shape * stream.velocity)
     prandtl = prandtl_number(mud.heat_capacity, viscosity, mud.conductivity)
-    nusselt = nusselt_number(reynolds, prandtl)
+    nusselt = nusselt_number(stream.reynolds, prandtl)
     return np.asarray(film_coefficient(nusselt, mud.conductivity, stream.width))
 
 
@@ -332,15 +337,20 @@ def _bit_heat(flow: Warmed) -> float:
 def _wall_conductance(flow: Warmed, cells: HeatCells, films: Films, elapsed: float) -> Array:
     """Return heat from the annulus to sea or ground per length and degree."""
     basis = flow.setting.basis
-    radius = 0.5 * cells.wall
-    drawn = fitted_transient_function(radius, basis.ground_diffusivity, elapsed)
-    ground = ground_heat_conductance(basis.ground_conductivity, drawn)
-    film = 2.0 * np.pi * radius * films.annulus
+    ground = _ground_conductance(basis, cells, elapsed)
+    film = np.pi * cells.wall * films.annulus
     conductance = 1.0 / (1.0 / ground + 1.0 / film)
     conductance = np.where(
         cells.where("riser"), _riser_conductance(flow, films.annulus), conductance
     )
     return np.where(cells.where("sea"), _SEA, conductance)
+
+
+@kept(SOME)
+def _ground_conductance(basis: DesignBasis, cells: HeatCells, elapsed: float) -> Array:
+    """Return heat from the wall of each cell into the ground per length and degree."""
+    drawn = fitted_transient_function(0.5 * cells.wall, basis.ground_diffusivity, elapsed)
+    return np.asarray(ground_heat_conductance(basis.ground_conductivity, drawn))
 
 
 _SEA: Final = 1e6  # W/m/K: the annulus of an open pipe is the sea itself
@@ -357,7 +367,7 @@ def _riser_conductance(flow: Warmed, film: Array) -> Array:
     over = max(0.5 * stock.hydrodynamic_diameter, outside)
     foam = np.log(over / outside) / (2.0 * np.pi * basis.buoyancy_conductivity)
     wrapped = 1.0 / (1.0 / np.asarray(bare) + foam)
-    share = stock.buoyant_share if stock.buoyancy_lift > 0.0 else 0.0
+    share = stock.share_with_modules
     return np.asarray(share * wrapped + (1.0 - share) * bare)
 
 
@@ -375,6 +385,7 @@ def _booster_temperature(
     bore = stock.booster_line_diameter or stock.choke_line_diameter
     constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
     stream = _Stream(
+        mud.density,
         np.asarray(mean_velocity_in_pipe(rate, bore)),
         np.asarray(pipe_wall_shear_stress(rate, bore, *constants)),
         np.asarray(bore),
@@ -470,8 +481,9 @@ def _over(flow: Warmed, found: SettledHeat, name: str, numbers: Array, z: Array 
     # the booster mixes at the foot of the riser: nothing is interpolated across it
     middle, bed = found.cells.middle, flow.setting.sea_bed
     above = middle < bed
-    number = np.interp(z, middle, numbers)
-    if above.any() and not above.all():
+    if not above.any() or above.all():
+        number = np.interp(z, middle, numbers)
+    else:
         number = np.where(
             np.asarray(z) < bed,
             np.interp(z, middle[above], numbers[above]),
