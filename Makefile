@@ -5,7 +5,7 @@ BIN := .venv/bin
 # `make demo DEMO_FLAGS=--no-browser` only prints the address.
 DEMO_FLAGS ?=
 
-.PHONY: setup demo demo-papers test check-style chromium health soak openapi front front-check lock clean
+.PHONY: setup demo demo-papers test check-style lint types suite chromium health soak openapi front front-check lock clean
 
 setup: .venv/.ready
 
@@ -26,13 +26,24 @@ demo-papers: setup
 	$(BIN)/bathybore check examples/main || test $$? -eq 1
 	$(BIN)/bathybore programme examples/main --to out/main
 
-check-style: setup
+check-style: lint types
+
+lint: setup
 	$(BIN)/ruff check --no-cache .
 	$(BIN)/ruff format --check .
+
+types: setup
 	$(BIN)/mypy
 
-test: check-style chromium
-	$(BIN)/python -m pytest -n 2 --dist worksteal -m "not soak"
+# Types take a minute of one processor where they were never checked: beside the tests.
+test: lint chromium
+	@$(MAKE) --no-print-directory -j 2 types suite
+
+# Compiled tests lie in out/, so that the workers, the servers they start and the next run share
+# them; PYTHONDONTWRITEBYTECODE only says that they may not lie in the tree.
+suite: setup
+	env -u PYTHONDONTWRITEBYTECODE PYTHONPYCACHEPREFIX=$(CURDIR)/out/bytecode \
+		$(BIN)/python -m pytest -n 2 --dist worksteal -m "not soak"
 
 # The browser that the tests of the workspace use.
 chromium:
