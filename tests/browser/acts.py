@@ -78,6 +78,16 @@ def grip(page: Page, label: str | re.Pattern[str]) -> Locator:
     return page.get_by_role("slider", name=label).first
 
 
+def drop(page: Page, file: Path) -> None:
+    """Drop a file from outside on the middle of the page, as the system's file manager does."""
+    size: Any = page.viewport_size
+    data = {"items": [], "files": [str(file)], "dragOperationsMask": 1}
+    middle = {"x": size["width"] / 2, "y": size["height"] / 2, "data": data}
+    line = page.context.new_cdp_session(page)
+    for moment in ("dragEnter", "dragOver", "drop"):
+        line.send("Input.dispatchDragEvent", {"type": moment, **middle})
+
+
 def drag(page: Page, what: Locator, dx: float, dy: float, moves: int = 12) -> None:
     """Drag with the mouse in several moves, as a hand does."""
     box: Any = what.bounding_box()

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from acts import WAIT, go, later_than, revision, violations
+from acts import WAIT, drop, go, later_than, revision, violations
 from playwright.sync_api import Page, expect
 
 # invented; the layout of the CWLS LAS 2.0 standard (2014 edition)
@@ -109,13 +109,16 @@ def test_a_log_is_looked_at_decided_about_and_taken_in(
     page.get_by_role("button", name=re.compile("^Earth:")).click()
     log = tmp_path / "invented.las"
     log.write_text(LOG, encoding="utf-8")
-    page.get_by_label(re.compile("Drop a LAS")).set_input_files(str(log))
-    expect(page.get_by_text("invented.las").first).to_be_visible()
+    page.get_by_role("heading", name=re.compile("^Earth:")).hover()
+    page.mouse.wheel(0, 2000)
+    drop(page, log)  # far below the place where it is shown
+    expect(page.get_by_text("invented.las").first).to_be_in_viewport()
     take = page.get_by_role("button", name="Take it in")
     expect(take).to_be_disabled()  # neither datum nor true vertical is decided
     keep(page, "import-preview")
     page.get_by_label("Depths are counted from").select_option("sea bed")
     page.get_by_label("The depths are true vertical depths").check()
+    expect(take).to_be_in_viewport()
     take.click()
     later_than(page, start)
     expect(page.get_by_text("Undo takes it back")).to_be_visible()

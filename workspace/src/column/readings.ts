@@ -80,7 +80,7 @@ export function budgetReadings(scene: Scene, z: number | null): Reading[] {
   const { budget } = scene;
   const through = z === null ? [] : budget.bars.filter((one) => z >= one.top && z <= one.shoe);
   const bar = through.at(-1);
-  if (bar) return [{ label: 'passes', text: brief(bar.passes) }, { label: 'spent', text: brief(bar.spent) }, { label: '', text: bar.name }];
+  if (bar) return [{ label: 'drift', text: brief(bar.passes) }, { label: 'spent', text: brief(bar.spent) }, { label: '', text: bar.name }];
   const readings: Reading[] = [{ label: 'at end', text: brief(budget.last_hole) }];
   if (budget.core !== null) readings.push({ label: 'core', text: brief(budget.core) });
   return readings;

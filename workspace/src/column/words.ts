@@ -26,7 +26,7 @@ export function shortLabel(handle: Handle): string {
     case 'core_top':
       return 'core top';
     case 'core_bottom':
-      return 'core bottom';
+      return 'core base';
     default:
       return name;
   }

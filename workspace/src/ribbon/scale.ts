@@ -82,7 +82,7 @@ function placeOf(all: Box[], time: number): number {
   return box.left + box.width * (long > 0 ? Math.min(1, Math.max(0, (time - box.step.start) / long)) : 0);
 }
 
-const LETTER = 6.6; // px of a letter of a name in its box
+const LETTER = 6.8; // px of a letter of a name in its box
 const SIGN = 24; // px that the verdict's sign takes of it
 
 /** As much of a title as stands on two lines of a box, no word cut; empty where no word fits. */
@@ -93,7 +93,7 @@ export function named(title: string, width: number): string {
     const joined = `${lines.at(-1)} ${word}`.trimStart();
     if (joined.length <= room) lines[lines.length - 1] = joined;
     else if (word.length <= room && lines.length < 2) lines.push(word);
-    else return lines[0] ? `${lines.join(' ')}…` : '';
+    else return `${lines.join(' ')}${lines[0] && lines.at(-1)!.length + 2 <= room ? '…' : ''}`;
   }
   return lines.join(' ');
 }

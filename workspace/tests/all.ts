@@ -1,0 +1,4 @@
+import './server';
+import './live.test';
+import './moves.test';
+import './plain.test';
