@@ -55,6 +55,14 @@ def test_it_has_the_pictures_every_table_and_the_cautions(chapter: Chapter, hole
     assert all("licensed engineer" in text for text in warnings[-2:])
 
 
+def test_the_usual_odds_are_worked_out_once_for_what_is_told(hole: Hole) -> None:
+    told = load_uncertainty(FOLDER, hole)
+    first = usual_odds(hole, told)
+    assert usual_odds(hole, load_uncertainty(FOLDER, hole)) is first
+    calm = replace(told, trouble={"": replace(told.trouble[""], chance=0.01, mean_share=0.01)})
+    assert usual_odds(hole, calm).odds.spent["days"].p50 < first.odds.spent["days"].p50
+
+
 def test_words_are_set_as_words_and_figures_as_figures(chapter: Chapter) -> None:
     kinds = {
         one.caption: [column.kind for column in one.columns]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from bathybore.base.errors import InputErrors, NotConverged, OrderError
+from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.odds import odds_picture
 from bathybore.drawings.odds_architectures import architecture_odds_picture
@@ -19,7 +20,7 @@ from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.reports.placing_chapter import questions
-from bathybore.usecases.odds import CAUTION, OddsFound, matters, usual_odds
+from bathybore.usecases.odds import CAUTION, Matters, OddsFound, matters, usual_odds
 from bathybore.usecases.odds_architectures import ArchitecturesTold, architectures
 from bathybore.usecases.odds_told import MattersTold, OddsTold
 from bathybore.usecases.placing_told import ToldTable
@@ -105,7 +106,7 @@ def _blocks(
 
 def _matters(found: OddsFound, units: UnitSystem) -> Iterator[Block]:
     """Yield which uncertainty matters: the picture has every number that a reader asks for."""
-    again = matters(found.ensemble, found.order, _DRAWN_AGAIN)
+    again = _drawn_again(found)
     told = MattersTold(again).topic(units)
     yield Facts(told.facts, told.title)
     yield Drawing(matters_picture(again, units))
@@ -121,6 +122,11 @@ def _architectures(found: OddsFound, draft: Draft, units: UnitSystem) -> Iterato
     yield Drawing(architecture_odds_picture(told, units))
     yield from (_table(one) for one in topic.tables)
     yield Text(topic.caution.removesuffix(CAUTION).strip())
+
+
+@kept(4)
+def _drawn_again(found: OddsFound) -> Matters:
+    return matters(found.ensemble, found.order, _DRAWN_AGAIN)
 
 
 def _table(table: ToldTable) -> Table:

@@ -5,6 +5,7 @@ Everything here is one ensemble of the same hole, looked at from several sides.
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,6 +15,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import kept
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
@@ -235,8 +237,18 @@ def _records(hole: Hole, found: Odds, order: OddsOrder) -> Iterator[CheckRecord]
 
 
 def usual_odds(hole: Hole, uncertainty: Uncertainty) -> OddsFound:
-    """Return the odds as `bathybore odds HOLE` finds them when nothing else is asked for."""
-    return odds(ensemble_of(hole, uncertainty), OddsOrder())
+    """Return the odds as `bathybore odds HOLE` finds them when nothing else is asked for.
+
+    They are worked out once for a hole, however often its programme is written.
+    """
+    return _usual_odds(hole, pickle.dumps(uncertainty).hex())
+
+
+@kept(4)
+def _usual_odds(hole: Hole, uncertainty: str) -> OddsFound:
+    """Return the usual odds; by what is told of the uncertainty, which is read anew each time."""
+    told: Uncertainty = pickle.loads(bytes.fromhex(uncertainty))
+    return odds(ensemble_of(hole, told), OddsOrder())
 
 
 # ---- what matters ------------------------------------------------------------------------
