@@ -24,6 +24,7 @@ from bathybore.kernels.tubular_stress import triaxial_equivalent_stress
 from bathybore.kernels.well_control import wellhead_pressure_full_of_gas
 from bathybore.model.hole import Hole, Setting
 from bathybore.operations.columns import (
+    depths_of,
     earth_value,
     gravity_value,
     mean_temperature,
@@ -197,16 +198,20 @@ def _setting(step: str, gear: RiserGear) -> CheckRecord:
 
 @kept(SOME)
 def _stress(step: str, gear: RiserGear) -> CheckRecord:
-    """Top and foot of the main pipe: between them force and pressures go straight.
+    """Top and foot of the main pipe: between them, or between kinds of joints, all goes straight.
 
     The whole setting pulls at the top, nothing taken off for angle and friction, and the
     weights are nominal: where tension is the danger, that is the safe side.
     """
     hole, joint = gear.setting, gear.joint
-    z = np.array([0.0, float(gear.foot)])
+    z, weight = np.array([0.0, float(gear.foot)]), [0.0, float(gear.nominal_weight)]
+    if gear.stack_up is not None:
+        edges = gear.stack_up.edges
+        z = np.append(0.0, edges[edges > 0.0])
+        weight = [0.0, *gear.weight_above(z[1:], nominal=True).tolist()]
     weights = Value(
         "load",
-        np.array([0.0, float(gear.nominal_weight)]),
+        np.array(weight),
         "N",
         Solved("of riser and mud in water, above the place", "definition", (gear.nominal_weight,)),
         -1,
@@ -238,7 +243,7 @@ def _stress(step: str, gear: RiserGear) -> CheckRecord:
         "Pa",
         Solved("share of the yield strength", "api-rp-16q", (share, strength)),
     )
-    depths = (hole.depth(0.0), hole.depth(gear.foot))
+    depths = depths_of(hole, z)
     band = hole.basis.tight_band
     return judge(step, STRESS, stress, capacity, band, depths, note=gear.setting_note)
 

@@ -38,7 +38,7 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _CAUTION = (
-    "All in one plane, sway about the vertical, weight even along it, hull taken for a box "
+    "Sway about the vertical, weight even along it where no stack-up is told, hull taken for a box "
     "where no motions are given: a riser analysis replaces it. Limit of API RP 16Q, from "
     "memory."
 )

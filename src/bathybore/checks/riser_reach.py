@@ -82,7 +82,7 @@ def _shape(gear: RiserGear, foot: Value) -> dict[str, Value]:
     return {
         "riser_length": gear.length,
         "bottom_tension": foot,
-        "effective_weight_per_length": gear.weight_per_length,
+        "effective_weight_per_length": gear.even_weight(foot),
         "current_load_at_top": top,
         "current_load_at_bottom": bottom,
     }

@@ -69,6 +69,7 @@ _DASHES: Final = (
     (1.0, 1.0),
 )
 _SHOWN_MODES: Final = 6
+_NAMED: Final = 0.04  # of the riser's length, from which a run of joints is named
 
 Line: TypeAlias = tuple[Array, Stroke]
 
@@ -105,6 +106,7 @@ def draw_riser(one: RiserPart, units: UnitSystem = "metric") -> Sheet:
     if isinstance(one, RiserShape):
         _vessels(drawn[0], one, units)
         _angles(drawn[1], one, units)
+        _joints(drawn[2], one, units)
     if isinstance(one, RiserVibration):
         _bars(figure, one, units)
     paper = paper_axes(figure)
@@ -161,6 +163,25 @@ def _angles(axes: Axes, one: RiserShape, units: UnitSystem) -> None:
         words = show(float(value), "rad", units, significant=3)
         axes.text(0.97 if at < 0.5 else 0.5, at, words, transform=axes.transAxes, fontsize=SMALL,
                   ha="right" if at < 0.5 else "center", va=up, color=palette.QUIET)  # fmt: skip
+
+
+def _joints(axes: Axes, one: RiserShape, units: UnitSystem) -> None:
+    """Draw the runs of joints down the edge of the panel of tension, those with modules filled."""
+    stack = one.still.riser.gear.stack_up
+    if stack is None:
+        return
+    edges = _shown(stack.edges, "m", units)
+    whole = float(edges[-1] - edges[0])
+    across = axes.get_yaxis_transform()
+    for run, top, foot in zip(stack.runs, edges[:-1], edges[1:], strict=True):
+        filled = run.buoyancy_lift > 0.0
+        box = Rectangle((0.0, top), 0.06, foot - top, transform=across, linewidth=0.5,
+                        facecolor=palette.ORANGE if filled else "white",
+                        edgecolor=palette.INK)  # fmt: skip
+        axes.add_patch(box)
+        if foot - top > _NAMED * whole:
+            axes.text(0.09, 0.5 * (top + foot), run.kind, transform=across, fontsize=SMALL,
+                      ha="left", va="center", color=palette.QUIET)  # fmt: skip
 
 
 def _dress(axes: Axes) -> None:

@@ -230,7 +230,7 @@ def vibrate(
     depth: Array,
     linear_mass: Array,
     current: Array,
-    hydrodynamic_diameter: float,
+    hydrodynamic_diameter: Array | float,
     sea_water_density: float,
     strouhal_number: float,
 ) -> Vibration:
@@ -244,6 +244,8 @@ def vibrate(
     depth : [m] of the nodes below the sea surface, growing
     linear_mass : [kg/m] at the nodes, with the water that moves along
     current : [m/s] at the nodes
+    hydrodynamic_diameter : [m], at the nodes where joints differ; a mode then swings by the mean
+        of where it is driven
     """
     wet = depth >= 0.0
     omega = modes.frequency[:, None]
@@ -262,6 +264,10 @@ def vibrate(
     )
     factor = np.sqrt(whole / np.trapezoid(square**2, depth))
     there = share > 0.0
+    wide: Array | float = hydrodynamic_diameter
+    if np.ndim(hydrodynamic_diameter):
+        held = np.where(driven | ~there[:, None], square, 0.0)
+        wide = np.trapezoid(held * hydrodynamic_diameter, depth) / np.trapezoid(held, depth)
     amplitude = vortex_amplitude_ratio(
         factor,
         strouhal_number,
@@ -269,11 +275,11 @@ def vibrate(
             mass / whole,
             damping / np.where(there, share, 1.0),
             sea_water_density,
-            hydrodynamic_diameter,
+            wide,
         ),
     )
     amplitude = np.where(there, amplitude, 0.0)
-    swing = amplitude * hydrodynamic_diameter
+    swing = amplitude * wide
     return Vibration(
         modes.frequency, share, damping, amplitude, np.abs(modes.curvature) * swing[:, None]
     )

@@ -18,6 +18,7 @@ from bathybore.model.chart import position_faults, written_at
 from bathybore.model.fields import Node
 from bathybore.model.files import shown
 from bathybore.model.hole import HoleDocument
+from bathybore.model.inventory import RiserJoint
 from bathybore.model.plan import Casing, Section
 from bathybore.model.tables import ProfileTable
 
@@ -243,6 +244,8 @@ def _riser(document: HoleDocument) -> Iterator[Fault]:
                 f"'riser', but no {key}",
                 f"the key {key} in the document, or returns: sea floor",
             )
+    if inventory.riser and inventory.riser.stack_up:
+        yield from _stack_up(document, inventory.riser)
     if inventory.riser and inventory.riser.booster_line_diameter is None:
         for section in sections:
             if section.booster_flow_rate > 0:
@@ -251,6 +254,30 @@ def _riser(document: HoleDocument) -> Iterator[Fault]:
                     "a booster flow, but no booster line",
                     "the key inventory.riser.booster_line_diameter",
                 )
+
+
+def _stack_up(document: HoleDocument, riser: RiserJoint) -> Iterator[Fault]:
+    """Find a stack-up of joints that does not reach, or that the telescopic joint cannot take."""
+    where = written_at(riser, "stack_up")
+    preventer, first = document.inventory.preventer, riser.stack_up[0]
+    if riser.buoyancy_lift > 0.0:
+        fix, here = "Tell that of each run of joints.", written_at(riser, "buoyancy_lift")
+        yield Fault(here, "a lift of an even riser beside a stack_up", "one of them", fix)
+    slide = first.joints * riser.length_of(first)
+    total = sum(one.joints * riser.length_of(one) for one in riser.stack_up)
+    joints = sum(one.joints for one in riser.stack_up[1:])
+    if joints > riser.joints:
+        yield Fault(where, f"{joints} joints below the telescopic one", f"{riser.joints} aboard")
+    if preventer is None:
+        return
+    way = document.site.water_depth + document.vessel.drill_floor_height - preventer.height
+    words = "from drill floor to lower flex joint"
+    if total < way:
+        fix = "More joints, a pup joint or a longer telescopic joint."
+        yield Fault(where, f"{show(total, 'm')} of riser", f"{show(way, 'm')} {words}", fix)
+    elif total - way >= slide:
+        found = f"{show(total, 'm')} of riser, of which {show(slide, 'm')} can slide"
+        yield Fault(where, found, f"{show(way, 'm')} {words}", "Leave out joints.")
 
 
 def _coring(checker: _Checker) -> Iterator[Fault]:

@@ -100,6 +100,22 @@ class CasingStock(Node):
     )
 
 
+class RiserRun(Node):
+    """Riser joints of a kind, one below the other.
+
+    What is not told is that of the riser; ``buoyancy_lift`` is of one joint, net of the weight of
+    its modules.
+    """
+
+    kind: str
+    joints: int = Field(gt=0)
+    joint_length: Length | None = None
+    mass_in_air: LinearMass | None = None
+    buoyancy_lift: Force = sourced(0.0, note="of the modules of a joint; none unless told")
+    hydrodynamic_diameter: Length
+    drag_coefficient: PositiveRatio | None = None
+
+
 class RiserJoint(Node):
     """Marine riser: main pipe and lines per length, buoyancy modules by their lift.
 
@@ -117,6 +133,20 @@ class RiserJoint(Node):
     choke_line_diameter: Length
     booster_line_diameter: Length | None = None
     joints: int = Field(gt=0)
+    stack_up: tuple[RiserRun, ...] = ()  # from the telescopic joint down; even without it
+
+    def length_of(self, run: RiserRun) -> float:
+        """Return the length of a joint of a run [m]."""
+        return self.joint_length if run.joint_length is None else run.joint_length
+
+    @property
+    def share_with_modules(self) -> float:
+        """Share of its length within buoyancy modules."""
+        if not self.stack_up:
+            return self.buoyant_share if self.buoyancy_lift > 0.0 else 0.0
+        each = [(one.joints * self.length_of(one), one.buoyancy_lift > 0.0)
+                for one in self.stack_up]  # fmt: skip
+        return sum(length for length, lifts in each if lifts) / sum(length for length, _ in each)
 
 
 class Preventer(Node):

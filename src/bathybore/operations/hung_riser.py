@@ -160,9 +160,12 @@ class HungRiser:
         """Static effective tension along it, even weight over the package."""
         gear = self.riser.gear
         package = gear.stack.value("lower_package_weight_in_water")
+        own, words = float(self.load) - float(package), "even along the riser"
         share = 1.0 - self.depth / float(gear.length)
-        own = float(self.load) - float(package)
-        origin = Solved("weight in water of all that hangs below, even along the riser",
+        if gear.stack_up is not None:
+            above, words = gear.weight_above(self.places, nominal=True, mud=False), "joint by joint"
+            share = 1.0 - above / own if own else share
+        origin = Solved(f"weight in water of all that hangs below, {words}",
                         "definition", (self.load, package))  # fmt: skip
         return Value("effective_tension", float(package) + own * share, "N", origin, -1)
 

@@ -115,19 +115,16 @@ class Swaying:
 
 def in_water(riser: SeaRiser) -> InWater:
     """Return the riser at the planned tension and the water round it."""
-    setting, pull = riser.gear.setting, riser.gear.vertical_pull()
-    wet, added = riser.middle > 0.0, float(riser.added_mass)
-    displaced = float(mean_density(setting)) * np.pi / 4.0 * (
-        riser.gear.joint.hydrodynamic_diameter**2
-    )  # fmt: skip
+    pull = riser.gear.vertical_pull()
+    wet, along = riser.middle > 0.0, riser.along
     return InWater(
         depth=riser.nodes,
         bending_stiffness=np.full(len(wet), float(riser.bending_stiffness)),
         tension=riser.tension(pull),
-        linear_mass=np.full(len(wet), float(riser.linear_mass(riser.mud_density))),
-        added_mass=np.where(wet, added, 0.0),
-        pushed_mass=np.where(wet, added + displaced, 0.0),
-        drag=np.where(wet, float(riser.drag_per_flow), 0.0),
+        linear_mass=along.linear_mass,
+        added_mass=np.where(wet, along.added_mass, 0.0),
+        pushed_mass=np.where(wet, along.added_mass + along.displaced, 0.0),
+        drag=np.where(wet, along.drag, 0.0),
         current=np.asarray(riser.current.si),
     )
 
@@ -174,13 +171,18 @@ class Swinging:
             riser.linear_mass(riser.mud_density),
             riser.added_mass,
             riser.current,
-            riser.gear.joint.value("hydrodynamic_diameter"),
+            riser.diameter,
             basis.value("riser_strouhal_number"),
         )
 
     def value(self, name: str, number: float, unit: str, what: str) -> Value:
         origin = Solved(f"{what}; {_SHAPE}", "blevins-1990", self.inputs, self.modes.residual)
         return Value(name, number, unit, origin)
+
+
+def _at_nodes(riser: SeaRiser, elements: Array) -> Array:
+    """Return what the elements have at the nodes between them."""
+    return np.asarray(np.interp(riser.nodes, riser.middle, elements))
 
 
 @kept(SOME)
@@ -193,8 +195,8 @@ def swinging(riser: SeaRiser) -> Swinging:
         The riser is pressed and buckles, or the modes were not found.
     """
     setting, basis = riser.gear.setting, riser.gear.setting.basis
-    own = float(riser.linear_mass(riser.mud_density))
-    element = own + np.where(riser.middle > 0.0, float(riser.added_mass), 0.0)
+    along = riser.along
+    element = along.linear_mass + np.where(riser.middle > 0.0, along.added_mass, 0.0)
     modes = bending_modes(
         riser.nodes,
         np.array([float(riser.bending_stiffness)]),
@@ -203,13 +205,18 @@ def swinging(riser: SeaRiser) -> Swinging:
         riser.ends(0.0),
         MODES,
     )
-    mass = own + np.where(riser.nodes >= 0.0, float(riser.added_mass), 0.0)
+    own, added = (_at_nodes(riser, one) for one in (along.linear_mass, along.added_mass))
+    mass = own + np.where(riser.nodes >= 0.0, added, 0.0)
+    wide: Array | float = riser.gear.joint.hydrodynamic_diameter
+    stack = riser.gear.stack_up
+    if stack is not None:
+        wide = stack.diameters[stack.places(riser.nodes)]
     vibration = vibrate(
         modes,
         riser.nodes,
         mass,
         np.asarray(riser.current.si),
-        riser.gear.joint.hydrodynamic_diameter,
+        wide,
         float(mean_density(setting)),
         basis.riser_strouhal_number,
     )

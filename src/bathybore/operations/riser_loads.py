@@ -17,6 +17,8 @@ from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.riser import (
+    BUOYANCY_TOLERANCE,
+    WEIGHT_TOLERANCE,
     minimum_slip_ring_tension,
     riser_inside_area,
     riser_mud_weight_in_water,
@@ -29,6 +31,7 @@ from bathybore.model.inventory import Preventer, RiserJoint
 from bathybore.model.plan import Fluid
 from bathybore.model.vessel import Tensioners
 from bathybore.operations.columns import gravity_value
+from bathybore.operations.riser_stack import StackUp, even_weight, even_weight_value, stack_up
 from bathybore.operations.sea_conditions import current_at, mean_density
 
 _EXACT = Value("weight_tolerance", 1.0, "-", FromWalk("nominal weight"))
@@ -96,6 +99,11 @@ class RiserGear:
     # ---- weights --------------------------------------------------------------------------
 
     @cached_property
+    def stack_up(self) -> StackUp | None:
+        """The riser joint by joint; None where it is even."""
+        return stack_up(self.joint, float(self.setting.drill_floor), float(self.foot))
+
+    @cached_property
     def steel_weight(self) -> Value:
         """Weight in water of the riser's steel over the whole length."""
         per_length = self.joint.value("mass_in_air")
@@ -105,6 +113,8 @@ class RiserGear:
             "kg",
             Solved("mass per length times length", "definition", (per_length, self.length)),
         )
+        if self.stack_up is not None:
+            mass = self.stack_up.steel_mass
         return work(
             riser_submerged_weight,
             riser_mass=mass,
@@ -116,6 +126,8 @@ class RiserGear:
     @cached_property
     def lift(self) -> Value:
         """Lift of all buoyancy modules in the water."""
+        if self.stack_up is not None:
+            return self.stack_up.lift
         joint = self.joint
         joints = self.foot / joint.joint_length
         origin = Solved(
@@ -276,6 +288,28 @@ class RiserGear:
         )
         return Value("effective_weight_per_length", weight, "N/m", origin)
 
+    def weight_above(self, z: Array, *, nominal: bool = False, mud: bool = True) -> Array:
+        """Return the weight in water of riser and mud between drill floor and depths [N].
+
+        Without mud that of a riser with a stack-up alone.
+        """
+        whole = float(self.nominal_weight if nominal else self.slip_ring_tension)
+        height = z - float(self.setting.drill_floor)
+        stack = self.stack_up
+        if stack is None:
+            return whole / float(self.length) * height
+        heavier, lighter = (1.0, 1.0) if nominal else (WEIGHT_TOLERANCE, BUOYANCY_TOLERANCE)
+        in_water = float(self.steel_weight) / float(stack.steel_mass)
+        steel = in_water * stack.above(stack.masses, z, float(self.setting.drill_floor))
+        dry = heavier * steel - lighter * stack.above(stack.lifts, z, 0.0)
+        return dry + float(self.mud_weight) / float(self.length) * height if mud else dry
+
+    def even_weight(self, foot_tension: Value) -> Value:
+        """Return the weight per length of the string that the quick questions take it for."""
+        if self.stack_up is None:
+            return self.weight_per_length
+        return _even_weight(self, foot_tension)
+
     # ---- where the vessel may stand --------------------------------------------------------
 
     @cached_property
@@ -292,6 +326,8 @@ class RiserGear:
 
     def drag(self, z: float) -> Value:
         """Return the load of the current per length at a depth."""
+        if self.stack_up is not None:
+            return _drag_there(self.setting, self.stack_up, z)
         return _drag(self.setting, self.joint, z)
 
     def current_loads(self, foot_tension: Value) -> tuple[Value, Value]:
@@ -307,8 +343,12 @@ class RiserGear:
         at_top = max(2.0 * below[-1] / heights[-1] - float(at_foot), 0.0)
         rise = (at_top - float(at_foot)) / heights[-1]
         line = float(at_foot) * heights + 0.5 * rise * heights**2
-        tension = float(foot_tension) + float(self.weight_per_length) * heights
-        effect = np.trapezoid(below / tension, heights), np.trapezoid(line / tension, heights)
+        tension = float(foot_tension) + float(self.even_weight(foot_tension)) * heights
+        there = tension
+        if self.stack_up is not None:
+            z = float(self.foot) - heights
+            there = float(foot_tension) + self.weight_above(z[:1])[0] - self.weight_above(z)
+        effect = np.trapezoid(below / there, heights), np.trapezoid(line / tension, heights)
         raised = max(1.0, float(effect[0] / effect[1])) if effect[1] > 0.0 else 1.0
         origin = Solved(
             "straight line with the total force of the current on the riser and its load at the "
@@ -329,6 +369,10 @@ class RiserGear:
         """
         depths, foot = self.setting.sea.depths, float(self.foot)
         nodes = np.append(depths[depths < foot], foot)
+        if self.stack_up is not None:  # just above and below each change of the joints
+            changes = self.stack_up.edges[1:-1]
+            changes = changes[changes > 0.0]
+            nodes = np.union1d(nodes, np.append(changes - 1e-6, changes))
         loads = np.array([float(self.drag(float(z))) for z in nodes])
         fine = np.union1d(nodes, np.linspace(0.0, foot, 401))[::-1]
         fine_loads, heights = np.interp(fine, nodes, loads), foot - fine
@@ -345,3 +389,25 @@ def _drag(setting: Setting, joint: RiserJoint, z: float) -> Value:
         current_speed=current_at(setting, z),
         sea_water_density=mean_density(setting),
     )
+
+
+@kept(SOME)
+def _drag_there(setting: Setting, stack: StackUp, z: float) -> Value:
+    """Return the load of the current on the joints at a depth."""
+    run = stack.runs[int(stack.places(np.array([z]))[0])]
+    usual = setting.basis.value("riser_drag_coefficient", "drag_coefficient")
+    return work(
+        current_load,
+        drag_coefficient=usual if run.drag_coefficient is None else run.value("drag_coefficient"),
+        hydrodynamic_diameter=run.value("hydrodynamic_diameter"),
+        current_speed=current_at(setting, z),
+        sea_water_density=mean_density(setting),
+    )
+
+
+@kept(SOME)
+def _even_weight(gear: RiserGear, foot_tension: Value) -> Value:
+    heights = np.linspace(0.0, float(gear.length), 2001)
+    above = gear.weight_above(float(gear.foot) - heights)
+    number = even_weight(heights, above[0] - above, float(foot_tension))
+    return even_weight_value(number, (foot_tension, gear.slip_ring_tension, gear.length))

@@ -3,8 +3,8 @@
 The beam reaches from the drill floor, where its upper flex joint hangs, to the lower flex joint
 on the preventer. Current, waves and offset lie in one plane, the vessel standing down the
 current or up it: each joint is judged for the worse of the two. Weight goes evenly with length,
-tolerances on the safe side, as for the tension. At rest it may lean far; its sway in waves is
-taken about the vertical.
+or joint by joint where a stack-up is told, tolerances on the safe side, as for the tension. At
+rest it may lean far; its sway in waves is taken about the vertical.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from bathybore.kernels.tensioned_beam import BeamShape, Ends, graded_nodes
 from bathybore.kernels.tubular_strength import pipe_body_area, second_moment_of_area
 from bathybore.operations.columns import gravity_value
 from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.riser_stack import StackUp
 from bathybore.operations.sea_conditions import current_at, mean_density
 
 FINEST: Final = 0.5  # m; a riser straightens within some ten metres of its joints
@@ -34,6 +35,25 @@ _PROBLEM: Final = (
     "$(B_s cos^3 theta y'')'' - (V y')' = q cos^2 theta$, $V' = -w/(cos theta) + q cos theta sin "
     "theta$"
 )
+
+
+@dataclass(frozen=True, eq=False)
+class Along:
+    """The riser and the water round it, of its elements.
+
+    Attributes
+    ----------
+    drag : push over the square of the flow [kg/m2]
+    diameter : that the water meets [m]
+    added_mass, displaced : water that moves along, and whose place it takes, in the sea [kg/m]
+    linear_mass : steel, modules and mud [kg/m]
+    """
+
+    drag: Array
+    diameter: Array
+    added_mass: Array
+    linear_mass: Array
+    displaced: Array
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,18 +111,37 @@ class SeaRiser:
 
     def tension(self, pull: Value) -> Array:
         """Return the effective tension of the elements."""
+        if self.gear.stack_up is not None:
+            return float(pull) - self.gear.weight_above(self.middle)
         above = self.middle - float(self.gear.setting.drill_floor)
         return float(pull) - float(self.gear.weight_per_length) * above
 
     def tension_at_nodes(self, pull: Value) -> Value:
-        above = self.nodes - float(self.gear.setting.drill_floor)
-        numbers = float(pull) - float(self.gear.weight_per_length) * above
-        origin = Solved(
-            "pull at the top less the weight in water above, even along the riser",
-            "api-rp-16q",
-            (pull, self.gear.weight_per_length),
-        )
+        how, inputs = "even along the riser", (pull, self.gear.weight_per_length)
+        if self.gear.stack_up is not None:
+            how, inputs = "joint by joint", (pull, self.gear.slip_ring_tension)
+            numbers = float(pull) - self.gear.weight_above(self.nodes)
+        else:
+            above = self.nodes - float(self.gear.setting.drill_floor)
+            numbers = float(pull) - float(self.gear.weight_per_length) * above
+        words = f"pull at the top less the weight in water above, {how}"
+        origin = Solved(words, "api-rp-16q", inputs)
         return Value("effective_tension", numbers, "N", origin, -1)
+
+    @property
+    def diameter(self) -> Value:
+        """Diameter that the water meets, on the mean where a stack-up tells several."""
+        stack = self.gear.stack_up
+        if stack is None:
+            return self.gear.joint.value("hydrodynamic_diameter")
+        return stack.mean_diameter
+
+    @property
+    def weight(self) -> Array | float:
+        """Weight in water per length, of the elements where a stack-up tells them apart."""
+        if self.gear.stack_up is None:
+            return float(self.gear.weight_per_length)
+        return np.asarray(np.diff(self.gear.weight_above(self.nodes)) / np.diff(self.nodes))
 
     # ---- masses -----------------------------------------------------------------------------
 
@@ -112,6 +151,7 @@ class SeaRiser:
         joint, basis, water = self.gear.joint, self.gear.setting.basis, mean_density(
             self.gear.setting
         )  # fmt: skip
+        stack = self.gear.stack_up
         gravity, density = gravity_value(self.gear.setting), basis.buoyancy_module_density
         inputs = (
             *(joint.value(one) for one in ("buoyancy_lift", "buoyant_share", "joint_length")),
@@ -121,15 +161,18 @@ class SeaRiser:
         )
         lifted = float(water) - density  # the gate keeps it lighter than fresh water
         lift = joint.buoyancy_lift * joint.buoyant_share / joint.joint_length
+        if stack is not None:
+            inputs = (stack.lift, *inputs[3:])
+            lift = float(stack.lifts @ stack.lengths) / float(stack.lengths.sum())
         origin = Solved("volume that gives the lift, times its density", "definition", inputs)
         return Value("linear_mass", lift / float(gravity) / lifted * density, "kg/m", origin)
 
     @cached_property
     def added_mass(self) -> Value:
         """Mass of the water that moves along, per length below the sea."""
-        setting, joint = self.gear.setting, self.gear.joint
+        setting = self.gear.setting
         share, water = setting.basis.value("riser_added_mass_coefficient"), mean_density(setting)
-        wide = joint.value("hydrodynamic_diameter")
+        wide = self.diameter
         mass = float(share) * float(water) * np.pi / 4.0 * float(wide) ** 2
         origin = Solved("coefficient times the water displaced over the diameter that the water "
                         "meets", "dnv-rp-c205", (share, water, wide))  # fmt: skip
@@ -138,10 +181,18 @@ class SeaRiser:
     def linear_mass(self, contents: Value) -> Value:
         """Return steel, modules and a fluid inside, per length, without the water around."""
         steel, area = self.gear.joint.value("mass_in_air"), self.gear.inside_area
+        if self.gear.stack_up is not None:
+            steel = self._mean_steel(self.gear.stack_up)
         total = float(steel) + float(self.module_mass) + float(area) * float(contents)
         origin = Solved("steel with lines, buoyancy modules and what stands inside", "definition",
                         (steel, self.module_mass, area, contents))  # fmt: skip
         return Value("riser_linear_mass", total, "kg/m", origin)
+
+    def _mean_steel(self, stack: StackUp) -> Value:
+        mean = float(stack.steel_mass) / float(self.gear.length)
+        origin = Solved("mass of all joints over the length", "definition",
+                        (stack.steel_mass, self.gear.length))  # fmt: skip
+        return Value("linear_mass", mean, "kg/m", origin)
 
     @cached_property
     def mud_density(self) -> Value:
@@ -164,15 +215,40 @@ class SeaRiser:
         parts = (
             mean_density(setting),
             setting.basis.value("riser_drag_coefficient", "drag_coefficient"),
-            self.gear.joint.value("hydrodynamic_diameter"),
+            self.diameter,
         )
         half = 0.5 * float(parts[0]) * float(parts[1]) * float(parts[2])
         return Value("drag", half, "kg/m2", Solved("$1/2 rho_w C_D D_h$", "dnv-rp-c205", parts))
 
+    @cached_property
+    def along(self) -> Along:
+        """What the water meets and moves, element by element."""
+        stack, count = self.gear.stack_up, len(self.middle)
+        contents = float(self.linear_mass(self.mud_density))
+        if stack is None:
+            wide = self.gear.joint.hydrodynamic_diameter
+            displaced = float(mean_density(self.gear.setting)) * np.pi / 4.0 * wide**2
+            numbers = (float(self.drag_per_flow), wide, float(self.added_mass), contents, displaced)
+            return Along(*(np.full(count, one) for one in numbers))
+        basis, water = self.gear.setting.basis, float(mean_density(self.gear.setting))
+        widths, usual = stack.diameters, basis.riser_drag_coefficient
+        # modules weigh by their lift as on the mean, steel by its run
+        foam = float(self.module_mass) / max(float(stack.lifts @ stack.lengths), 1e-300)
+        foam *= float(stack.lengths.sum())
+        inside = contents - float(self.module_mass) - float(self._mean_steel(stack))
+        squares = water * np.pi / 4.0 * stack.over(widths**2, self.nodes)
+        return Along(
+            drag=0.5 * water * stack.over(stack.coefficients(usual) * widths, self.nodes),
+            diameter=stack.over(widths, self.nodes),
+            added_mass=basis.riser_added_mass_coefficient * squares,
+            linear_mass=stack.over(stack.masses + foam * stack.lifts, self.nodes) + inside,
+            displaced=squares,
+        )
+
     def push(self, flow: Array) -> Array:
         """Return the load of a flow, given as its square at the nodes, on the elements."""
         wet = self.middle > 0.0
-        return np.where(wet, float(self.drag_per_flow) * 0.5 * (flow[1:] + flow[:-1]), 0.0)
+        return np.where(wet, self.along.drag * 0.5 * (flow[1:] + flow[:-1]), 0.0)
 
 
 @kept(SOME)
@@ -260,7 +336,7 @@ def lying_at(riser: SeaRiser, pull: Value, flow: Array, offset: float) -> BeamSh
         riser.nodes,
         float(riser.bending_stiffness),
         float(pull),
-        float(riser.gear.weight_per_length),
+        riser.weight,
         riser.push(flow),
         riser.ends(offset),
         "riser in the current",

@@ -17,6 +17,7 @@ from bathybore.data import catalogues
 from bathybore.ensembles.shapes import Limit
 from bathybore.model.fields import Node
 from bathybore.model.hole import Hole
+from bathybore.model.inventory import RiserRun
 from bathybore.model.plan import Casing
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
 from bathybore.operations.state import HoleState
@@ -195,8 +196,20 @@ def _overpull(bitten: Bitten) -> Iterator[Ladder]:
         yield _scaled(bitten, key, "N", (0.75, 0.5), words, Effort.DECISION)
 
 
+def _buoyancy_of(bitten: Bitten, runs: tuple[RiserRun, ...]) -> Iterator[Ladder]:
+    """Relieve by more lift of the run of joints that lifts most."""
+    most = max(range(len(runs)), key=lambda n: runs[n].joints * runs[n].buoyancy_lift)
+    words = f"modules of the {runs[most].kind} joints that lift {{}} a joint instead of {{}}"
+    path = f"inventory/riser/stack_up/{most}/buoyancy_lift"
+    yield _scaled(bitten, path, "N", (1.05, 1.1, 1.2, 1.3, 1.4, 1.5), words, Effort.RENTED)
+
+
 def _buoyancy(bitten: Bitten) -> Iterator[Ladder]:
     if bitten.hole.inventory.riser is None:
+        return
+    runs = bitten.hole.inventory.riser.stack_up
+    if runs:
+        yield from _buoyancy_of(bitten, runs)
         return
     path = "inventory/riser/buoyancy_lift"
     words = "buoyancy modules that lift {} a joint instead of {}"

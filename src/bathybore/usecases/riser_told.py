@@ -20,12 +20,13 @@ from bathybore.model.hole import Hole
 from bathybore.operations.hung_riser import HungRiser
 from bathybore.operations.open_water import InCurrent
 from bathybore.operations.riser_in_waves import Swaying, Swinging
-from bathybore.operations.riser_shape import Lying
+from bathybore.operations.riser_shape import Lying, SeaRiser
+from bathybore.operations.riser_stack import StackUp
 from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_over
 
 CAUTION: Final = (
-    "A beam that sways about the vertical, in one plane, weight even along it; the hull a box "
-    "where no motions are given. A riser analysis replaces it; the licensed engineer decides."
+    "A beam that sways about the vertical, weight even along it where no stack-up is told; the "
+    "hull a box where no motions are given. A riser analysis replaces it; the licensed engineer decides."
 )
 _ROWS: Final = 12
 _YEAR: Final = 365.25 * 86400.0
@@ -218,8 +219,9 @@ def shape(one: RiserShape, units: UnitSystem) -> Topic:
             f"{_angle(still.steepest, units)}; at rest it may lean far, sway up to 10 deg",
         ),
     )
+    joints = () if gear.stack_up is None else (_stack_up(still.riser, gear.stack_up, units),)
     return Topic(
-        one.name, one.title, facts, (_along(one, units),), one.records, CAUTION,
+        one.name, one.title, facts, (_along(one, units), *joints), one.records, CAUTION,
         {
             "depth_below_sea_level": number(still.riser.nodes, "m"),
             "displacement_down_current": number(mean.shape.displacement[0], "m"),
@@ -230,6 +232,28 @@ def shape(one: RiserShape, units: UnitSystem) -> Topic:
             "upper_flex_joint_angle": number(float(mean.upper_angle), "rad"),
         },
     )  # fmt: skip
+
+
+def _stack_up(riser: SeaRiser, stack: StackUp, units: UnitSystem) -> ToldTable:
+    gear = riser.gear
+    feet = float(gear.vertical_pull()) - gear.weight_above(stack.edges[1:])
+    rows = tuple(
+        (
+            f"{run.joints} {run.kind}",
+            gear.setting.depth(float(stack.edges[n])).show(units),
+            _metres(float(stack.lengths[n]), units),
+            show(float(stack.mass_of(run)), "kg/m", units, significant=3),
+            _force(run.buoyancy_lift, units),
+            show(run.hydrodynamic_diameter, "m", units, significant=3),
+            _force(float(feet[n]), units),
+        )
+        for n, run in enumerate(stack.runs)
+    )
+    columns = (
+        "joints", "from", "length", "mass in air", "lift of a joint", "diameter in the water",
+        "tension at its foot",
+    )  # fmt: skip
+    return ToldTable("Joint by joint, from the telescopic joint down", columns, rows)
 
 
 def _along(one: RiserShape, units: UnitSystem) -> ToldTable:

@@ -1,0 +1,135 @@
+"""The riser joint by joint: against the even riser, against sums by hand, and its faults."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from bathybore.base.errors import InputErrors
+from bathybore.model.hole import Hole
+from bathybore.model.inventory import RiserRun
+from bathybore.model.loading import load_hole
+from bathybore.operations.hung_riser import hung_riser
+from bathybore.operations.riser_in_waves import in_water, swinging
+from bathybore.operations.riser_loads import RiserGear
+from bathybore.operations.riser_shape import sea_riser
+from bathybore.operations.riser_stack import even_weight
+from varied import EXAMPLES
+
+MAIN = load_hole(EXAMPLES / "main")
+LENGTH = 2492.0  # m, from the drill floor to the lower flex joint
+
+
+def with_riser(**changes: Any) -> RiserGear:
+    assert MAIN.inventory.riser is not None
+    riser = MAIN.inventory.riser.model_copy(update=changes)
+    inventory = MAIN.inventory.model_copy(update={"riser": riser})
+    hole: Hole = replace(MAIN, document=MAIN.document.model_copy(update={"inventory": inventory}))
+    gear = RiserGear.of(hole)
+    assert gear is not None
+    return gear
+
+
+def run(length: float, joints: int = 1, lift: float = 0.0, wide: float = 1.3) -> RiserRun:
+    told = {"kind": "some", "joints": joints, "joint_length": length, "buoyancy_lift": lift}
+    return RiserRun.model_construct(
+        **told, mass_in_air=None, hydrodynamic_diameter=wide, drag_coefficient=None
+    )
+
+
+@pytest.fixture(scope="module")
+def told() -> RiserGear:
+    gear = RiserGear.of(MAIN)
+    assert gear is not None
+    return gear
+
+
+def test_joints_all_alike_are_the_even_riser() -> None:
+    """Without modules, so that none of them stands in the air: two ways to say the same."""
+    light = {"mass_in_air": 200.0, "hydrodynamic_diameter": 1.3}
+    even = with_riser(stack_up=(), buoyancy_lift=0.0, **light)
+    apart = with_riser(stack_up=(run(LENGTH - 2400.0), run(20.0, 100), run(40.0, 10)), **light)
+    one, other = sea_riser(even), sea_riser(apart)
+    assert float(apart.slip_ring_tension) == pytest.approx(float(even.slip_ring_tension))
+    pull = even.vertical_pull()
+    assert other.tension(pull) == pytest.approx(one.tension(pull), rel=1e-9)
+    assert other.weight == pytest.approx(np.full(len(one.middle), one.weight), rel=1e-6)
+    for name in ("drag", "added_mass", "pushed_mass", "linear_mass"):
+        found, wanted = (getattr(in_water(each), name) for each in (other, one))
+        assert found == pytest.approx(wanted, rel=1e-6), name
+    foot = even.foot_tension(pull)
+    assert float(apart.even_weight(foot)) == pytest.approx(float(even.weight_per_length), rel=1e-6)
+    assert swinging(other).modes.frequency == pytest.approx(swinging(one).modes.frequency, rel=1e-6)
+    assert hung_riser(other).tension.si == pytest.approx(hung_riser(one).tension.si, rel=1e-9)
+
+
+def test_weights_of_the_main_hole_by_hand(told: RiserGear) -> None:
+    """Archimedes, run by run; 5 % on the steel and 4 % off the lift, API RP 16Q from memory."""
+    density = float(told.steel_weight) / float(told.stack_up.steel_mass)  # type: ignore[union-attr]
+    steel = 560.0 * (9.1 + 9 * 22.86 + 99 * 22.86) + 900.0 * 24.0
+    lift = 60 * 98e3 + 39 * 95e3
+    dry = 1.05 * density * steel - 0.96 * lift
+    assert density == pytest.approx(9.8 * (1.0 - 1035.0 / 7850.0), rel=0.01)
+    assert float(told.slip_ring_tension) == pytest.approx(dry + float(told.mud_weight), rel=1e-9)
+    foot = np.array([float(told.foot)])
+    assert told.weight_above(foot)[0] == pytest.approx(float(told.slip_ring_tension), rel=1e-9)
+    nominal = told.weight_above(foot, nominal=True)[0]
+    assert nominal == pytest.approx(float(told.nominal_weight), rel=1e-9)
+
+
+def test_tension_falls_fast_along_slick_joints_and_hardly_along_buoyant_ones(
+    told: RiserGear,
+) -> None:
+    stack = told.stack_up
+    assert stack is not None
+    fall = np.diff(told.weight_above(stack.edges)) / stack.lengths
+    slick, buoyant, deep, lowest = fall[2:]
+    assert slick == pytest.approx(lowest, rel=1e-9)
+    assert buoyant < deep < 0.5 * slick
+    assert (stack.edges[0], stack.edges[-1]) == (float(told.setting.drill_floor), float(told.foot))
+
+
+def test_what_the_water_meets_adds_up_whatever_the_elements(told: RiserGear) -> None:
+    riser, stack = sea_riser(told), told.stack_up
+    assert stack is not None
+    size = np.diff(riser.nodes)
+    assert riser.along.diameter @ size == pytest.approx(stack.diameters @ stack.lengths, rel=1e-12)
+    mass = float(riser.linear_mass(riser.mud_density)) * float(told.length)
+    assert riser.along.linear_mass @ size == pytest.approx(mass, rel=1e-12)
+
+
+def test_the_even_string_leans_as_the_uneven_one() -> None:
+    heights = np.linspace(0.0, 2000.0, 4001)
+    below = np.where(heights < 500.0, 3000.0 * heights, 1.5e6 + 200.0 * (heights - 500.0))
+    weight = even_weight(heights, below, 1e6)
+    leans = np.trapezoid(1.0 / (1e6 + below), heights)
+    assert np.log1p(weight * 2000.0 / 1e6) / weight == pytest.approx(leans, rel=1e-9)
+    slack = even_weight(heights, -600.0 * heights, 1e6)
+    assert slack * 2000.0 == pytest.approx(-1e6, rel=1e-9)
+    assert even_weight(heights, 700.0 * heights, 1e6) == pytest.approx(700.0, rel=1e-5)
+    assert even_weight(heights, -300.0 * heights, 1e6) == pytest.approx(-300.0, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "words"),
+    [
+        ("joints: 60", "joints: 50", "of riser"),
+        ("joints: 60", "joints: 70", "can slide"),
+        ("joints: 115", "joints: 100", "100 aboard"),
+        ("wall: 0.875 in", "wall: 0.875 in\n    buoyancy_lift: 1 kN", "an even riser beside"),
+    ],
+)
+def test_a_stack_up_that_does_not_fit_is_named(
+    tmp_path: Any, before: str, after: str, words: str
+) -> None:
+    for one in (EXAMPLES / "main").iterdir():
+        text = one.read_bytes()
+        if one.name == "hole.yaml":
+            text = text.replace(before.encode(), after.encode(), 1)
+        (tmp_path / one.name).write_bytes(text)
+    with pytest.raises(InputErrors) as caught:
+        load_hole(tmp_path)
+    assert words in "\n".join(map(str, caught.value.faults))
