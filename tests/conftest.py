@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import settings
 
 from bathybore.model.hole import Hole
 from bathybore.usecases.walking import Walk, walk
-from varied import EXAMPLES
+from varied import EXAMPLES, left_undrawn
 
 # How long one made case takes says more of the machine than of the code. The cases are made anew
 # in every run: a few of each in every run find in time what many find at once, and `make soak`
@@ -42,3 +43,9 @@ def main_hole(main_walk: Walk) -> Hole:
 def example_walk(request: pytest.FixtureRequest, main_walk: Walk) -> Walk:
     """Return each example hole in turn."""
     return main_walk if request.param.name == "main" else walk(request.param)
+
+
+@pytest.fixture
+def undrawn() -> Iterator[None]:
+    with left_undrawn():
+        yield

@@ -246,6 +246,7 @@ def test_without_signatures_there_are_lines_for_ink(short_document: Document) ->
     assert not any(cell for row in ink.rows for cell in row[1:])
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_signature_is_printed_with_all_it_says_and_does_not_say(short: Walk) -> None:
     document = programme(short, "metric", (SIGNED,), 7)
     text = page(document)
@@ -259,6 +260,7 @@ def test_a_signature_is_printed_with_all_it_says_and_does_not_say(short: Walk) -
     assert pdf(document).startswith(b"%PDF-")
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_hole_that_fails_says_so_on_the_front_and_at_the_signature(failing: Walk) -> None:
     signed = replace(SIGNED, passes=False, verdict="1 check fails.")
     document = programme(failing, "metric", (signed,), 7)
@@ -269,6 +271,7 @@ def test_a_hole_that_fails_says_so_on_the_front_and_at_the_signature(failing: Wa
     assert "FAILS: 1 check fails." in table_.rows[0]
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_signature_under_another_revision_does_not_hold(failing: Walk) -> None:
     document = programme(failing, "metric", (SIGNED,), 9)
     front = " ".join(getattr(block, "text", "") for block in document.front)

@@ -25,12 +25,19 @@ from bathybore.reports.programme import Source, programme, write_programme
 from bathybore.reports.typeset import anchors, formula_pictures, pdf
 from bathybore.reports.words import SIGN, STANDING_CAUTIONS, WHO_DECIDES
 from bathybore.usecases.walking import Walk
-from varied import EXAMPLES
+from varied import EXAMPLES, left_undrawn
 
 
 @pytest.fixture(scope="module")
 def document(example: Walk) -> Document:
-    return programme(example)
+    with left_undrawn():
+        return programme(example)
+
+
+@pytest.fixture(scope="module", params=["short", pytest.param("whole", marks=pytest.mark.soak)])
+def drawn(request: pytest.FixtureRequest, example: Walk, short_document: Document) -> str:
+    """Return a page with its pictures: of the small hole's first steps, and of the main hole."""
+    return page(short_document if request.param == "short" else programme(example))
 
 
 @pytest.fixture(scope="module")
@@ -93,6 +100,7 @@ class Outline(HTMLParser):
 # -- files -----------------------------------------------------------------------------------
 
 
+@pytest.mark.usefixtures("undrawn")  # that pictures are the same is asked where they are drawn
 def test_both_files_are_written_and_the_same_walk_gives_the_same_bytes(
     short: Walk, tmp_path: Path
 ) -> None:
@@ -168,6 +176,7 @@ def test_the_appendix_opens_every_question_where_it_is_closest(
         assert all(r in there for r in of_name if r.status is not Status.HOLDS)
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_every_check_has_its_heading_on_paper_where_asked_for(short: Walk) -> None:
     document = programme(short, every_working=True)
     assert opened(document) == [record.id for record in short.records]
@@ -239,6 +248,7 @@ def test_cautions_are_all_said_and_notes_where_a_check_is_opened(
         assert words(caution) in html
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_the_mark_of_invented_data_stands_only_where_the_document_says_so(
     short: Walk, short_document: Document
 ) -> None:
@@ -247,6 +257,7 @@ def test_the_mark_of_invented_data_stands_only_where_the_document_says_so(
     assert programme(replace(short, hole=replace(short.hole, document=real))).mark == ""
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_oilfield_units_reach_every_table(short: Walk) -> None:
     text = page(programme(short, "oilfield"))
     for unit in (" ft", " psi", " ppg", " gpm", " bbl", " klbf"):
@@ -259,6 +270,7 @@ def test_oilfield_units_reach_every_table(short: Walk) -> None:
 # -- the verdict -----------------------------------------------------------------------------
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_failing_walk_says_so_on_the_first_page(failing: Walk) -> None:
     document = programme(failing)
     (said,) = (block for block in document.front if isinstance(block, Verdict))
@@ -277,6 +289,7 @@ def test_a_failing_walk_says_so_on_the_first_page(failing: Walk) -> None:
     assert text.index("does not hold") < text.index('aria-label="Contents"')
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(short: Walk) -> None:
     open_ = replace(
         short.records[0], status=Status.NOT_JUDGED, demand=None, capacity=None, margin=None
@@ -289,6 +302,7 @@ def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(short: Walk) 
     assert stops.rows[0][0] == open_.id
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_walk_without_checks_is_not_a_pass(short: Walk) -> None:
     document = programme(replace(short, records=()))
     (said,) = (block for block in document.front if isinstance(block, Verdict))
@@ -318,27 +332,27 @@ def test_markup_in_names_stays_text_on_paper(hostile: Walk, hostile_document: Do
 # -- the page --------------------------------------------------------------------------------
 
 
-def test_the_page_asks_nothing_of_the_network(html: str) -> None:
-    outline = Outline(html)
+def test_the_page_asks_nothing_of_the_network(drawn: str) -> None:
+    outline = Outline(drawn)
     names = {tag for tag, _ in outline.tags}
     assert not names & {"script", "link", "img", "iframe", "object", "embed", "base"}
     for _, attributes in outline.tags:
         assert "src" not in attributes
         assert (attributes.get("href") or "#").startswith("#")
-    style = html[html.index("<style>") : html.index("</style>")]
+    style = drawn[drawn.index("<style>") : drawn.index("</style>")]
     assert "url(" not in style
     assert "@import" not in style
 
 
-def test_the_page_is_well_formed_and_every_reference_leads_somewhere(html: str) -> None:
-    outline = Outline(html)
+def test_the_page_is_well_formed_and_every_reference_leads_somewhere(drawn: str) -> None:
+    outline = Outline(drawn)
     assert not outline.open
     ids = [attributes["id"] for _, attributes in outline.tags if "id" in attributes]
     assert len(ids) == len(set(ids))
     targets = {
         str(attributes["href"])[1:] for _, attributes in outline.tags if "href" in attributes
     }
-    used = set(re.findall(r"url\(#([^)]+)\)", html))
+    used = set(re.findall(r"url\(#([^)]+)\)", drawn))
     assert targets | used <= set(ids)
 
 

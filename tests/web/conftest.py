@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 from served import Visit, copied, running
 
+from bathybore.reports.programme import programme
+from bathybore.web import papers
+
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
@@ -31,3 +34,9 @@ def guarded(folder: Path) -> Iterator[str]:
     """A server with accounts: Rhea may read, Edda edit, Sigrid sign."""
     with running(folder, {"Rhea": "read", "Edda": "edit", "Sigrid": "sign"}) as address:
         yield address
+
+
+@pytest.fixture
+def quick_papers(undrawn: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Write programmes without pictures and without the chapters that ask the odds."""
+    monkeypatch.setattr(papers, "programme", lambda *given: programme(*given[:4]))

@@ -148,6 +148,7 @@ def test_a_document_that_grows_by_repeating_itself_is_refused(visit: Visit) -> N
     assert visit.get("/holes/riserless/inputs").status_code in (200, 422)
 
 
+@pytest.mark.usefixtures("quick_papers")
 def test_text_of_a_user_is_never_a_page(visit: Visit) -> None:
     script = "<script>alert(1)</script>"
     edits = [{"op": "set", "key": "note", "text": script}]

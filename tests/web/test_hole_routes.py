@@ -232,6 +232,7 @@ def test_an_account_signs_under_its_own_name(guarded: str) -> None:
     assert signed.json()["signature"]["name"] == "Sigrid"
 
 
+@pytest.mark.usefixtures("quick_papers")
 def test_the_programme_is_written_and_runs_nothing(visit: Visit) -> None:
     pdf = visit.get("/holes/riserless/programme.pdf")
     assert pdf.content.startswith(b"%PDF-")
