@@ -84,3 +84,17 @@ test('a hole that is left in the middle of a drag leaves the hand free for the n
   await soon();
   moves.end();
 });
+
+test('what broke the plan stands in its field, so that it can be mended', async () => {
+  const line = await opened('g');
+  const written = { ...shoe, written: '100 m below sea bed' } as Handle;
+  line.say({ type: 'state', revision: 1, faults: [] });
+  const done = moves.type(written, '900 m below sea bed');
+  accept(line, 2);
+  await done;
+  line.say({ type: 'state', revision: 2, faults: [{ where: 'shoe', found: 'x', expected: 'y', fix: '' }] });
+  assert.equal(moves.writtenOf(written), '900 m below sea bed');
+  line.say({ type: 'state', revision: 3, faults: [] });
+  assert.equal(moves.writtenOf(written), '100 m below sea bed');
+  assert.equal(line.of('handle')[0]!['text'], '900 m below sea bed');
+});

@@ -11,6 +11,8 @@ class Moves {
   /** What the server refused, by handle. */
   faults = $state.raw<Record<string, Fault[]>>({});
   dragging = $state('');
+  /** What was typed last, and the revision that it made. */
+  typed = $state.raw({ id: '', text: '', revision: 0 });
 
   #gesture = '';
   #wanted: { id: string; value: number; gesture: string } | null = null;
@@ -64,7 +66,14 @@ class Moves {
     this.forget(handle.id);
     const outcome = await live.type(handle.id, text);
     this.#take(handle.id, outcome);
+    if (outcome.kind === 'accepted') this.typed = { id: handle.id, text, revision: outcome.revision };
     return outcome;
+  }
+
+  /** As the document has it. A plan that cannot be walked has no picture to read that from. */
+  writtenOf(handle: Handle): string {
+    const { id, text, revision } = this.typed;
+    return id === handle.id && live.faults.length && revision === live.revision ? text : handle.written;
   }
 
   /** Drop the drafts that the picture has caught up with. A plan with faults has no newer picture. */
