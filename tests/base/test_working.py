@@ -122,6 +122,13 @@ def test_a_node_of_segment_sums_keeps_the_segments() -> None:
     assert float(working.equation.function(**inputs)) == float(one) == 2000.0
 
 
+def test_one_segment_is_as_far_outside_validity_as_the_whole() -> None:
+    over = Value("length", np.array([1.0, 2.0]), "m", FromWalk("two segments"))
+    problem = Solved("twice", "definition", (over,), outside=("longer than known",))
+    whole = Value("length", np.array([2.0, 4.0]), "m", problem)
+    assert whole.at_segment(1).outside_validity() == ("longer than known",)
+
+
 def test_one_segment_is_that_segment_all_the_way_down() -> None:
     heights = value("height", np.array([10.0, 20.0]), "m")
     both = work(

@@ -117,6 +117,14 @@ def test_corrections_act_one_by_one(main_hole: Hole) -> None:
     assert np.max(jointed / plain) > 1.01
 
 
+def test_eccentricity_in_a_wide_hole_is_outside_validity(main_hole: Hole) -> None:
+    """An 8 in collar in a 26 in hole: its factors were fitted to ratios of 0.3 to 0.9."""
+    aside = changed(main_hole, "design_basis/string_eccentricity", 0.6)
+    flow = of_drilling(state_of(aside, "drill-top-hole"))
+    told = " ".join(annulus_friction(flow, flow.annuli).outside_validity())
+    assert "diameter ratio" in told
+
+
 # -- readings at several temperatures ---------------------------------------------------
 
 

@@ -366,7 +366,7 @@ def _with_inputs(origin: Working | Solved, inputs: tuple[Value, ...]) -> Working
         return origin
     if isinstance(origin, Working):
         return Working(origin.equation, inputs, origin.outside)
-    return Solved(origin.problem, origin.source_key, inputs, origin.residual)
+    return Solved(origin.problem, origin.source_key, inputs, origin.residual, origin.outside)
 
 
 def work(kernel: Callable[..., Any], **inputs: Value) -> Value:

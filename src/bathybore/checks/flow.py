@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 
@@ -85,7 +86,7 @@ def _lift(step: str, flow: Circulation) -> CheckRecord:
         step,
         LIFT,
         basis.value(needed, "transport_ratio"),
-        _one(ratio, worst),
+        _upright(flow.setting, _one(ratio, worst)),
         basis.tight_band,
         flow.setting.depth(float(segments.bottom[worst])),
         caution,
@@ -101,7 +102,7 @@ def _concentration(step: str, flow: Circulation) -> CheckRecord:
     return judge(
         step,
         CONCENTRATION,
-        _one(fraction, full),
+        _upright(flow.setting, _one(fraction, full)),
         basis.value("cuttings_concentration", "cuttings_volume_fraction"),
         basis.tight_band,
         flow.setting.depth(float(segments.bottom[full])),
@@ -112,6 +113,19 @@ def _concentration(step: str, flow: Circulation) -> CheckRecord:
 def _one(value: Value, index: int) -> Value:
     """Return one segment of a value over segments, with all that went into it."""
     return value.at_segment(index)
+
+
+_UPRIGHT: Final = np.deg2rad(30.0)  # common practice: steeper, and cuttings slide into beds
+
+
+def _upright(setting: Setting, value: Value) -> Value:
+    """Return how cuttings rise; in a hole that leans too far for it, outside validity."""
+    survey = setting.survey
+    if survey is None or np.max(survey.numbers["inclination"]) <= _UPRIGHT:
+        return value
+    beds = ("cuttings: the hole leans by more than 30 degrees, where they settle into beds",)
+    origin = Solved("as in a hole near the vertical", "definition", (value,), outside=beds)
+    return Value(value.name, value.si, value.unit, origin)
 
 
 @kept(SOME)

@@ -14,6 +14,7 @@ from bathybore.checks.cuttings import cuttings_studies
 from bathybore.checks.floating import floating_checks
 from bathybore.checks.flow_window import flow_window_studies
 from bathybore.checks.footprint import footprint_studies
+from bathybore.checks.gelled_mud import gel_studies
 from bathybore.checks.heave_in_slips import heave_studies
 from bathybore.checks.hydrates import hydrate_checks
 from bathybore.checks.kick_in_time import kick_in_time_checks
@@ -43,6 +44,7 @@ _DRILLED: tuple[Asker, ...] = (
     trip_studies,
     heave_studies,
     cuttings_studies,
+    gel_studies,
     weather_studies,
 )
 

@@ -25,6 +25,7 @@ from bathybore.model.basis import DesignBasis
 from bathybore.operations.geometry import Segments
 from bathybore.operations.state import StringInHole
 
+_RATIOS: Final = (0.3, 0.9)  # of the diameters, between which the eccentricity factors were fitted
 FINE: Final = 100.0  # m; lengths over which a fluid that changes with temperature counts as one
 
 
@@ -86,8 +87,13 @@ def _offset(basis: DesignBasis, segments: Segments, flow_index: Value) -> Value:
     laminar = work(eccentricity_factor_laminar, **given)
     turbulent = work(eccentricity_factor_turbulent, **given)
     more = np.maximum(np.asarray(laminar.si), np.asarray(turbulent.si))
+    ratio = segments.inner_diameter / segments.outer_diameter
+    known = bool(((ratio >= _RATIOS[0]) & (ratio <= _RATIOS[1])).all())
     origin = Solved(
-        "the greater of the laminar and the turbulent factor", "definition", (laminar, turbulent)
+        "the greater of the laminar and the turbulent factor",
+        "definition",
+        (laminar, turbulent),
+        outside=() if known else ("eccentricity factors: diameter ratio outside 0.3 to 0.9",),
     )
     return Value("eccentricity_factor", more, "-", origin)
 
