@@ -35,8 +35,9 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     warmth_of_parts,
 )
-from bathybore.search import practice as practices
 from bathybore.search.bounds import hole_water, usual_terms
+from bathybore.search.practice import _transport as transport
+from bathybore.search.practice import circulating_allowance
 from bathybore.search.problems import LAP
 
 DAK = (0.3265, -1.07, -0.5339, 0.01569, -0.05165, 0.5475, -0.7361, 0.1844, 0.1056, 0.6134, 0.721)
@@ -59,10 +60,7 @@ class Way:
     heat_above: float
     shift: tuple[float, ...]
     datum: float
-    hole: float
-    around: float
-    collars: float
-    riser: float
+    rubbing: tuple[float, ...]  # friction of the planned flow down to each node
     laden_hole: tuple[float, float]  # flow and transport ratio
     laden_riser: tuple[float, float, float]  # the same, and the length
     diameter: float
@@ -89,7 +87,7 @@ class PlainHole:
     target: int
     bottoms: tuple[int, ...]
     ways: dict[tuple[int, bool], Way]
-    surges: dict[tuple[int, bool], float]
+    surges: dict[tuple[int, bool], tuple[float, ...]]
     reaches: dict[int, tuple[float, bool, bool]]
     mud: float
     adding: float  # time with the pumps running while stands are added [s/m]
@@ -109,7 +107,7 @@ def plain_hole(frame: Frame, policy: Policy) -> PlainHole:
     """Return a hole as plain numbers."""
     hole, terms = frame.hole, usual_terms(frame.hole)
     ways: dict[tuple[int, bool], Way] = {}
-    surges: dict[tuple[int, bool], float] = {}
+    surges: dict[tuple[int, bool], tuple[float, ...]] = {}
     reaches: dict[int, tuple[float, bool, bool]] = {}
     left = iter(policy.bottoms)
     bottoms = []
@@ -126,7 +124,8 @@ def plain_hole(frame: Frame, policy: Policy) -> PlainHole:
             if pipe:
                 stock = casing_pipe(hole, pipe)
                 practice = planned_practice(hole, string.section, dumped)
-                surges[index, dumped] = surge_of(practice, stock)
+                added = surge_of(practice, stock, frame.depth)
+                surges[index, dumped] = tuple(map(float, added))
                 hung = planned.casing is None or isinstance(planned.casing.hung_at, str)
                 reaches[index] = (stock.stock.length, string.spare, hung)
     stores = hole.vessel.stores
@@ -165,17 +164,20 @@ def _way(frame: Frame, section: int, dumped: bool) -> Way:
     on_riser = planned.returns == "riser"
     top, pressure = column_top(hole, on_riser)
     pipe, upper = one.pipes
-    collar, collars = one.collars
+    collar, _ = one.collars
     bore, flow = one.hole_diameter, one.flow_rate
-    friction, transport = practices._friction, practices._plain_transport
-    riser, laden = 0.0, (1.0, 1.0, 0.0)
+    rock = planned.cuttings_density or basis.cuttings_density
+    chip = planned.cuttings_diameter or basis.cuttings_diameter
+    riser, laden = None, (1.0, 1.0, 0.0)
     joint = hole.inventory.riser
     if on_riser and joint is not None:
-        width, length = joint.outside_diameter - 2.0 * joint.wall, float(hole.sea_bed - top)
-        riser = friction(one, width, upper, one.riser_flow_rate) * length
-        ratio = transport(one, width, upper, one.riser_flow_rate)
-        laden = (one.riser_flow_rate, ratio, length)
-    inside = friction(one, bore, pipe, flow)
+        riser = joint.outside_diameter - 2.0 * joint.wall, float(hole.sea_bed - top)
+        flow_there = one.riser_flow_rate
+        ratio = transport(one.way_in_riser, chip, rock, riser[0], upper, flow_there).min()
+        laden = (flow_there, float(ratio), riser[1])
+    # without rock that is drilled, what a flow adds is its friction
+    still = np.zeros(len(frame.depth))
+    rubbing = circulating_allowance(one, frame.depth, still, riser, gravity(hole))
     pad = None
     if planned.pad_fluid is not None and not on_riser:
         start = Value("pressure_at_top", float(pressure), "Pa", FromWalk("sea bed"))
@@ -198,14 +200,11 @@ def _way(frame: Frame, section: int, dumped: bool) -> Way:
         * (float(hole.sea_bed) - float(top)),
         shift=shift_of_parts(hole, fluid, pressure, float(top), frame.z),
         datum=float(hole.drill_floor if on_riser else hole.sea_bed),
-        hole=inside,
-        around=max(friction(one, bore, collar, flow) - inside, 0.0),
-        collars=collars,
-        riser=riser,
-        laden_hole=(flow, transport(one, bore, pipe, flow)),
+        rubbing=tuple(map(float, rubbing)),
+        laden_hole=(flow, float(transport(one.way_below, chip, rock, bore, pipe, flow).min())),
         laden_riser=laden,
         diameter=bore,
-        rock=planned.cuttings_density or basis.cuttings_density,
+        rock=rock,
         rate_factor=planned.rate_of_penetration_factor,
         flow=flow,
         area=math.pi / 4.0 * (bore**2 - min(collar, 0.95 * bore) ** 2),
@@ -356,8 +355,7 @@ class PlainBounds:
         needed = max(self.density(pore, node), way.lightest)
         wall = rock.collapse[node]
         caving = self.density(wall, node) if math.isfinite(wall) else -math.inf
-        rubbing = way.hole * depth + way.around * min(way.collars, depth) + way.riser
-        added = rock.friction * rubbing + self._laden(node, *way.laden_hole) * depth
+        added = rock.friction * way.rubbing[node] + self._laden(node, *way.laden_hole) * depth
         if way.on_riser:
             flow, ratio, length = way.laden_riser
             added += self._laden(node, flow, ratio) * length
@@ -374,8 +372,8 @@ class PlainBounds:
         self.known[node] = needed + self.room, caving + self.room, borne
         return self.known[node]
 
-    def surge(self, node: int, gradient: float) -> float:
-        return self.density(self.rock.fracture[node] - gradient * self.hole.depth[node], node)
+    def surge(self, node: int, added: tuple[float, ...]) -> float:
+        return self.density(self.rock.fracture[node] - added[node], node)
 
     def kick(self, weak: int, bottom: int) -> float:
         """Return the greatest density with which a weak point bears a kick from a bottom."""

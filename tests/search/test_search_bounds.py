@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from bathybore.checks.window import bound_high, bound_low
+from bathybore.kernels.pipe_flow import annulus_friction_gradient
 from bathybore.model.editing import Draft, Edit, read_draft
+from bathybore.model.fluid_readings import Readings
 from bathybore.model.hole import Hole
 from bathybore.operations.circulation import of_drilling, pressure_while_circulating
 from bathybore.operations.columns import column_pressure, column_top, nodes_at, sea_bed_pressure
@@ -23,10 +27,11 @@ from bathybore.search.bounds import (
     usual_terms,
 )
 from bathybore.search.circulation import RISER, SEA_WATER
+from bathybore.search.flow_in_place import below_sea_bed
 from bathybore.search.intervals import Bound, Window, highest_tops
-from bathybore.search.practice import practice_for
+from bathybore.search.practice import Practice, casing_surge, practice_for
 from bathybore.usecases.walking import Walk
-from varied import EXAMPLES
+from varied import EXAMPLES, changed, state_of
 
 
 @pytest.fixture(scope="module")
@@ -105,6 +110,71 @@ def test_friction_and_cuttings_are_no_less_than_in_the_walk(main_walk: Walk) -> 
             # the narrowest hole is taken as narrow up to the sea bed, which costs twice as much
             most = 2.0 if bounds.practice.hole_diameter < 0.2 else 1.6
             assert bounds.allowance[0] < most * added[0] + 2e5, state.step.name
+
+
+def told_warm_and_cold(hole: Hole, name: str, turned: bool) -> Hole:
+    """Return a hole whose mud was measured at three temperatures, thicker when cold."""
+    mud = hole.plan.fluids[name]
+    (first,) = mud.readings
+
+    def at(warmth: float, share: float) -> Readings:
+        dials = {f"dial_{rpm}": share * dial for rpm, dial in first.dials.items()}
+        return first.model_copy(update={"temperature": 273.15 + warmth, **dials})
+
+    readings = (at(50.0, 1.0), at(2.0, 1.5), at(120.0, 0.7))[:: -1 if turned else 1]
+    law = readings[0].law
+    constants = {one: getattr(law, one) for one in ("yield_stress", "consistency", "flow_index")}
+    return changed(
+        hole, f"plan/fluids/{name}", mud.model_copy(update={"readings": readings, **constants})
+    )
+
+
+def test_a_mud_told_at_three_temperatures_counts_as_in_the_walk(main_walk: Walk) -> None:
+    """In whichever order its readings are listed: no less than in the walk."""
+    allowances = []
+    for turned in (False, True):
+        hole = told_warm_and_cold(main_walk.hole, "mud-2", turned)
+        state = state_of(hole, "drill-section-1214")
+        flow = of_drilling(state)
+        shoe = nodes_at(float(state.deepest_shoe))
+        pressure = column_top(hole, True)[1]
+        still = np.asarray(column_pressure(hole, flow.layers, pressure, shoe).si)
+        added = np.asarray(pressure_while_circulating(flow, shoe).si) - still
+        z = np.linspace(float(shoe[0]), float(state.bottom), 5)
+        bounds = bounds_like(hole, Grid(hole, z - float(hole.sea_bed)), state)
+        assert added[0] <= bounds.allowance[0] < 1.3 * added[0]
+        allowances.append(bounds.allowance)
+        depth = bounds.grid.depth
+        surge = casing_surge(bounds.practice, 0.2445, None, depth)
+        assert (surge > casing_surge(one_reading(bounds), 0.2445, None, depth)).all()
+    # the heat of the mud follows the readings listed first: a few thousandths
+    np.testing.assert_allclose(allowances[0], allowances[1], rtol=5e-3)
+
+
+def one_reading(bounds: Bounds) -> Practice:
+    """Return the same practice with the mud as measured at 50 degC alone."""
+    mud = bounds.practice.fluid
+    (warm,) = [one for one in mud.readings if round(one.temperature - 273.15) == 50]
+    law = warm.law
+    constants = {one: getattr(law, one) for one in ("yield_stress", "consistency", "flow_index")}
+    fluid = mud.model_copy(update={"readings": (warm,), **constants})
+    return replace(bounds.practice, fluid=fluid)
+
+
+def test_a_plan_that_cannot_be_walked_counts_its_mud_as_cold(main_walk: Walk) -> None:
+    hole = told_warm_and_cold(main_walk.hole, "mud-2", turned=False)
+    index = next(i for i, one in enumerate(hole.plan.sections) if one.fluid == "mud-2")
+    mud = hole.plan.fluids["mud-2"]
+    known = below_sea_bed(hole, index, mud)
+    broken = changed(hole, "plan/sections/0/hole_diameter", 0.2)  # its string does not go in
+    broken = changed(broken, f"plan/sections/{index}/hole_diameter", 0.15)
+    cold = below_sea_bed(broken, index, mud)
+    assert len(known.length) == len(cold.length) > 10
+    gradients = [
+        np.asarray(annulus_friction_gradient(0.05, 0.31, 0.15, *one.law)) for one in (known, cold)
+    ]
+    assert (gradients[1] > gradients[0]).all()
+    np.testing.assert_allclose(gradients[1], gradients[1][0], rtol=1e-12)
 
 
 def test_pore_pressure_asks_for_sea_water_without_overpressure(

@@ -110,11 +110,11 @@ class Ways:
         ----------
         mud : (member, node) density while the bit is there [kg/m3]
         """
-        if self.dumped is None:
-            return np.zeros(self.drawn.count)
+        nothing = np.zeros(self.drawn.count)
         other = drilled & is_dumped(mud, self.planned.planned)
-        if not other.any():
-            return np.zeros(self.drawn.count)
+        # asked in this order: most members dump none, and what it would need is not worked out
+        if not other.any() or self.dumped is None:
+            return nothing
         steps = np.diff(self.pumped, axis=1, prepend=0.0)
         return np.asarray(np.sum(np.where(other, steps, 0.0), axis=1))
 
@@ -216,7 +216,9 @@ class _Making:
         pipe = self._pipe(index)
         if pipe is None:
             return served(one, self.top, ignored)
-        surge = one.bounds.surge(surge_of(one.bounds.practice, pipe), one.terms)
+        surge = one.bounds.surge(
+            surge_of(one.bounds.practice, pipe, one.bounds.grid.depth), one.terms
+        )
         return served(one, self.top, ignored, surge.density)
 
     def _pipe(self, index: int) -> CasingPipe | None:

@@ -147,8 +147,13 @@ def heat_of_sea(hole: Hole, top: float) -> float:
 
 def member_grid(earths: Earths, first: int, last: int) -> MemberGrid:
     """Return the nodes from one to another, both included."""
-    depth = earths.frame.depth[first : last + 1]
-    return MemberGrid(earths.frame.hole, depth, earths, first)
+    return MemberGrid(earths.frame.hole, _depths(earths.frame, first, last), earths, first)
+
+
+@kept(SOME)
+def _depths(frame: Frame, first: int, last: int) -> Array:
+    """Return the depths of nodes: the same array each time, by which what hangs on it is kept."""
+    return frame.depth[first : last + 1]
 
 
 def number_of(drawn: Drawn, key: str, planned: Value) -> Value:
@@ -200,8 +205,8 @@ def section_bounds(grid: Grid, section: int, drawn: Drawn, dumped: bool = False)
 
 
 @kept(SOME)
-def surge_of(practice: Practice, pipe: CasingPipe) -> float:
-    """Return the pressure [Pa/m] that a casing adds while it is run into the hole of a bit.
+def surge_of(practice: Practice, pipe: CasingPipe, depth: Array) -> Array:
+    """Return the pressure that a casing adds while it is run into the hole of a bit [Pa].
 
     A spare may ask for a wider hole than the section's: it is opened up for it before.
     """
@@ -210,4 +215,4 @@ def surge_of(practice: Practice, pipe: CasingPipe) -> float:
     needs = max(coupling if np.isfinite(coupling) else outside, outside)
     wide = max(practice.hole_diameter, needs + hole.basis.casing_clearance)
     opened = Practice(hole, practice.index, wide, practice.fluid, practice.scale)
-    return casing_surge(opened, outside, casing_like(hole, outside))
+    return casing_surge(opened, outside, casing_like(hole, outside), depth)

@@ -401,17 +401,17 @@ class Bounds:
         broken = np.asarray(left.si) > np.asarray(less.si) + terms.stronger
         return self._flagged(PAD, broken, -np.inf)
 
-    def surge(self, gradient: float, terms: Terms) -> Bound:
+    def surge(self, added: Array, terms: Terms) -> Bound:
         """Return what the rock bears while a casing is run: fracture pressure without margin.
 
         Parameters
         ----------
-        gradient : [Pa/m] that the casing adds along its annulus, from the sea bed down
+        added : (node) [Pa] by the casing on its way to each node
         """
         borne = self.grid.earth("fracture_pressure")
         change = Value(
             "pressure",
-            gradient * self.grid.depth,
+            added,
             "Pa",
             FromWalk("surge of the casing, closed end, from the sea bed to the node"),
             -1,

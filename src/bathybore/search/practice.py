@@ -34,6 +34,7 @@ from bathybore.model.plan import Casing, Fluid, Section
 from bathybore.operations.catalogue_pipes import StringPipe, string_pipe
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.search.circulation import Circulation
+from bathybore.search.flow_in_place import Stretch, at_rest_below_sea_bed, below_sea_bed, in_riser
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,6 +93,16 @@ class Practice:
     def _pipe(self, name: str) -> StringPipe:
         return string_pipe(self.hole, name)
 
+    @cached_property
+    def way_below(self) -> Stretch:
+        """The mud below the sea bed, in place."""
+        return below_sea_bed(self.hole, self.index, self.fluid)
+
+    @cached_property
+    def way_in_riser(self) -> Stretch:
+        """The mud in the riser, in place."""
+        return in_riser(self.hole, self.index, self.fluid)
+
     @property
     def fits(self) -> bool:
         """Whether the string it is drilled with goes into the hole."""
@@ -122,7 +133,7 @@ def practice_for(hole: Hole, hole_diameter: float, circulation: Circulation) -> 
 
 def circulating_allowance(
     practice: Practice,
-    below_sea_bed: Array,
+    depth: Array,
     rate: Array,
     riser: tuple[float, float] | None,
     gravity: float,
@@ -132,11 +143,12 @@ def circulating_allowance(
 
     The annulus is taken as wide as the hole being drilled from the sea bed down, and the
     collars as just above the bit when it passes a node: both narrower than what is there
-    later. Infinite where cuttings do not rise.
+    later. The mud is as warm and pressed as in the plan's section. Infinite where cuttings
+    do not rise.
 
     Parameters
     ----------
-    below_sea_bed : [m] of the nodes
+    depth : [m] below the sea bed, of the nodes
     rate : [m/s] of penetration in the rock, the greatest from each node down
     riser : bore and length [m] of the riser that mud returns through
     friction : share of the friction as the kernels give it
@@ -144,61 +156,66 @@ def circulating_allowance(
     rate = practice.section.rate_of_penetration_factor * rate
     pipe, upper = practice.pipes
     collar, collars = practice.collars
-    flow, bore = practice.flow_rate, practice.hole_diameter
-    hole = _friction(practice, bore, pipe, flow)
-    around = max(_friction(practice, bore, collar, flow) - hole, 0.0)
-    rubbing = hole * below_sea_bed + around * np.minimum(collars, below_sea_bed)
-    laden = _cuttings(practice, rate, bore, pipe, flow, gravity) * below_sea_bed
+    flow, bore, way = practice.flow_rate, practice.hole_diameter, practice.way_below
+    hole = _friction(way, bore, pipe, flow)
+    around = np.maximum(_friction(way, bore, collar, flow) - hole, 0.0)
+    above = np.maximum(depth - collars, 0.0)
+    rubbing = way.down_to(hole + around, depth) - way.down_to(around, above)
+    laden = _cuttings(practice, way, rate, bore, pipe, flow, gravity) * depth
     if riser is not None:
         width, length = riser
-        flow = practice.riser_flow_rate
-        rubbing = rubbing + _friction(practice, width, upper, flow) * length
-        laden = laden + _cuttings(practice, rate, width, upper, flow, gravity) * length
+        flow, way = practice.riser_flow_rate, practice.way_in_riser
+        rubbing = rubbing + np.dot(_friction(way, width, upper, flow), way.length)
+        laden = laden + _cuttings(practice, way, rate, width, upper, flow, gravity) * length
     return np.asarray(friction * rubbing + laden)
 
 
-def _rheology(fluid: Fluid) -> tuple[float, float, float]:
-    return fluid.yield_stress, fluid.consistency, fluid.flow_index
-
-
 @kept(MANY)
-def _friction(practice: Practice, outer: float, inner: float, flow: float) -> float:
-    """Return the friction in an annulus [Pa/m]."""
-    fluid = practice.fluid
-    rheology = _rheology(fluid)
-    return float(annulus_friction_gradient(flow, outer, inner, fluid.density, *rheology))
+def _friction(way: Stretch, outer: float, inner: float, flow: float) -> Array:
+    """Return the friction in an annulus, cell by cell [Pa/m]."""
+    return np.asarray(annulus_friction_gradient(flow, outer, inner, *way.law))
 
 
 def _cuttings(
-    practice: Practice, rate: Array, outer: float, inner: float, flow: float, gravity: float
+    practice: Practice,
+    way: Stretch,
+    rate: Array,
+    outer: float,
+    inner: float,
+    flow: float,
+    gravity: float,
 ) -> Array:
-    """Return what cuttings add in an annulus [Pa/m], infinite where they do not rise."""
-    ratio = _plain_transport(practice, outer, inner, flow)
+    """Return what cuttings add in an annulus [Pa/m], infinite where they do not rise.
+
+    They count all along as where they rise slowest.
+    """
+    fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
+    rock = section.cuttings_density or basis.cuttings_density
+    chip = section.cuttings_diameter or basis.cuttings_diameter
+    ratio = float(np.min(_transport(way, chip, rock, outer, inner, flow)))
     if not ratio > 0.0:
         return np.full(rate.shape, np.inf)
-    fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
     share = cuttings_volume_fraction(rate, practice.hole_diameter, flow, ratio)
-    rock = section.cuttings_density or basis.cuttings_density
     laden = density_with_cuttings(fluid.density, rock, share)
     return np.asarray((laden - fluid.density) * gravity)
 
 
 @kept(MANY)
-def _plain_transport(practice: Practice, outer: float, inner: float, flow: float) -> float:
-    """Return the transport ratio in an annulus, sweeps left out."""
-    fluid, basis, section = practice.fluid, practice.hole.basis, practice.section
-    rock = section.cuttings_density or basis.cuttings_density
-    shear = 0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index)
+def _transport(
+    way: Stretch, chip: float, rock: float, outer: Array | float, inner: float, flow: float
+) -> Array:
+    """Return the transport ratio of cuttings in annuli, sweeps left out; cells run first."""
+    density, rest, thick, index = (one[:, None] for one in way.law)
     slip = slip_velocity_in_moving_mud(
-        cuttings_diameter=section.cuttings_diameter or basis.cuttings_diameter,
+        cuttings_diameter=chip,
         cuttings_density=rock,
-        shear_rate=shear,
-        fluid_density=fluid.density,
-        yield_stress=fluid.yield_stress,
-        consistency_index=fluid.consistency,
-        flow_index=fluid.flow_index,
+        shear_rate=0.5 * annulus_wall_shear_rate(flow, outer, inner, index),
+        fluid_density=density,
+        yield_stress=rest,
+        consistency_index=thick,
+        flow_index=index,
     )
-    return float(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
+    return np.asarray(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
 
 
 def lifts_in(
@@ -216,9 +233,10 @@ def lifts_in(
     section, basis, hole = practice.section, practice.hole.basis, practice.hole
     inner = min(practice.pipes)
     wide = np.maximum(bores, 1.001 * inner)
-    plain = ratio = _transport(practice, practice.fluid, wide, inner)
+    plain = ratio = _slowest(practice, practice.way_below, wide)
     if section.sweep_fluid is not None and not on_riser:
-        swept = _transport(practice, hole.plan.fluids[section.sweep_fluid], wide, inner)
+        sweep = hole.plan.fluids[section.sweep_fluid]
+        swept = _slowest(practice, below_sea_bed(hole, practice.index, sweep), wide)
         ratio = np.asarray(transport_ratio_with_sweeps(ratio, swept, section.sweep_share))
     least = basis.transport_ratio if on_riser else basis.transport_ratio_riserless
     share = cuttings_volume_fraction(
@@ -230,32 +248,27 @@ def lifts_in(
     return np.asarray((ratio >= least) & (np.asarray(share) <= basis.cuttings_concentration))
 
 
-def _transport(practice: Practice, fluid: Fluid, outer: Array, inner: float) -> Array:
-    """Return the transport ratio of the cuttings in a fluid, in annuli below the sea bed."""
-    section, basis, flow = practice.section, practice.hole.basis, practice.flow_rate
-    slip = slip_velocity_in_moving_mud(
-        cuttings_diameter=section.cuttings_diameter or basis.cuttings_diameter,
-        cuttings_density=section.cuttings_density or basis.cuttings_density,
-        shear_rate=0.5 * annulus_wall_shear_rate(flow, outer, inner, fluid.flow_index),
-        fluid_density=fluid.density,
-        yield_stress=fluid.yield_stress,
-        consistency_index=fluid.consistency,
-        flow_index=fluid.flow_index,
-    )
-    return np.asarray(transport_ratio(mean_velocity_in_annulus(flow, outer, inner), slip))
+def _slowest(practice: Practice, way: Stretch, outer: Array) -> Array:
+    """Return the least transport ratio along the way below the sea bed, in each bore."""
+    section, basis = practice.section, practice.hole.basis
+    chip = section.cuttings_diameter or basis.cuttings_diameter
+    rock = section.cuttings_density or basis.cuttings_density
+    inner = min(practice.pipes)
+    each = _transport(way, chip, rock, outer, inner, practice.flow_rate)
+    return np.asarray(np.min(each, axis=0))
 
 
 @kept(MANY)
-def casing_surge(practice: Practice, outside_diameter: float, casing: Casing | None) -> float:
-    """Return the pressure [Pa/m] that a casing run with closed end adds along its annulus."""
+def casing_surge(
+    practice: Practice, outside_diameter: float, casing: Casing | None, depth: Array
+) -> Array:
+    """Return the pressure that a casing run with closed end adds at depths below the sea bed [Pa].
+
+    Its annulus is that of the hole up to the sea bed; the mud is as warm as undisturbed.
+    """
     speed = casing.running_speed if casing is not None else 0.15
-    fluid = practice.fluid
-    return float(
-        surge_gradient_closed_end(
-            speed,
-            practice.hole_diameter,
-            outside_diameter,
-            fluid.density,
-            *_rheology(fluid),
-        )
-    )
+    on_riser = practice.section.returns == "riser"
+    way = at_rest_below_sea_bed(practice.hole, on_riser, practice.fluid)
+    width = practice.hole_diameter
+    gradient = surge_gradient_closed_end(speed, width, outside_diameter, *way.law)
+    return way.down_to(np.asarray(gradient), depth)

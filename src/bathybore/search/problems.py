@@ -224,7 +224,9 @@ class Prepared:
         return Run(
             drilling=at,
             string=index,
-            surge=bounds.surge(casing_surge(bounds.practice, string.outside_diameter, like), terms),
+            surge=bounds.surge(
+                casing_surge(bounds.practice, string.outside_diameter, like, self.grid.depth), terms
+            ),
             days_at=np.full(self.grid.depth.shape, float(self._clock(fixed, on_riser))),
             days_per_metre=float(self._clock(1.0 / running, on_riser)),
         )
