@@ -451,7 +451,7 @@ class PlainMember:
         """March down while one density serves; return the last node and the mud on the way."""
         strings = self.hole.frame.strings
         bounds = self.of(strings[index].section, dumped)
-        gradient = self.hole.surges.get((index, dumped))
+        added = self.hole.surges.get((index, dumped))
         start = bounds.way.fluid if not dumped else bounds.way.lightest
         low, high, muds, node = -math.inf, math.inf, list[float](), top
         while node <= last:
@@ -460,8 +460,8 @@ class PlainMember:
             needed, caving, borne = bounds.at(node)
             low = max(low, needed, caving)
             high = min(high, borne)
-            if gradient is not None:
-                high = min(high, bounds.surge(node, gradient))
+            if added is not None:
+                high = min(high, bounds.surge(node, added))
             if bounds.way.on_riser:
                 for weak in range(top, node + 1):
                     high = min(high, bounds.kick(weak, node))

@@ -57,7 +57,7 @@ class Strays:
         for key, values in self.drawn.numbers.items():
             if key in FOLLOWED or key in known_factors():
                 continue
-            stray = values - number_at(self.frame.hole.document, key, key).planned
+            stray = values - _planned(self.frame, key)
             if stray.any():
                 yield key, stray[:, None]
 
@@ -70,6 +70,11 @@ class Strays:
             if each is not None:
                 planned = tuple(a + stray * by for a, by in zip(planned, each, strict=True))
         return planned
+
+
+@kept(SOME)
+def _planned(frame: Frame, key: str) -> float:
+    return number_at(frame.hole.document, key, key).planned
 
 
 def slope_of(

@@ -56,6 +56,7 @@ def known_curves() -> tuple[str, ...]:
     return tuple(name for name in EARTH_COLUMNS if name in known)
 
 
+@cache
 def known_factors() -> tuple[str, ...]:
     return tuple(key for key, row in known_uncertain().items() if row.kind == "factor")
 
