@@ -41,7 +41,7 @@ def draw_motions(one: VesselMotions, units: UnitSystem = "metric") -> Sheet:
     right = panel(figure, 100.0, 12.0, 64.0, _TALL)
     found, unit = one.responses, per_length(units)
     turned = from_si(1.0, "rad/m", unit)
-    _curves(left, one, ((_HEAVE, np.abs(found.heave)), (_WAY, np.abs(found.way))))
+    _curves(left, one, ((_HEAVE, np.abs(found.heave)), (_WAY, np.linalg.norm(found.way, axis=0))))
     _curves(right, one, ((_PITCH, np.abs(found.pitch) * turned),
                          (_ROLL, np.abs(found.roll) * turned)))  # fmt: skip
     for x, words in (
