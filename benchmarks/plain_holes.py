@@ -35,6 +35,8 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     warmth_of_parts,
 )
+from bathybore.operations.influx import kick_is_gas
+from bathybore.operations.sea_fluid import formation_water_density
 from bathybore.search.bounds import hole_water, usual_terms
 from bathybore.search.practice import _transport as transport
 from bathybore.search.practice import circulating_allowance
@@ -82,6 +84,7 @@ class PlainHole:
     gravity: float
     gas: tuple[bool, ...]
     gas_gravity: float
+    kicks_with_gas: bool
     critical: tuple[float, float]
     sea_bed: float
     target: int
@@ -135,6 +138,9 @@ def plain_hole(frame: Frame, policy: Policy) -> PlainHole:
         gravity=gravity(hole),
         gas=tuple(hole.earth.word_at("formation_fluid", d) in GASES for d in frame.depth),
         gas_gravity=hole.basis.gas_gravity,
+        kicks_with_gas=kick_is_gas(
+            hole.setting, hole.z(hole.plan.conductor.shoe), hole.z(hole.plan.target)
+        ),
         critical=(METHANE_CRITICAL_TEMPERATURE, METHANE_CRITICAL_PRESSURE),
         sea_bed=float(hole.sea_bed),
         target=frame.target,
@@ -249,7 +255,11 @@ def plain_rock(hole: PlainHole, drawn: Drawn, member: int) -> Rock:
     for i in range(1, len(depth)):
         heat.append(heat[-1] + 0.5 * (warmth[i] + warmth[i - 1]) * (depth[i] - depth[i - 1]))
     warmest, fracture = max(warmth[: hole.target + 1]), curve("fracture_pressure")
-    gas = [plain_gas(min(p, MOST_FOR_GAS), warmest, hole) for p in fracture]
+    if hole.kicks_with_gas:
+        gas = [plain_gas(min(p, MOST_FOR_GAS), warmest, hole) for p in fracture]
+    else:
+        water = formation_water_density(hole.frame.hole, np.array(fracture), warmest)
+        gas = [float(one) for one in water]
     trip, margin, intensity, volume, room = hole.terms
     none = [math.nan] * len(depth)
     return Rock(

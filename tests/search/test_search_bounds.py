@@ -14,6 +14,7 @@ from bathybore.model.fluid_readings import Readings
 from bathybore.model.hole import Hole
 from bathybore.operations.circulation import of_drilling, pressure_while_circulating
 from bathybore.operations.columns import column_pressure, column_top, nodes_at, sea_bed_pressure
+from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import FluidLayer, HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.search.bounds import (
@@ -177,6 +178,26 @@ def test_a_plan_that_cannot_be_walked_counts_its_mud_as_cold(main_walk: Walk) ->
     np.testing.assert_allclose(gradients[1], gradients[1][0], rtol=1e-12)
 
 
+def test_rock_that_holds_water_alone_kicks_with_water(main_hole: Hole) -> None:
+    """As the walk has it; with gas anywhere below the conductor all kicks are of gas."""
+    told = changed(main_hole, "design_basis/kick_fluid", "as told")
+    words = {"formation_fluid": ("water",) * len(told.earth.depths)}
+    watery = replace(told, earth=replace(told.earth, words=told.earth.words | words))
+    borne = {}
+    for name, hole in {"gas": main_hole, "as told": told, "water": watery}.items():
+        nodes = grid(hole, 200.0)
+        bounds = bounds_for(nodes, RISER, practice_for(hole, 0.2159, RISER))
+        kick = bounds.window(usual_terms(hole)).kick
+        assert kick is not None
+        inside = np.triu_indices(len(nodes.depth))
+        borne[name] = kick.density[inside]
+    assert (borne["as told"] == borne["gas"]).all()
+    assert (borne["water"] >= borne["gas"]).all()
+    assert (borne["water"] > borne["gas"] + 5.0).any()
+    light = grid(watery, 200.0).influx_density
+    assert ((light > 850.0) & (light <= sea_water(watery).density)).all()
+
+
 def test_pore_pressure_asks_for_sea_water_without_overpressure(
     main_hole: Hole, nodes: Grid
 ) -> None:
@@ -210,6 +231,7 @@ def shallower(draft: Draft, by: float) -> Draft:
     after = draft.edited(
         [
             Edit("set", "site.water_depth", f"{draft.hole.site.water_depth - by} m"),
+            Edit("remove", "inventory.riser.stack_up"),  # its joints reach the sea bed that was
             Edit("table", file="earth.csv", text="\n".join([lines[head], *rows]) + "\n"),
         ]
     )

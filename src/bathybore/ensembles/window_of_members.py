@@ -73,14 +73,14 @@ class Earths:
 
     @cached_property
     def influx(self) -> Array:
-        """(member, node) Density of gas at fracture pressure, as warm as at the target."""
+        """(member, node) Density of what kicks at fracture pressure, as warm as at the target."""
         to_target = slice(None, self.frame.target + 1)
         warmest = np.max(self.curves["temperature"][:, to_target], axis=1, keepdims=True)
-        fracture, gravity = self.curves["fracture_pressure"], self.frame.hole.basis.gas_gravity
+        fracture, hole = self.curves["fracture_pressure"], self.frame.hole
         found = np.empty(np.broadcast_shapes(fracture.shape, warmest.shape))
         for start in range(0, len(found), BLOCK):
             block = slice(start, start + BLOCK)
-            found[block] = influx_density(_rows(fracture, block), _rows(warmest, block), gravity)
+            found[block] = influx_density(hole, _rows(fracture, block), _rows(warmest, block))
         return found
 
 

@@ -31,7 +31,8 @@ from bathybore.operations.columns import (
     pressure_under,
     warmth_of_parts,
 )
-from bathybore.operations.sea_fluid import sea_water
+from bathybore.operations.influx import kick_is_gas
+from bathybore.operations.sea_fluid import formation_water_density, sea_water
 from bathybore.search.circulation import Circulation
 from bathybore.search.intervals import Bound, KickBound, Nodes, Window
 from bathybore.search.practice import Practice, circulating_allowance
@@ -153,12 +154,12 @@ class Grid:
 
     @cached_property
     def influx_density(self) -> Array:
-        """Density of gas [kg/m3] at each node's fracture pressure, as warm as at the target.
+        """Density of what kicks [kg/m3] at each node's fracture pressure, as warm as at the target.
 
         Lighter than it is: warmer than there, and no denser than the equation of state knows.
         """
         warmest = np.max(np.asarray(self.earth("temperature").si), axis=-1, keepdims=True)
-        return influx_density(self.fracture, warmest, self.hole.basis.gas_gravity)
+        return influx_density(self.hole, self.fracture, warmest)
 
 
 def greatest_below(rate: Array) -> Array:
@@ -166,11 +167,17 @@ def greatest_below(rate: Array) -> Array:
     return np.asarray(np.maximum.accumulate(rate[..., ::-1], axis=-1)[..., ::-1])
 
 
-def influx_density(fracture: Array, warmest: Array, gas_gravity: float) -> Array:
-    """Return the density of gas [kg/m3] at fracture pressures and a temperature."""
+def influx_density(hole: Hole, fracture: Array, warmest: Array) -> Array:
+    """Return the density of what kicks [kg/m3] at fracture pressures and a temperature.
+
+    Gas, unless all rock from the conductor's shoe to the target is told to hold water: which
+    part of it a hole leaves open is what is searched for.
+    """
+    if not kick_is_gas(hole.setting, hole.z(hole.plan.conductor.shoe), hole.z(hole.plan.target)):
+        return formation_water_density(hole, fracture, warmest)
     pressure = np.minimum(fracture, _MOST_FOR_GAS)
     z = gas_z_factor(pressure, warmest)
-    return np.asarray(gas_density(pressure, warmest, z, gas_gravity))
+    return np.asarray(gas_density(pressure, warmest, z, hole.basis.gas_gravity))
 
 
 def grid(hole: Hole, spacing: float) -> Grid:
@@ -476,7 +483,8 @@ class Bounds:
         def told(name: str, number: float, unit: str, how: str) -> Value:
             return Value(name, number, unit, FromWalk(how))
 
-        light = "at the fracture pressure, as warm as the hottest open rock"
+        light = "of gas, or of formation water where the rock holds nothing else, at the fracture "
+        light += "pressure, as warm as the hottest open rock"
         mean = work(
             greatest_mud_density_with_kick,
             weak_point_fracture_pressure=fracture.named("weak_point_fracture_pressure"),
