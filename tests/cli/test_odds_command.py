@@ -175,6 +175,17 @@ def test_a_document_that_cannot_be_used_says_where(tmp_path: Path) -> None:
     assert "line 2" in words
 
 
+def test_members_are_walked_told_and_drawn(tmp_path: Path) -> None:
+    png = tmp_path / "a.png"
+    code, text, told = said(HOLE, "walked", "-n", "2", "--json", "--png", str(png))
+    assert code == 0
+    (topic,) = json.loads(text)["topics"]
+    assert topic["numbers"]["stand"]["of"] == 2
+    assert len(topic["numbers"]["walked"]) == 2
+    assert str(png) in told
+    assert png.read_bytes()[:4] == b"\x89PNG"
+
+
 def test_architectures_are_told_and_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every proposal is taken for the plan itself here: their ledgers take their time."""
     monkeypatch.setattr(odds_architectures, "_asked", lambda plan, *given: (plan, ()))

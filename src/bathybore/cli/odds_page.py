@@ -34,6 +34,7 @@ class Part(StrEnum):
     robust = "robust"
     relief = "relief"
     architectures = "architectures"
+    walked = "walked"
 
 
 class Wanted(StrEnum):
@@ -57,12 +58,17 @@ def odds(
             metavar="[PART]",
             help="odds; or matters: which uncertainty counts; knowing: what a measurement is "
             "worth; robust: where the shoes stand best; architectures: what the search proposes, "
-            "asked of the members; relief: what would lift the chance.",
+            "asked of the members; relief: what would lift the chance; walked: longer questions, "
+            "asked of some members at the target.",
         ),
     ] = Part.odds,
     members: Annotated[
         int | None,
-        typer.Option("--members", "-n", help="How many holes are drawn [usually 2000, or 1024]."),
+        typer.Option(
+            "--members",
+            "-n",
+            help="How many holes are drawn [usually 2000, or 1024], or walked [16].",
+        ),
     ] = None,
     seed: Annotated[int, typer.Option(help="Of the draw: the same seed, the same bytes.")] = 1,
     workers: Annotated[int, typer.Option(help="Processes on this machine.")] = 1,
@@ -112,6 +118,8 @@ def odds(
             return
         if part is Part.architectures:
             found = _architectures(ensemble, hole, order, members, goal.value, level, told)
+        elif part is Part.walked:
+            found = _walked(ensemble, hole, order, members, told)
         else:
             found = _found(part, ensemble, order, members, goal.value, level, units, told)
     from bathybore.cli import placing_page
@@ -173,6 +181,22 @@ def _architectures(
     some = asked.MEMBERS if members is None else members
     found = asked.architectures(ensemble, draft, order, Goal(goal), level, some, told=told)
     return asked.ArchitecturesTold(found, level)
+
+
+def _walked(
+    ensemble: Ensemble,
+    hole: Path,
+    order: OddsOrder,
+    members: int | None,
+    told: Callable[[str, int, int], None],
+) -> Any:
+    from bathybore.model.editing import read_draft
+    from bathybore.model.loading import document_file
+    from bathybore.usecases import odds_walked as asked
+
+    draft = read_draft(document_file(hole).parent)
+    some = asked.WALKED if members is None else members
+    return asked.WalkedTold(asked.walked(ensemble, draft, order, some, told))
 
 
 def _write_member(ensemble: Ensemble, hole: Path, member: int, to: Path) -> Path:

@@ -142,6 +142,9 @@ ANSWERED: Final[dict[str, str]] = {
     "surge": "the crew runs the string slower",
 }
 
+# the same of the longer questions, which are asked of members that are walked in full
+ANSWERED_LONGER: Final[dict[str, str]] = {"trip-speed": "the crew trips slower"}
+
 # check: column of the earth table that what is left of its capacity moves with, and which way
 ROCK: Final[dict[str, tuple[str, float]]] = {
     "placing-high": ("fracture_pressure", 1.0),

@@ -16,11 +16,14 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.ensembles.bites import slowing
-from bathybore.ensembles.evaluating import evaluated, held_back, spared
+from bathybore.ensembles.evaluating import evaluated, held_back, members_of, spared
 from bathybore.ensembles.ledger_depths import LedgerDepths
 from bathybore.ensembles.legs_of_members import Legs, legs_of, planned_legs
+from bathybore.ensembles.members import member_files
 from bathybore.ensembles.shapes import LIMITS, REACHED, Drawn, Frame, Made, Outcome, Policy
+from bathybore.model.editing import Draft
 from bathybore.model.edits import Edit
+from bathybore.model.hole_files import HoleFiles
 
 _LEAST_CEMENT: Final = 50.0  # m of it above a shoe that is set higher than planned
 _NEAR: Final = 1e-3  # m: depths closer than this are one
@@ -50,6 +53,28 @@ def made_plan(frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn) 
     rate = held_back(frame, drawn)
     holes = spared(frame, policy, rate)
     return told_of(frame, holes, outcome, slowing(ledger, frame, holes, rate)[0])
+
+
+def made_files(
+    draft: Draft, frame: Frame, ledger: LedgerDepths, policy: Policy, drawn: Drawn, index: int
+) -> HoleFiles:
+    """Return the files of a hole that is a member as its crew made it.
+
+    Parameters
+    ----------
+    draft : of the very files that the frame's hole was read from
+    index : of the member among those drawn
+
+    Raises
+    ------
+    InputErrors
+        The drawn numbers do not fit together as a hole.
+    """
+    made = made_plan(frame, ledger, policy, members_of(drawn, slice(index, index + 1)))
+    # a plan holds the bit back by a share of the rate alone: the table has the rate of which
+    # that share is what the crew drills, not what softer or harder rock would give
+    held = held_back(frame, drawn)
+    return member_files(draft, frame, held, index, made.edits, made.words)
 
 
 def told_of(frame: Frame, made: Made, outcome: Outcome, share: Array) -> MadePlan:

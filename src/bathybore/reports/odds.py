@@ -10,6 +10,7 @@ from bathybore.drawings.knowing import draw_knowing
 from bathybore.drawings.odds import draw_odds
 from bathybore.drawings.odds_architectures import draw_architecture_odds
 from bathybore.drawings.odds_relief import draw_reliefs
+from bathybore.drawings.odds_walked import draw_walked
 from bathybore.drawings.picture import Picture, Sheet, settings
 from bathybore.drawings.robust import draw_robust
 from bathybore.drawings.tornado import draw_matters
@@ -17,9 +18,10 @@ from bathybore.reports.picture_files import write_sheet
 from bathybore.usecases.odds_architectures import ArchitecturesTold
 from bathybore.usecases.odds_relief import ReliefsTold
 from bathybore.usecases.odds_told import MattersTold, OddsTold, RobustTold, WorthsTold
+from bathybore.usecases.odds_walked import WalkedTold
 
 OddsPart: TypeAlias = (
-    OddsTold | MattersTold | WorthsTold | RobustTold | ReliefsTold | ArchitecturesTold
+    OddsTold | MattersTold | WorthsTold | RobustTold | ReliefsTold | ArchitecturesTold | WalkedTold
 )
 
 
@@ -33,6 +35,8 @@ def draw_part(found: OddsPart, units: UnitSystem = "metric") -> Sheet:
         return draw_knowing(found.found, units)
     if isinstance(found, ReliefsTold):
         return draw_reliefs(found.found)
+    if isinstance(found, WalkedTold):
+        return draw_walked(found.found)
     if isinstance(found, ArchitecturesTold):
         return draw_architecture_odds(found, units)
     return draw_robust(found.found, found.frame, units)

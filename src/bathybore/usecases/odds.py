@@ -28,14 +28,13 @@ from bathybore.ensembles.choosing import (
     worth_of,
 )
 from bathybore.ensembles.drawing import CHUNK, central, groups
-from bathybore.ensembles.evaluating import Ensemble, Together, evaluated, members_of
+from bathybore.ensembles.evaluating import Ensemble, Together, evaluated
 from bathybore.ensembles.frame import frame_of, planned_policy
 from bathybore.ensembles.knowing import CLASSES, FEWEST, Knowing, knowing
 from bathybore.ensembles.ledger_depths import ledger_depths
 from bathybore.ensembles.ledger_numbers import with_numbers
-from bathybore.ensembles.made_members import made_plan
+from bathybore.ensembles.made_members import made_files
 from bathybore.ensembles.means import chance_between
-from bathybore.ensembles.members import member_files
 from bathybore.ensembles.odds import Odds, Spread, odds_of, spread_of
 from bathybore.ensembles.readings import Reading, before_spud, leak_offs
 from bathybore.ensembles.rules import Rule, rules
@@ -59,7 +58,7 @@ CAUTION: Final = (
     "Odds count what was drawn: what nobody thought of is not in them, and a spread that is "
     "assumed is a guess. A limit ends a hole where its check fails, design factors included. "
     "The crew is taken to weigh the mud as the rock asks. Longer questions of the ledger are asked "
-    "of the plan, not of the members. The licensed engineer decides."
+    "of the plan, and of members only where some are walked in full. The licensed engineer decides."
 )
 
 REACHES = Question(
@@ -198,12 +197,10 @@ def write_one(ensemble: Ensemble, path: Path, member: int, to: Path) -> Path:
         raise InputErrors.one(str(path), f"'{place.name}'", f"a folder with {HOLE_FILE}")
     first = member - member % CHUNK
     drawn = ensemble.drawn(first, member - first + 1)
-    frame, index = ensemble.frame, member - first
-    made = made_plan(
-        frame, ensemble.ledger, ensemble.policy, members_of(drawn, slice(index, index + 1))
+    draft, frame = read_draft(place.parent), ensemble.frame
+    files = made_files(
+        draft, frame, ensemble.ledger, ensemble.policy, drawn, member - first
     )
-    draft = read_draft(place.parent)
-    files = member_files(draft, frame, drawn, index, made.edits, made.words)
     to.mkdir(parents=True)
     write_files(to, files, HoleFiles({}))
     return to

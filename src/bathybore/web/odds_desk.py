@@ -139,7 +139,7 @@ class OddsDesk:
             The hole, or what is uncertain of it, cannot be used.
         """
         part, pictured = question.part, self._pictured()
-        if part == "architectures":  # the search changes the files of what is shown
+        if part in ("architectures", "walked"):  # both change the files of what is shown
             question = replace(question, draft=self._desk.draft_at(pictured.revision))
         outlook = self._outlook(pictured)
         with self._beginning:

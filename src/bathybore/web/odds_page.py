@@ -13,6 +13,7 @@ from bathybore.drawings import knowing as drawn_knowing
 from bathybore.drawings import odds as drawn_odds
 from bathybore.drawings import odds_architectures as drawn_architectures
 from bathybore.drawings import odds_relief as drawn_relief
+from bathybore.drawings import odds_walked as drawn_walked
 from bathybore.drawings import reach as drawn_reach
 from bathybore.drawings import robust as drawn_robust
 from bathybore.drawings import tornado as drawn_matters
@@ -28,6 +29,7 @@ from bathybore.usecases.odds_told import (
     WorthsTold,
     rules_table,
 )
+from bathybore.usecases.odds_walked import WalkedTold
 from bathybore.usecases.placing_told import Topic
 from bathybore.usecases.reach import Reach
 from bathybore.usecases.reach_told import ReachTold
@@ -46,6 +48,7 @@ OddsPart: TypeAlias = Literal[
     "robust",
     "architectures",
     "relief",
+    "walked",
 ]
 MOST_MEMBERS: Final = 20_000  # of a page; more are for the command
 SLOW: Final[tuple[SlowPart, ...]] = get_args(SlowPart)
@@ -182,6 +185,8 @@ def _in_words(found: SlowFound, units: UnitSystem) -> str:
         return drawn_knowing.in_words(found.found, units)
     if isinstance(found, RobustTold):
         return drawn_robust.in_words(found.found, found.frame, units)
+    if isinstance(found, WalkedTold):
+        return drawn_walked.in_words(found.found)
     if isinstance(found, ArchitecturesTold):
         return drawn_architectures.in_words(found, units)
     return drawn_relief.in_words(found.found)

@@ -21,10 +21,13 @@ from bathybore.usecases import odds as asked
 from bathybore.usecases.odds_architectures import MOST, ArchitecturesTold, architectures
 from bathybore.usecases.odds_relief import ReliefsTold, odds_reliefs
 from bathybore.usecases.odds_told import MattersTold, RobustTold, WorthsTold
+from bathybore.usecases.odds_walked import WalkedTold, walked
 from bathybore.usecases.reach import Reach, reach, with_odds
 
-SlowPart: TypeAlias = Literal["matters", "knowing", "robust", "architectures", "relief"]
-SlowFound: TypeAlias = MattersTold | WorthsTold | RobustTold | ArchitecturesTold | ReliefsTold
+SlowPart: TypeAlias = Literal["matters", "knowing", "robust", "architectures", "relief", "walked"]
+SlowFound: TypeAlias = (
+    MattersTold | WorthsTold | RobustTold | ArchitecturesTold | ReliefsTold | WalkedTold
+)
 MEMBERS: Final = 512  # of the page; more are for the command
 _T = TypeVar("_T")
 
@@ -36,7 +39,7 @@ class Question:
     Attributes
     ----------
     goal, level : of the robust plan, and of architectures
-    draft : files of the hole, that the search changes; None where nothing is searched
+    draft : files of the hole, which architectures change and members are written into; else None
     units : that changes of the hole are told in
     """
 
@@ -130,6 +133,9 @@ class Outlook:
             goal, level, told = question.goal, question.level, _telling(say, "trying")
             best = asked.robust(ensemble, order, goal, level, members, told)
             return RobustTold(best, ensemble.frame)
+        if question.part == "walked" and question.draft is not None:
+            told, draft = _telling(say, "walking members:"), question.draft
+            return WalkedTold(walked(ensemble, draft, order, members, told))
         if question.draft is not None:
             goal, level, told = question.goal, question.level, _telling(say, "asking")
             draft, most = question.draft, MOST

@@ -8,6 +8,7 @@ import Reach from './Reach.svelte';
 import Relief from './Relief.svelte';
 import Robust from './Robust.svelte';
 import Rules from './Rules.svelte';
+import Walked from './Walked.svelte';
 
 export const SECTIONS: Section[] = [
   { id: 'reach', label: 'Reach', page: Reach },
@@ -18,4 +19,5 @@ export const SECTIONS: Section[] = [
   { id: 'robust', label: 'Robust', page: Robust },
   { id: 'architectures', label: 'Architectures', page: Architectures },
   { id: 'relief', label: 'Relief', page: Relief },
+  { id: 'walked', label: 'Walked', page: Walked },
 ];

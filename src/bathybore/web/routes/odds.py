@@ -27,7 +27,7 @@ Part = Annotated[
     Path(
         description="Where limits bite; the same with reliefs; odds; rules for a crew. Then, as "
         "last asked for: what matters; what is worth knowing; what stands most; which architecture "
-        "does; what lifts the chance."
+        "does; what lifts the chance; which longer questions members fail."
     ),
 ]
 Slow = Annotated[SlowPart, Path(description="What is worked out in the background.")]
