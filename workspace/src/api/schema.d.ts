@@ -5741,8 +5741,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance. */
-                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief";
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance; which longer questions members fail. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief" | "walked";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -5848,7 +5848,7 @@ export interface operations {
             header?: never;
             path: {
                 /** @description What is worked out in the background. */
-                part: "matters" | "knowing" | "robust" | "architectures" | "relief";
+                part: "matters" | "knowing" | "robust" | "architectures" | "relief" | "walked";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -5960,8 +5960,8 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance. */
-                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief";
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance; which longer questions members fail. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief" | "walked";
                 /** @description Name of the hole's folder. */
                 hole: string;
             };
@@ -6066,8 +6066,8 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance. */
-                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief";
+                /** @description Where limits bite; the same with reliefs; odds; rules for a crew. Then, as last asked for: what matters; what is worth knowing; what stands most; which architecture does; what lifts the chance; which longer questions members fail. */
+                part: "reach" | "reliefs" | "odds" | "rules" | "matters" | "knowing" | "robust" | "architectures" | "relief" | "walked";
                 /** @description What to do with it. */
                 word: "pause" | "resume" | "cancel";
                 /** @description Name of the hole's folder. */
