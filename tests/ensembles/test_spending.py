@@ -500,6 +500,20 @@ def test_the_last_bit_is_worn_where_its_hours_end(main: Frame) -> None:
     assert hours == pytest.approx(3 * 30.0, rel=2e-3)
 
 
+def test_how_many_bits_are_on_board_may_be_drawn(main: Frame) -> None:
+    """One in place of three, and as many as planned: each as the hole with so many."""
+    wanted = main.hole.plan.sections[1].hole_diameter
+    at = next(i for i, b in enumerate(main.hole.inventory.bits) if b.diameter == wanted)
+    key = f"inventory.bits[{at}].count"
+    planned = float(main.hole.inventory.bits[at].count)
+    drawn = _drawn(main, 2, **{key: np.array([1.0, planned])})
+    took = spent(main, _made(main, count=2), _target(main, 2), drawn)
+    few = frame_of(member_hole(main, drawn, 0))
+    alone = spent(few, _made(few), _target(few), _drawn(few))
+    assert took.bites[Limit.STOCK][0] == pytest.approx(float(alone.bites[Limit.STOCK][0]))
+    assert took.bites[Limit.STOCK][0] < took.bites[Limit.STOCK][1]
+
+
 def test_a_casing_bites_where_its_stock_ends(main: Frame) -> None:
     hole = main.hole
     short = hole.inventory.casing["casing-958"].model_copy(update={"length": 3300.0})

@@ -158,7 +158,7 @@ class Shortages:
 
     def bits(self, one: Doing) -> None:
         """Note where the last bit of a section is worn."""
-        life = self.clock.life(one.job) * _bits_on_board(one.state)
+        life = self.clock.life(one.job) * self._bits_on_board(one.state)
         before = self._cut.get(one.job.state, np.zeros(len(life)))
         after = before + one.net.cutting
         self._cut[one.job.state] = after
@@ -167,6 +167,17 @@ class Shortages:
             cutting = one.net.cutting
             share = np.divide(life - before, cutting, out=np.zeros(len(life)), where=over)
             self.note(Limit.STOCK, over, one.along(self.clock.rate, share), one.number, BITS)
+
+    def _bits_on_board(self, state: HoleState) -> Array | float:
+        """Return how many bits of a step's size there are; 1 where none is: its life is endless."""
+        inventory, section = state.hole.inventory, state.activity.section
+        if state.step.kind is StepKind.CORE and inventory.core_barrel is not None:
+            return self.number("inventory.core_barrel.bits", float(inventory.core_barrel.bits))
+        wanted = (section.pilot_bit or section.hole_diameter) if section is not None else 0.0
+        for at, bit in enumerate(inventory.bits):
+            if abs(bit.diameter - wanted) < 1e-4:
+                return self.number(f"inventory.bits[{at}].count", float(bit.count))
+        return 1.0
 
     def weather(self, one: Doing, never: Flags, depth: Array) -> None:
         """Note where a step finds no window at all."""
@@ -200,12 +211,3 @@ class Shortages:
         self.depth[Limit.DAYS] = np.where(late, self.depth[Limit.DAYS], np.inf)
         self.asked[Limit.DAYS] = np.where(late, self.asked[Limit.DAYS], -1)
         self.note(Limit.DAYS, late, self.legs.end, last_step, DAYS)
-
-
-def _bits_on_board(state: HoleState) -> float:
-    """Return how many bits of a step's size there are; 1 where none is, whose life is endless."""
-    inventory, section = state.hole.inventory, state.activity.section
-    if state.step.kind is StepKind.CORE and inventory.core_barrel is not None:
-        return float(inventory.core_barrel.bits)
-    wanted = (section.pilot_bit or section.hole_diameter) if section is not None else 0.0
-    return float(next((b.count for b in inventory.bits if abs(b.diameter - wanted) < 1e-4), 1))
