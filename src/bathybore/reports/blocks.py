@@ -41,10 +41,11 @@ class Text:
 
 @dataclass(frozen=True)
 class Facts:
-    """Pairs of a term and what it is."""
+    """Pairs of a term and what it is; on a new page where that begins what is printed alone."""
 
     rows: tuple[tuple[str, str], ...]
     caption: str
+    new_page: bool = False
     block: Literal["facts"] = "facts"
 
 

@@ -50,13 +50,14 @@ def _of_step(one: StepCirculation, writer: Writer) -> list[Block]:
     return [
         Facts(tuple(rows), f"{one.title} ({one.step})"),
         Table(
-            f"Nozzles of {one.step}. {nozzles_told(one, units)}",
+            f"Nozzles of {one.step}",
             tuple(
                 Column(title, share, "number" if index else "words")
                 for index, (title, share) in enumerate(zip(NOZZLE_TITLES, shares, strict=True))
             ),
             nozzle_rows(one, units),
         ),
+        Text(nozzles_told(one, units), "note"),
     ]
 
 

@@ -73,7 +73,7 @@ def _sheets(found: tuple[SectionKick, ...], writer: Writer) -> Chapter:
     for one in found:
         sheet = one.sheet
         blocks += [
-            Facts(tuple(gauges(sheet, units)), f"Kill sheet of {one.section}"),
+            Facts(tuple(gauges(sheet, units)), f"Kill sheet of {one.section}", new_page=True),
             _table(
                 f"Drill-pipe pressure while kill mud goes down, {one.section}",
                 SCHEDULE,

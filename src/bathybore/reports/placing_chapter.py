@@ -93,9 +93,12 @@ def topics_chapter(title: str, opening: str, parts: Sequence[Part]) -> Chapter:
 
 
 def _table(topic: Topic, table: ToldTable) -> Table:
+    # as wide as their longest words ask, so that depths with their datum keep to one line
+    longest = [max(map(len, (*each, ""))) for each in zip(*table.rows, strict=True)]
+    longest = longest or [0] * len(table.columns)
     columns = tuple(
-        Column(name, 1.6 if index == 0 else 1.0, "number" if index else "words")
-        for index, name in enumerate(table.columns)
+        Column(name, float(min(max(most + 2, 8), 28)), "number" if index else "words")
+        for index, (name, most) in enumerate(zip(table.columns, longest, strict=True))
     )
     return Table(f"{topic.name}: {table.title[:1].lower()}{table.title[1:]}", columns, table.rows)
 
