@@ -27,7 +27,13 @@ from bathybore.ensembles.making import made
 from bathybore.ensembles.shapes import Drawn, Frame
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertainty import load_uncertainty
-from bathybore.operations.casing_loads import LoadCase, exposures, lost_returns, worst_kick
+from bathybore.operations.casing_loads import (
+    LoadCase,
+    exposures,
+    lost_returns,
+    sea_column,
+    worst_kick,
+)
 from bathybore.operations.steps import StepKind
 
 ROOT = Path(__file__).parents[2]
@@ -104,6 +110,27 @@ def test_loads_of_the_plan_are_those_of_the_walk(frame: Frame) -> None:
                 np.testing.assert_allclose(got[0][mine], numbers[theirs], rtol=1e-9, atol=1.0)
             asked_for += 1
     assert asked_for >= 6
+
+
+def test_a_riser_lost_asks_less_of_a_member_than_returns_lost_in_its_mud(frame: Frame) -> None:
+    """Why it is not asked of members: at every node the mud stands higher, in the lightest of it.
+
+    The sea on the mud at the sea bed, against mud fallen back until the sea's pressure is left
+    at the bottom: the longer column of what is heavier than the sea has the lower head.
+    """
+    nodes = 0
+    for one, asked, below in faced(frame, some(frame, 64)):
+        bottoms = below.bottoms
+        last = bottoms.shape[1] - 1 - np.argmax(bottoms[:, ::-1], axis=1)
+        mud = np.where(bottoms, asked.holes.made.density[below.members], np.inf).min(axis=1)
+        height = asked.z - float(frame.hole.sea_bed)
+        sea_bed = float(np.asarray(sea_column(frame.hole.setting, frame.z[:1]).si)[0])
+        riser_lost = sea_bed + mud[:, None] * asked.holes.gravity * height
+        fallen = asked.fallen_back(below, last[:, None])
+        heavier = mud > 1030.0
+        assert (fallen <= riser_lost * (1.0 + 1e-3))[heavier].all()
+        nodes += int(heavier.sum()) * len(one.inside)
+    assert nodes > 1000
 
 
 def test_demand_and_capacity_are_those_of_the_records(main: Frame) -> None:

@@ -3,7 +3,8 @@
 Two cases hang on how deep the hole below a casing goes: full of a kick, held by the fracture
 pressure at the open shoe; and returns lost at the bottom. They are those of the walk, by the same
 equations, with the shoes, the mud and the rock of each member: pressure inside, pressure outside,
-all stresses together. The other cases (cementing, the test, heat and cold) are asked of the plan.
+all stresses together. The other cases (cementing, the test, heat and cold) are asked of the plan;
+that of a riser lost, too: of a member it asks less than returns lost in the same mud.
 
 Of a casing that a member sets early the plan's fluids outside are taken as they are planned at
 each depth; what hangs below ends at the member's own shoe. A spare string has no place in the
