@@ -56,7 +56,11 @@ class Limit:
         if isinstance(value, float):
             return bool(self.low <= value <= self.high)
         array = np.asarray(value, dtype=float)
-        return bool(((array >= self.low) & (array <= self.high)).all())
+        if not array.size:
+            return True
+        # what is not a number is the least and the greatest of its array, and lies nowhere
+        least, greatest = np.minimum.reduce(array, None), np.maximum.reduce(array, None)
+        return bool(least >= self.low and greatest <= self.high)
 
 
 @dataclass(frozen=True)

@@ -310,7 +310,7 @@ def _balanced(
     Unknowns alternate, pipe then annulus, down the cells: five bands. Realisations stand
     one after the other in one system, with nothing between them.
     """
-    from scipy.linalg import solve_banded  # here: costly to import
+    from scipy.linalg.lapack import dgbsv  # here: costly to import
 
     dz = path.length
     u_p, u_w = path.pipe_conductance * dz, path.wall_conductance * dz
@@ -318,7 +318,9 @@ def _balanced(
     shape = np.broadcast_shapes(u_p.shape, u_w.shape, up_in.shape, path.surroundings.shape)
     everywhere = np.zeros(shape)
     w_p, w_a = path.pipe_flow + everywhere, path.annulus_flow + everywhere
-    band = np.zeros((5, *shape, 2))
+    # two rows more than bands, for what comes of exchanged rows
+    room = np.zeros((7, *shape, 2))
+    band = room[2:]
     right = np.zeros((*shape, 2))
     pipe_diagonal = w_p + u_p
     annulus_diagonal = w_a + u_p + u_w
@@ -338,11 +340,9 @@ def _balanced(
     band[3, ..., -1, 0] -= up_in[..., -1]  # at the bottom the pipe's mud enters the annulus
     band[4, ..., :-1, 0] = -w_p[..., :-1]  # the next cell of the pipe on this one
     band[0, ..., 1:, 1] = -up_in[..., :-1]  # the next cell up the annulus on this one
-    # what is not finite shows in the solution
-    solution = solve_banded(
-        (2, 2), band.reshape(5, -1), right.reshape(-1), overwrite_b=True, check_finite=False
-    ).reshape(*shape, 2)
-    if not np.isfinite(solution).all():
+    _, _, found, singular = dgbsv(2, 2, room.reshape(7, -1), right.reshape(-1), overwrite_ab=True)
+    solution = found.reshape(*shape, 2)
+    if singular or not np.isfinite(solution).all():
         raise NotConverged("heat of the hole: a balance has no finite solution")
     return HoleHeat(solution[..., 0], solution[..., 1])
 

@@ -166,8 +166,7 @@ class Circulation:
 
 @kept(SOME)
 def _annulus_flow(flow_rate: Value, booster: Value, segments: Segments) -> Value:
-    in_riser = np.array([kind == "riser" for kind in segments.kinds], dtype=float)
-    rates = np.asarray(flow_rate.si) + float(booster) * in_riser
+    rates = np.asarray(flow_rate.si) + float(booster) * segments.in_riser
     return segments.value("flow_rate", rates, "m3/s")
 
 

@@ -111,6 +111,11 @@ class Segments:
     def middle(self) -> Array:
         return 0.5 * (self.top + self.bottom)
 
+    @cached_property
+    def in_riser(self) -> Array:
+        """One for each segment in the riser, zero for the others."""
+        return np.array([kind == "riser" for kind in self.kinds], dtype=float)
+
     def __len__(self) -> int:
         return len(self.names)
 

@@ -480,14 +480,15 @@ def tube_temperature(flow: Warmed, z: Array | float) -> Value:
 def _over(flow: Warmed, found: SettledHeat, name: str, numbers: Array, z: Array | float) -> Value:
     # the booster mixes at the foot of the riser: nothing is interpolated across it
     middle, bed = found.cells.middle, flow.setting.sea_bed
-    above = middle < bed
-    if not above.any() or above.all():
-        number = np.interp(z, middle, numbers)
-    else:
+    split = int(np.searchsorted(middle, bed))
+    number: Real
+    if 0 < split < len(middle):
         number = np.where(
             np.asarray(z) < bed,
-            np.interp(z, middle[above], numbers[above]),
-            np.interp(z, middle[~above], numbers[~above]),
+            np.interp(z, middle[:split], numbers[:split]),
+            np.interp(z, middle[split:], numbers[split:]),
         )
+    else:
+        number = np.interp(z, middle, numbers)
     origin = Solved(_PROBLEM, "holmes-swift-1970", _inputs(flow), found.residual)
     return Value(name, number, "K", origin, -1 if np.ndim(z) else None)
