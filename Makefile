@@ -11,6 +11,7 @@ setup: .venv/.ready
 
 .venv/.ready: requirements.lock pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Bathybore needs Python 3.11 or newer; this is " + sys.version.split()[0])'
+	@echo "Setting up .venv: what is in requirements.lock is fetched, which takes some minutes and says nothing"
 	$(PYTHON) -m venv .venv
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements.lock
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
