@@ -38,7 +38,9 @@ def test_json_has_units_and_ids_that_explain_opens() -> None:
 
 
 def test_pictures_are_written(tmp_path: Path) -> None:
-    result = CliRunner().invoke(app, ["circulate", RISERLESS, "--picture", str(tmp_path)])
+    result = CliRunner().invoke(
+        app, ["circulate", RISERLESS, "--svg", str(tmp_path), "--png", str(tmp_path)]
+    )
     assert result.exit_code == 0
     names = sorted(path.name for path in tmp_path.iterdir())
     assert names == [

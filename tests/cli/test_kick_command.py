@@ -53,7 +53,9 @@ def test_json_has_units_and_ids_that_explain_opens() -> None:
 
 
 def test_pictures_of_kicks_are_written(tmp_path: Path) -> None:
-    result = CliRunner().invoke(app, ["kick", MAIN, "section-812", "--picture", str(tmp_path)])
+    result = CliRunner().invoke(
+        app, ["kick", MAIN, "section-812", "--svg", str(tmp_path), "--png", str(tmp_path)]
+    )
     assert result.exit_code == 0
     names = sorted(path.name for path in tmp_path.glob("*.svg"))
     assert names == ["hydrates-section-812.svg", "kick-section-812.svg", "kick-tolerance.svg"]
@@ -92,7 +94,9 @@ def test_a_kick_that_cannot_be_is_named(
 
 
 def test_the_mud_is_accounted_for_on_every_face(tmp_path: Path) -> None:
-    page = CliRunner().invoke(app, ["mud", MAIN, "--units", "oilfield", "--picture", str(tmp_path)])
+    page = CliRunner().invoke(
+        app, ["mud", MAIN, "--units", "oilfield", "--svg", str(tmp_path), "--png", str(tmp_path)]
+    )
     assert page.exit_code == 0
     assert "bbl" in page.stdout
     assert "not priced" in page.stdout or "for mud and barite" in page.stdout

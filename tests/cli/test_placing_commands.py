@@ -104,5 +104,5 @@ def test_an_unknown_name_and_several_for_one_file_are_bad_input(
     assert "section-812" in told or "casing-958" in told
     code, _, told = said(command, MAIN, "--svg", str(tmp_path / "all.svg"))
     assert code == 2
-    assert "Name one" in told
+    assert "a folder" in told
     assert not list(tmp_path.iterdir())

@@ -68,7 +68,7 @@ def test_what_cannot_be_told_or_drawn_is_said(tmp_path: Path) -> None:
     assert "open-water" in words
     code, _, words = said(MAIN, "--svg", str(tmp_path / "a.svg"))
     assert code == 2
-    assert "shape, modes" in words
+    assert "riser-shape, riser-modes" in words
     code, _, words = said(MAIN, "everything")
     assert code == 2
     (tmp_path / "file").write_text("not a folder")

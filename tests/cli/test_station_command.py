@@ -74,7 +74,7 @@ def test_what_cannot_be_told_or_drawn_is_said(tmp_path: Path) -> None:
     assert "riser" in words
     code, _, words = said(MAIN, "--svg", str(tmp_path / "a.svg"))
     assert code == 2
-    assert "capability, footprint, motions, circles, weather" in words
+    assert "station-capability, station-footprint, station-motions, station-circles" in words
     (tmp_path / "file").write_text("not a folder")
     code, _, words = said(MAIN, "circles", "--png", str(tmp_path / "file" / "a.png"))
     assert code == 2

@@ -42,12 +42,28 @@ def test_json_has_si_beside_every_unit_and_ids_that_explain_opens() -> None:
 
 
 def test_pictures_are_written_for_every_string(tmp_path: Path) -> None:
-    result = CliRunner().invoke(app, ["steel", MAIN, "liner-7", "--picture", str(tmp_path)])
+    result = CliRunner().invoke(
+        app, ["steel", MAIN, "liner-7", "--svg", str(tmp_path), "--png", str(tmp_path)]
+    )
     assert result.exit_code == 0
     assert sorted(path.name for path in tmp_path.iterdir()) == [
         "steel-liner-7.png",
         "steel-liner-7.svg",
     ]
+
+
+def test_one_picture_takes_a_file_and_several_a_folder(tmp_path: Path) -> None:
+    one = CliRunner().invoke(app, ["steel", MAIN, "liner-7", "--svg", str(tmp_path / "one.svg")])
+    assert one.exit_code == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["one.svg"]
+    for name, said in (
+        (("--svg", "all.svg"), "4 pictures: steel-casing-20, steel-casing-1338"),
+        (("--png", "all.svg"), "a name that ends in .png"),
+    ):
+        result = CliRunner().invoke(app, ["steel", MAIN, name[0], str(tmp_path / name[1])])
+        assert result.exit_code == 2
+        assert said in " ".join(result.stderr.split())
+    assert [path.name for path in tmp_path.iterdir()] == ["one.svg"]
 
 
 def test_an_unknown_casing_is_bad_input() -> None:

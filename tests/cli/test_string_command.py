@@ -44,7 +44,9 @@ def test_another_bottom_assembly_gives_another_reach() -> None:
 
 
 def test_pictures_are_written(tmp_path: Path) -> None:
-    result = CliRunner().invoke(app, ["string", MAIN, "--picture", str(tmp_path)])
+    result = CliRunner().invoke(
+        app, ["string", MAIN, "--svg", str(tmp_path), "--png", str(tmp_path)]
+    )
     assert result.exit_code == 0
     assert sorted(path.name for path in tmp_path.iterdir()) == ["string.png", "string.svg"]
     svg = (tmp_path / "string.svg").read_text(encoding="utf-8")

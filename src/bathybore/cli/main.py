@@ -29,7 +29,16 @@ from bathybore.cli import (
     riser_page,
     station_page,
 )
-from bathybore.cli.options import EXIT_NOT_PASSED, AsJson, HolePath, InUnits, Units, tell_written
+from bathybore.cli.options import (
+    EXIT_NOT_PASSED,
+    AsJson,
+    HolePath,
+    InUnits,
+    PngPath,
+    SvgPath,
+    Units,
+    tell_written,
+)
 from bathybore.cli.options import writing as _writing
 
 EXIT_INPUT = 2
@@ -188,10 +197,8 @@ def steel(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    picture: Annotated[
-        Path | None,
-        typer.Option(metavar="DIR", help="Write a picture of every string (SVG, PNG) into it."),
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Choose the lightest casing strings from the stock that bear every load case.
 
@@ -208,10 +215,10 @@ def steel(
     put(
         json_page.steel(choices, units.value) if as_json else steel_page.steel(choices, units.value)
     )
-    if picture is not None:
+    if svg is not None or png is not None:
         from bathybore.reports.steel import write_pictures
 
-        tell_written(lambda: write_pictures(walked, choices, picture, units.value))
+        tell_written(lambda: write_pictures(walked, choices, svg, png, units.value))
     raise typer.Exit(0 if all(one.passes for one in choices) else EXIT_NOT_PASSED)
 
 
@@ -246,12 +253,8 @@ def circulate(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    picture: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="DIR", help="Write pictures of depth, flow window and heat (SVG, PNG) into it."
-        ),
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Circulate: pressure, velocity, density and heat by depth, nozzles, the window of flows.
 
@@ -269,10 +272,10 @@ def circulate(
         if as_json
         else circulation_page.circulation(one, units.value)
     )
-    if picture is not None:
+    if svg is not None or png is not None:
         from bathybore.reports.circulation import write_pictures
 
-        tell_written(lambda: write_pictures(one, picture, units.value))
+        tell_written(lambda: write_pictures(one, svg, png, units.value))
     raise typer.Exit(0 if one.passes else EXIT_NOT_PASSED)
 
 
@@ -287,12 +290,8 @@ def kick(
     ] = False,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    picture: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="DIR", help="Write pictures of tolerance, story and hydrates into it."
-        ),
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Take a kick: tolerance, kill sheet, its way out in time, gas in the riser, hydrates.
 
@@ -307,10 +306,10 @@ def kick(
     found = kicks(walk(hole), section)
     page = kick_page.sheet if sheet else kick_page.kick
     put(kick_page.as_json(found, units.value) if as_json else page(found, units.value))
-    if picture is not None:
+    if svg is not None or png is not None:
         from bathybore.reports.kicks import write_kick_pictures
 
-        tell_written(lambda: write_kick_pictures(found, picture, units.value))
+        tell_written(lambda: write_kick_pictures(found, svg, png, units.value))
     raise typer.Exit(0 if all(one.passes for one in found) else EXIT_NOT_PASSED)
 
 
@@ -319,10 +318,8 @@ def mud(
     hole: HolePath,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    picture: Annotated[
-        Path | None,
-        typer.Option(metavar="DIR", help="Write the picture of the account (SVG, PNG) into it."),
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Account for the mud: built, lost, dumped, where it stands, barite, chemicals, money."""
     from bathybore.cli import mud_page
@@ -337,10 +334,10 @@ def mud(
         if as_json
         else mud_page.mud(account, units.value, currency)
     )
-    if picture is not None:
+    if svg is not None or png is not None:
         from bathybore.reports.kicks import write_mud_picture
 
-        tell_written(lambda: write_mud_picture(account, picture, units.value))
+        tell_written(lambda: write_mud_picture(account, svg, png, units.value))
 
 
 @app.command()
@@ -355,10 +352,8 @@ def string(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    picture: Annotated[
-        Path | None,
-        typer.Option(metavar="DIR", help="Write the picture of its loads (SVG, PNG) into it."),
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Find the drill string from the stock that reaches deepest, and what ends it.
 
@@ -377,10 +372,10 @@ def string(
         if as_json
         else string_page.string(reach, units.value)
     )
-    if picture is not None:
+    if svg is not None or png is not None:
         from bathybore.reports.string import write_pictures
 
-        tell_written(lambda: write_pictures(reach, picture, units.value))
+        tell_written(lambda: write_pictures(reach, svg, png, units.value))
     raise typer.Exit(0 if reach.passes else EXIT_NOT_PASSED)
 
 

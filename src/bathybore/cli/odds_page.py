@@ -14,6 +14,8 @@ from bathybore.cli.options import (
     AsJson,
     HolePath,
     InUnits,
+    PngPath,
+    SvgPath,
     Units,
     tell_written,
     writing,
@@ -95,10 +97,8 @@ def odds(
     ] = None,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it.")] = None,
-    png: Annotated[
-        Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Make the hole many times over as it may turn out: chance, days, money, what ends it.
 

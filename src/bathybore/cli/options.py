@@ -31,6 +31,15 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text
 InUnits = Annotated[
     Units, typer.Option("--units", case_sensitive=False, help="How numbers are shown.")
 ]
+SvgPath = Annotated[
+    Path | None,
+    typer.Option(
+        "--svg", metavar="PATH", help="Draw it: a file for one picture, a folder for several."
+    ),
+]
+PngPath = Annotated[
+    Path | None, typer.Option("--png", metavar="PATH", help="The same as an image.")
+]
 
 
 def tell_written(write: Callable[[], Iterable[Path]]) -> None:

@@ -13,17 +13,12 @@ from bathybore.cli.options import (
     AsJson,
     HolePath,
     InUnits,
+    PngPath,
+    SvgPath,
     Units,
     tell_written,
     writing,
 )
-
-SvgFile = Annotated[
-    Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one at a time.")
-]
-PngFile = Annotated[
-    Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
-]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -39,8 +34,8 @@ def cement(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Follow cement jobs minute by minute: free fall, pressures, the plug, the casing.
 
@@ -52,7 +47,7 @@ def cement(
 
     jobs = cement_jobs(walk(hole), casing)
     placing_page.put_topics("bathybore.cement/1", jobs, as_json, units.value)
-    _draw_one("casing", jobs, svg, png, units.value)
+    _draw(jobs, svg, png, units.value)
     raise typer.Exit(0 if all(one.topic("metric").passes for one in jobs) else EXIT_NOT_PASSED)
 
 
@@ -63,8 +58,8 @@ def trip(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
     csv: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the trip sheet as CSV, in SI.")
     ] = None,
@@ -79,7 +74,7 @@ def trip(
 
     found = trips(walk(hole), section)
     placing_page.put_topics("bathybore.trip/1", found, as_json, units.value)
-    _draw_one("section", found, svg, png, units.value)
+    _draw(found, svg, png, units.value)
     if csv is not None:
         from bathybore.reports.placing import write_sheet
 
@@ -94,8 +89,8 @@ def clean(
     ] = "",
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: SvgFile = None,
-    png: PngFile = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Carry cuttings: every law of slip by annulus, sea water beside mud, time to clean, sweeps.
 
@@ -107,16 +102,14 @@ def clean(
 
     found = cleanings(walk(hole), section)
     placing_page.put_topics("bathybore.clean/1", found, as_json, units.value)
-    _draw_one("section", found, svg, png, units.value)
+    _draw(found, svg, png, units.value)
     raise typer.Exit(0 if all(one.topic("metric").passes for one in found) else EXIT_NOT_PASSED)
 
 
-def _draw_one(
-    what: str, found: Sequence[Any], svg: Path | None, png: Path | None, units: Any
-) -> None:
-    """Write the picture of the one job, trip or section that was asked for."""
+def _draw(found: Sequence[Any], svg: Path | None, png: Path | None, units: Any) -> None:
+    """Write the pictures of the jobs, trips or sections that were asked for."""
     if svg is None and png is None:
         return
     from bathybore.reports.placing import write_picture
 
-    tell_written(lambda: write_picture(what, found, svg, png, units))
+    tell_written(lambda: write_picture(found, svg, png, units))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -12,6 +11,8 @@ from bathybore.cli.options import (
     AsJson,
     HolePath,
     InUnits,
+    PngPath,
+    SvgPath,
     Units,
     tell_written,
 )
@@ -36,10 +37,8 @@ def reach(
     ] = True,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it.")] = None,
-    png: Annotated[
-        Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """How deep the hole could go before each limit bites, and the cheapest relief of each.
 

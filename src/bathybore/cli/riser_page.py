@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -13,6 +12,8 @@ from bathybore.cli.options import (
     AsJson,
     HolePath,
     InUnits,
+    PngPath,
+    SvgPath,
     Units,
     tell_written,
 )
@@ -46,12 +47,8 @@ def riser(
     ] = Part.all,
     as_json: AsJson = False,
     units: InUnits = Units.metric,
-    svg: Annotated[
-        Path | None, typer.Option("--svg", metavar="FILE", help="Draw it; one part at a time.")
-    ] = None,
-    png: Annotated[
-        Path | None, typer.Option("--png", metavar="FILE", help="The same as an image.")
-    ] = None,
+    svg: SvgPath = None,
+    png: PngPath = None,
 ) -> None:
     """Follow the riser in the sea: shape, modes, waves, vibration, hang-off; pipe without one.
 

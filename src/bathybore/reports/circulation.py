@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
@@ -12,15 +13,17 @@ from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.circulating import StepCirculation
 
 
-def write_pictures(one: StepCirculation, folder: Path, units: UnitSystem = "metric") -> list[Path]:
-    """Write the pictures of a circulation into a folder and return the paths.
+def write_pictures(
+    one: StepCirculation, svg: Path | None, png: Path | None, units: UnitSystem = "metric"
+) -> list[Path]:
+    """Write the pictures of a circulation and return the paths.
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        There are several pictures for one file, or it cannot be written.
     """
     drawn = {"circulation": draw_circulation, "flow-window": draw_flow_window, "heat": draw_heat}
     return write_sheets(
-        lambda: {f"{name}-{one.step}": draw(one, units) for name, draw in drawn.items()}, folder
+        {f"{name}-{one.step}": partial(draw, one, units) for name, draw in drawn.items()}, svg, png
     )

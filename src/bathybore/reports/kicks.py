@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
@@ -16,35 +18,36 @@ from bathybore.usecases.kicking import SectionKick
 
 
 def write_kick_pictures(
-    found: tuple[SectionKick, ...], folder: Path, units: UnitSystem = "metric"
+    found: tuple[SectionKick, ...],
+    svg: Path | None,
+    png: Path | None,
+    units: UnitSystem = "metric",
 ) -> list[Path]:
     """Write the tolerance of all sections, and each kick in time with its hydrates.
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        There are several pictures for one file, or it cannot be written.
     """
-
-    def drawn() -> dict[str, Sheet]:
-        sheets = {"kick-tolerance": draw_tolerance(found, units)}
-        for one in found:
-            sheets[f"kick-{one.section}"] = draw_kick(one, units)
-            if one.is_gas:
-                sheets[f"hydrates-{one.section}"] = draw_hydrates(one, units)
-        return sheets
-
-    return write_sheets(drawn, folder)
+    drawings: dict[str, Callable[[], Sheet]] = {
+        "kick-tolerance": partial(draw_tolerance, found, units)
+    }
+    for one in found:
+        drawings[f"kick-{one.section}"] = partial(draw_kick, one, units)
+        if one.is_gas:
+            drawings[f"hydrates-{one.section}"] = partial(draw_hydrates, one, units)
+    return write_sheets(drawings, svg, png)
 
 
 def write_mud_picture(
-    account: MudAccount, folder: Path, units: UnitSystem = "metric"
+    account: MudAccount, svg: Path | None, png: Path | None, units: UnitSystem = "metric"
 ) -> list[Path]:
     """Write the picture of an account.
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        A file cannot be written.
     """
-    return write_sheets(lambda: {"mud": draw_mud(account, units)}, folder)
+    return write_sheets({"mud": partial(draw_mud, account, units)}, svg, png)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TypeAlias
 
@@ -14,7 +15,7 @@ from bathybore.drawings.odds_walked import draw_walked
 from bathybore.drawings.picture import Picture, Sheet, settings
 from bathybore.drawings.robust import draw_robust
 from bathybore.drawings.tornado import draw_matters
-from bathybore.reports.picture_files import write_sheet
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.odds_architectures import ArchitecturesTold
 from bathybore.usecases.odds_relief import ReliefsTold
 from bathybore.usecases.odds_told import MattersTold, OddsTold, RobustTold, WorthsTold
@@ -58,4 +59,4 @@ def write_picture(
     InputErrors
         A file cannot be written.
     """
-    return write_sheet(lambda: draw_part(found, units), svg, png)
+    return write_sheets({"odds": partial(draw_part, found, units)}, svg, png)

@@ -1,53 +1,61 @@
-"""Sheets as files: drawn in full first, then written one by one."""
+"""Pictures as files: drawn in full first, then written one by one.
+
+One rule for every command: ``--svg`` and ``--png`` take a file for the one picture that there
+is, its name ending as its kind does, and else a folder, which takes as many as there are.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Final
 
+from bathybore.base.errors import InputErrors
 from bathybore.drawings.picture import Sheet, settings
 from bathybore.reports.files import write_whole
 
-
-def write_sheet(draw: Callable[[], Sheet], svg: Path | None, png: Path | None) -> list[Path]:
-    """Write a sheet under the names that are asked for and return the paths.
-
-    Raises
-    ------
-    InputErrors
-        A file cannot be written.
-    """
-    with settings():
-        sheet = draw()
-        contents = dict[Path, bytes]()
-        if svg is not None:
-            contents[svg] = _svg(sheet)
-        if png is not None:
-            contents[png] = sheet.png()
-    return _written(contents)
+_CONTENT: Final[Mapping[str, Callable[[Sheet], bytes]]] = {
+    ".svg": lambda sheet: sheet.finished().svg.encode("utf-8"),
+    ".png": lambda sheet: sheet.png(),
+}
 
 
-def write_sheets(draw: Callable[[], Mapping[str, Sheet]], folder: Path) -> list[Path]:
-    """Write sheets by their names into a folder, each as SVG and PNG, and return the paths.
+def write_sheets(
+    drawings: Mapping[str, Callable[[], Sheet]], svg: Path | None, png: Path | None
+) -> list[Path]:
+    """Draw sheets, write them under the paths that are asked for and return where they are.
+
+    Parameters
+    ----------
+    drawings : what draws each sheet, by its name
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        There is none, a file is asked for where there are several, or it cannot be written.
     """
+    asked = [(path, kind) for path, kind in ((svg, ".svg"), (png, ".png")) if path is not None]
+    places = [(kind, _placed(tuple(drawings), path, kind)) for path, kind in asked]
+    contents = dict[Path, bytes]()
     with settings():
-        contents = dict[Path, bytes]()
-        for name, sheet in draw().items():
-            contents[folder / f"{name}.svg"] = _svg(sheet)
-            contents[folder / f"{name}.png"] = sheet.png()
-    return _written(contents)
-
-
-def _svg(sheet: Sheet) -> bytes:
-    return sheet.finished().svg.encode("utf-8")
-
-
-def _written(contents: Mapping[Path, bytes]) -> list[Path]:
-    for path, content in contents.items():
-        write_whole(path, content)
+        sheets = {name: draw() for name, draw in drawings.items()}
+        for kind, files in places:
+            for name, file in files.items():
+                contents[file] = _CONTENT[kind](sheets[name])
+    for file, content in contents.items():
+        write_whole(file, content)
     return list(contents)
+
+
+def _placed(names: tuple[str, ...], path: Path, kind: str) -> dict[str, Path]:
+    """Return the file of every sheet."""
+    if not names:
+        raise InputErrors.one("picture", "none to draw", "at least one")
+    if path.is_dir() or path.suffix.lower() not in _CONTENT:
+        return {name: path / f"{name}{kind}" for name in names}
+    if path.suffix.lower() != kind:
+        raise InputErrors.one(f"--{kind[1:]}", str(path), f"a name that ends in {kind}")
+    if len(names) > 1:
+        found = f"the file {path} for {len(names)} pictures: {', '.join(names)}"
+        raise InputErrors.one(f"--{kind[1:]}", found, "a folder", "Or ask for one part alone.")
+    return {names[0]: path}

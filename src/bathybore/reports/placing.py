@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from bathybore.base.errors import InputErrors
@@ -11,8 +12,8 @@ from bathybore.drawings.cuttings import draw_cuttings
 from bathybore.drawings.picture import Sheet
 from bathybore.drawings.placement import draw_placement
 from bathybore.drawings.trip_speed import draw_trip
-from bathybore.reports import picture_files
 from bathybore.reports.files import write_whole
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.cementing import CementJob
 from bathybore.usecases.cleaning import Cleaning
 from bathybore.usecases.tripping import Trip, sheet_csv
@@ -21,21 +22,19 @@ Pictured = CementJob | Trip | Cleaning
 
 
 def write_picture(
-    what: str,
     found: Sequence[Pictured],
     svg: Path | None,
     png: Path | None,
     units: UnitSystem = "metric",
 ) -> list[Path]:
-    """Write the picture of the only one found and return the paths.
+    """Write the pictures of all that was found and return the paths.
 
     Raises
     ------
     InputErrors
-        There are several, or a file cannot be written.
+        There are several pictures for one file, or it cannot be written.
     """
-    one = _only(what, found)
-    return picture_files.write_sheet(lambda: _drawn(one, units), svg, png)
+    return write_sheets({_name(one): partial(_drawn, one, units) for one in found}, svg, png)
 
 
 def write_sheet(found: Sequence[Trip], path: Path) -> Path:
@@ -46,19 +45,18 @@ def write_sheet(found: Sequence[Trip], path: Path) -> Path:
     InputErrors
         There are several, or the file cannot be written.
     """
-    one = _only("section", found)
-    assert isinstance(one, Trip)
-    write_whole(path, sheet_csv(one).encode("utf-8"))
+    if len(found) != 1:
+        counted = f"{len(found)} of them" if found else "none"
+        hint = f"Name one: {', '.join(one.section for one in found)}." if found else ""
+        raise InputErrors.one("section", counted, "one section for one file", hint)
+    write_whole(path, sheet_csv(found[0]).encode("utf-8"))
     return path
 
 
-def _only(what: str, found: Sequence[Pictured]) -> Pictured:
-    names = [one.casing if isinstance(one, CementJob) else one.section for one in found]
-    if len(found) != 1:
-        counted = f"{len(found)} of them" if found else "none"
-        hint = f"Name one: {', '.join(names)}." if names else ""
-        raise InputErrors.one(what, counted, f"one {what} for one file", hint)
-    return found[0]
+def _name(one: Pictured) -> str:
+    if isinstance(one, CementJob):
+        return f"cement-{one.casing}"
+    return f"trip-{one.section}" if isinstance(one, Trip) else f"cuttings-{one.section}"
 
 
 def _drawn(one: Pictured, units: UnitSystem) -> Sheet:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.reach import draw_reach
-from bathybore.reports.picture_files import write_sheet
+from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.reach import Reach
 
 
@@ -20,4 +21,4 @@ def write_picture(
     InputErrors
         A file cannot be written.
     """
-    return write_sheet(lambda: draw_reach(found, units), svg, png)
+    return write_sheets({"reach": partial(draw_reach, found, units)}, svg, png)

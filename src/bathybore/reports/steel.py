@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,16 +16,21 @@ if TYPE_CHECKING:
 
 
 def write_pictures(
-    walk: Walk, choices: tuple[SteelChoice, ...], folder: Path, units: UnitSystem = "metric"
+    walk: Walk,
+    choices: tuple[SteelChoice, ...],
+    svg: Path | None,
+    png: Path | None,
+    units: UnitSystem = "metric",
 ) -> list[Path]:
-    """Write a picture of every string into a folder and return the paths.
+    """Write a picture of every string and return the paths.
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        There are several pictures for one file, or it cannot be written.
     """
     return write_sheets(
-        lambda: {f"steel-{one.casing}": draw_steel(walk.hole, one, units) for one in choices},
-        folder,
+        {f"steel-{one.casing}": partial(draw_steel, walk.hole, one, units) for one in choices},
+        svg,
+        png,
     )

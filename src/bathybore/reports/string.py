@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from bathybore.base.units import UnitSystem
@@ -10,12 +11,14 @@ from bathybore.reports.picture_files import write_sheets
 from bathybore.usecases.string_reach import StringReach
 
 
-def write_pictures(reach: StringReach, folder: Path, units: UnitSystem = "metric") -> list[Path]:
-    """Write the picture of a string's loads into a folder and return the paths.
+def write_pictures(
+    reach: StringReach, svg: Path | None, png: Path | None, units: UnitSystem = "metric"
+) -> list[Path]:
+    """Write the picture of a string's loads and return the paths.
 
     Raises
     ------
     InputErrors
-        The folder cannot be written.
+        A file cannot be written.
     """
-    return write_sheets(lambda: {"string": draw_string(reach, units)}, folder)
+    return write_sheets({"string": partial(draw_string, reach, units)}, svg, png)
