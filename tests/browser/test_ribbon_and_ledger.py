@@ -23,7 +23,8 @@ def test_the_ledger_shows_the_step_the_section_or_the_hole(opened: Callable[...,
     page.keyboard.press("Home")
     for _ in range(4):
         page.keyboard.press("ArrowRight")
-    page.get_by_role("button", name=re.compile("^Section")).click()
+    among = page.get_by_role("group", name="How much of the hole")
+    among.get_by_role("button", name="This section").click()
     section = count()
     page.get_by_role("button", name="This step").click()
     step = count()
