@@ -38,7 +38,8 @@ from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 
 _CAUTION = (
-    "Sway about the vertical, weight even along it where no stack-up is told, hull taken for a box "
+    "Waves along the current: across it the foot swings more, but square to its mean angle, which "
+    "is less in all where that mean is not small. Sway about the vertical, weight even along it where no stack-up is told, hull taken for a box "
     "where no motions are given: a riser analysis replaces it. Limit of API RP 16Q, from "
     "memory."
 )
