@@ -100,33 +100,22 @@ def _most(step: str, flow: Circulation, window: FlowWindow) -> CheckRecord:
 
 
 def _warm(step: str, flow: Circulation, state: HoleState, z: Array) -> CheckRecord:
-    pressure, feet = _open_feet(flow, float(z[0]))
-    return _judged(step, flow, pressure, bound_high(state, feet), feet)
+    return _judged(step, flow, _while_open(flow, z), bound_high(state, z), z)
 
 
 @kept(SOME)
-def _open_feet(flow: Circulation, shoe: float) -> tuple[Value, Array]:
-    """Return the circulating pressure at the feet of the open cells, and where they are."""
+def _while_open(flow: Circulation, z: Array) -> Value:
+    """Return the circulating pressure at open depths, where the earth table bends among them."""
     annulus = circulation_profile(flow, CELL).annulus
-    here = np.flatnonzero(annulus.cells.bottom >= shoe - 1e-6)
-    feet = annulus.cells.bottom[here]
-    feet.setflags(write=False)
     whole = annulus.pressure
-    over = Value(
-        whole.name,
-        np.asarray(whole.si)[here],
-        whole.unit,
-        Solved("the open depths of the profile, cell by cell", "definition", (whole,)),
-        -1,
-    )
-    return over, feet
+    numbers = np.interp(z, annulus.cells.bottom, np.asarray(whole.si))
+    how = Solved("the profile, cell by cell, straight between the feet", "definition", (whole,))
+    return Value(whole.name, numbers, whole.unit, how, -1)
 
 
 @kept(SOME)
-def _judged(
-    step: str, flow: Circulation, pressure: Value, bears: Value, feet: Array
-) -> CheckRecord:
+def _judged(step: str, flow: Circulation, pressure: Value, bears: Value, z: Array) -> CheckRecord:
     setting = flow.setting
     band = setting.basis.tight_band_window
-    record = judge(step, WARM, pressure, bears, band, depths_of(setting, feet))
+    record = judge(step, WARM, pressure, bears, band, depths_of(setting, z))
     return with_equivalents(setting, record)
