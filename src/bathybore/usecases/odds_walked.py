@@ -268,7 +268,7 @@ class WalkedTold:
         found = self.found
         yield "Target reached", f"{chance(found.reached)} of {found.reached.of} members"
         yield "Walked", f"{found.stand.of} of them, the first that set no spare string"
-        yield "Stand all longer ones", f"{chance(found.stand)}, what the crew answers aside"
+        yield "Longer ones stood", f"all, in {chance(found.stand)}, what the crew answers aside"
         if found.stand.of:
             both = found.reached.share * found.stand.share
             ends = (
