@@ -39,9 +39,9 @@ from bathybore.operations.steps import StepKind
 
 _CAUTION = (
     "Waves along the current: across it the foot swings more, but square to its mean angle, which "
-    "is less in all where that mean is not small. Sway about the vertical, weight even along it where no stack-up is told, hull taken for a box "
-    "where no motions are given: a riser analysis replaces it. Limit of API RP 16Q, from "
-    "memory."
+    "is less in all where that mean is not small. Sway about the vertical, weight even along it "
+    "where no stack-up is told, hull taken for a box where no motions are given: a riser analysis "
+    "replaces it. Limit of API RP 16Q, from memory."
 )
 UPPER = Question(
     "upper-flex-joint",

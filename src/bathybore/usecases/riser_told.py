@@ -26,7 +26,8 @@ from bathybore.usecases.placing_told import ToldTable, Topic, number, spread_ove
 
 CAUTION: Final = (
     "A beam that sways about the vertical, weight even along it where no stack-up is told; the "
-    "hull a box where no motions are given. A riser analysis replaces it; the licensed engineer decides."
+    "hull a box where no motions are given. A riser analysis replaces it; the licensed engineer "
+    "decides."
 )
 _ROWS: Final = 12
 _YEAR: Final = 365.25 * 86400.0
