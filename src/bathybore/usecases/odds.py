@@ -198,9 +198,7 @@ def write_one(ensemble: Ensemble, path: Path, member: int, to: Path) -> Path:
     first = member - member % CHUNK
     drawn = ensemble.drawn(first, member - first + 1)
     draft, frame = read_draft(place.parent), ensemble.frame
-    files = made_files(
-        draft, frame, ensemble.ledger, ensemble.policy, drawn, member - first
-    )
+    files = made_files(draft, frame, ensemble.ledger, ensemble.policy, drawn, member - first)
     to.mkdir(parents=True)
     write_files(to, files, HoleFiles({}))
     return to
