@@ -34,10 +34,10 @@ def with_riser(**changes: Any) -> RiserGear:
 
 
 def run(length: float, joints: int = 1, lift: float = 0.0, wide: float = 1.3) -> RiserRun:
-    told = {"kind": "some", "joints": joints, "joint_length": length, "buoyancy_lift": lift}
     return RiserRun.model_construct(
-        **told, mass_in_air=None, hydrodynamic_diameter=wide, drag_coefficient=None
-    )
+        kind="some", joints=joints, joint_length=length, mass_in_air=None, buoyancy_lift=lift,
+        hydrodynamic_diameter=wide, drag_coefficient=None,
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
