@@ -211,8 +211,8 @@ def _weighed(
     others = replace(ensemble, seed=ensemble.seed + OTHER_SEED)
     mine = run_of(replace(others, policy=best), count)
     plan = run_of(others, count)
-    worths = (worth_of(one, goal, again) for one in (mine, plan))
-    gain, low, high = gain_of(*worths, goal, level)
+    after, before = (worth_of(one, goal, again) for one in (mine, plan))
+    gain, low, high = gain_of(after, before, goal, level)
     return Chosen(
         policy=best,
         planned=ensemble.policy,

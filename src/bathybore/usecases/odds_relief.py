@@ -135,8 +135,8 @@ def _lift(
     except (InputErrors, OrderError) as error:
         nothing = Share(0, 0, 0.0, 1.0)
         return Lift(change.what, change.effort, nothing, 0.0, 0.0, 0.0, str(error))
-    chances = (worth_of(one, Goal.odds, 0.0) for one in (after, before))
-    gains = gain_of(*chances, Goal.odds, None)
+    then, now = (worth_of(one, Goal.odds, 0.0) for one in (after, before))
+    gains = gain_of(then, now, Goal.odds, None)
     return Lift(change.what, change.effort, share_of(after.reached[after.judged]), *gains)
 
 
