@@ -12,6 +12,7 @@ from enum import Enum
 from typing import NewType
 
 from bathybore.base.errors import InputErrors
+from bathybore.base.frozen import quickly_made
 from bathybore.base.units import UnitSystem, parse_quantity, show
 
 # The axis all columns of a walk share: metres below mean sea level, positive down.
@@ -35,6 +36,7 @@ _WRITTEN = re.compile(
 )
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Depth:
     """A true vertical depth [m] below a named datum."""

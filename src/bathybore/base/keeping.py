@@ -38,7 +38,10 @@ _Key: TypeAlias = tuple[Any, ...]
 # Types whose objects can stand in a key as they are: numbers and words, told apart by value;
 # those join that hash by identity.
 _BY_IDENTITY: Final[Any] = object.__hash__
-_AS_THEY_ARE: Final[set[type]] = {float, np.float64, int, str, bool, type(None)}
+_BY_VALUE: Final[frozenset[type]] = frozenset(
+    (float, np.float64, int, str, bool, type(None), tuple)
+)
+_AS_THEY_ARE: Final[set[type]] = set(_BY_VALUE - {tuple})
 
 
 class Store:
@@ -99,6 +102,8 @@ def _key(parts: tuple[Any, ...]) -> _Key:
 def _told_apart(part: Any) -> Any:
     kind = type(part)
     if kind is tuple:
+        if part and _BY_VALUE.isdisjoint(map(type, part)):  # the quick way: nearly all are such
+            return ..., *map(id, part)
         return None, *_key(part)
     if kind.__hash__ is _BY_IDENTITY:  # no two of them have the same
         _AS_THEY_ARE.add(kind)

@@ -16,6 +16,7 @@ from typing import Any, ClassVar, TypeAlias
 import numpy as np
 
 from bathybore.base.arrays import Real
+from bathybore.base.frozen import quickly_made
 from bathybore.base.registry import Equation, equation_of
 
 
@@ -32,6 +33,7 @@ class _Beginning:
     broken: ClassVar[tuple[str, ...]] = ()
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Given(_Beginning):
     """Written by the user: file, line and key."""
@@ -75,6 +77,7 @@ class FromTable(_Beginning):
         return f"{self.table}: {self.row} [{self.source_key}]"
 
 
+@quickly_made
 @dataclass(frozen=True)
 class FromWalk(_Beginning):
     """Follows from where the walk stands: geometry and bookkeeping, no formula of physics."""
@@ -117,6 +120,7 @@ class _Worked:
         return ()
 
 
+@quickly_made
 @dataclass(frozen=True, eq=False)
 class Solved(_Worked):
     """Worked out by plain arithmetic or by a solver: how, from what, how well it closed.
@@ -142,6 +146,7 @@ class Solved(_Worked):
         return "by arithmetic" if self.residual is None else "found by a solver"
 
 
+@quickly_made
 @dataclass(frozen=True, eq=False)
 class Working(_Worked):
     """One evaluation of a published equation, with the values that went in."""
@@ -164,7 +169,8 @@ class Working(_Worked):
 Origin: TypeAlias = Given | Default | FromTable | FromWalk | Solved | Working
 
 
-@dataclass(frozen=True, eq=False, init=False)  # one evaluation; identity is what caches key on
+@quickly_made
+@dataclass(frozen=True, eq=False)  # one evaluation; identity is what caches key on
 class Value:
     """An SI number (or a stack of them) with its name, unit and origin.
 
@@ -182,14 +188,6 @@ class Value:
     unit: str
     origin: Origin
     depth_axis: int | None = None
-
-    def __init__(
-        self, name: str, si: Real, unit: str, origin: Origin, depth_axis: int | None = None
-    ) -> None:
-        # as a frozen dataclass does it, but in half the time: walks make tens of thousands
-        fields = self.__dict__
-        fields["name"], fields["si"], fields["unit"] = name, si, unit
-        fields["origin"], fields["depth_axis"] = origin, depth_axis
 
     @property
     def over_depth(self) -> bool:

@@ -11,6 +11,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import Depth
+from bathybore.base.frozen import quickly_made
 from bathybore.base.working import Value
 
 # Relative size of what floating-point arithmetic alone can make of an exact fit.
@@ -51,6 +52,7 @@ class Discipline(Enum):
         return self.value
 
 
+@quickly_made
 @dataclass(frozen=True, eq=False)
 class Profile:
     """What was judged at every depth, where a record shows only the worst of them.
@@ -72,6 +74,7 @@ class Profile:
         return 1.0 - _margins(self.demand, self.capacity, self.unit)
 
 
+@quickly_made
 @dataclass(frozen=True)
 class CheckRecord:
     """One question asked of one state.
@@ -114,6 +117,7 @@ class CheckRecord:
         return f"{self.step}/{self.name}"
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Question:
     """The fixed part of a check: who asks what, and what to do when the answer is no."""

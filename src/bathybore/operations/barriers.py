@@ -21,6 +21,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.segments import pressure_with_margin
@@ -56,6 +57,7 @@ _LEAST_OPEN = 1.0
 _SAME = 1e-6  # m
 
 
+@quickly_made
 @dataclass(frozen=True, eq=False)
 class Standing:
     """What stands in a hole, as far as it may keep something in."""

@@ -14,6 +14,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel, Depth
+from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import FEW, MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.seawater import (
@@ -59,6 +60,7 @@ def nodes_at(*z: float) -> Array:
     return nodes
 
 
+@quickly_made
 @dataclass(frozen=True, eq=False)
 class DepthNodes(Sequence[Depth]):
     """Depth nodes as depths with a datum, each made when it is asked for.

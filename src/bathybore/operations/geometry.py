@@ -11,6 +11,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Value
 from bathybore.operations.state import (
@@ -22,6 +23,7 @@ from bathybore.operations.state import (
 )
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Bore:
     """What bounds the fluid from outside over an interval."""
@@ -151,6 +153,7 @@ class Segments:
         return Value("segment_length", covered, "m", origin, depth_axis=-2)
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Length:
     """A length of pipe of one outside diameter, where it stands."""

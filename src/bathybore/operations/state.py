@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.frozen import quickly_made
 from bathybore.base.working import Value
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing, Conductor, DownholeTool, Fluid, Section
@@ -59,6 +60,7 @@ class CasingInPlace:
         return isinstance(self.plan, Conductor)
 
 
+@quickly_made
 @dataclass(frozen=True)
 class FluidLayer:
     """A fluid standing in the hole, from the top down."""
@@ -127,6 +129,7 @@ class FlowSource:
     bottom: BelowSeaLevel
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Element:
     """One part that a barrier is made of; of a string or its cement, the length relied on."""
@@ -143,6 +146,7 @@ class Element:
         return lowest_top < highest_bottom or self == other
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Barrier:
     """Something that keeps formation fluid in: a column of fluid, or steel and cement.
@@ -166,6 +170,7 @@ class Barrier:
         return next((a for a, b in pairs if a.shared_with(b)), None)
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Activity:
     """What was going on in the step, at its deepest and heaviest moment.
@@ -210,6 +215,7 @@ class Consumed:
     cement_water: float = 0.0
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Use:
     """An amount of one store that a step uses; ``store`` is a field of `Consumed`."""
@@ -218,6 +224,7 @@ class Use:
     amount: Value
 
 
+@quickly_made
 @dataclass(frozen=True)
 class HoleState:
     """The hole after ``step``.

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from bathybore.base.errors import InputErrors, nearest
+from bathybore.base.frozen import quickly_made
 from bathybore.base.working import Value
 from bathybore.model.plan import Casing, Plan, Section, StepEdit
 
@@ -29,6 +30,7 @@ class StepKind(Enum):
     WAIT = "wait"
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Step:
     """One step of the operation.
