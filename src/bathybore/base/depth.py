@@ -100,7 +100,7 @@ class DepthFrame:
         return self.to(depth, Datum.DRILL_FLOOR).metres
 
     def below_sea_level(self, depth: Depth) -> BelowSeaLevel:
-        return BelowSeaLevel(self.to(depth, Datum.SEA_LEVEL).metres)
+        return BelowSeaLevel(depth.metres + self.zero_below_sea_level(depth.datum))
 
     def below_sea_bed(self, depth: Depth) -> float:
         return self.to(depth, Datum.SEA_BED).metres

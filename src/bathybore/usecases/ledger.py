@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
+from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import UnitSystem, show
 from bathybore.base.working import Origin, Working, origins_behind
@@ -58,6 +59,7 @@ MOST_ROWS: Final = 4096
 PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Row:
     """One check of one step.

@@ -12,6 +12,7 @@ import numpy as np
 from typing_extensions import TypeAliasType
 
 from bathybore.base.formula import plain
+from bathybore.base.frozen import quickly_made
 from bathybore.base.nomenclature import nomenclature
 from bathybore.base.registry import Equation, Limit
 from bathybore.base.sources import bibliography
@@ -24,6 +25,7 @@ LONGEST_LIST: Final = 12  # numbers of a stack that are written out
 _LONG: Final = 5 * 86400.0  # [s] from which hours are told in days
 
 
+@quickly_made
 @dataclass(frozen=True)
 class ShownValue:
     """One value, serialisable.

@@ -13,6 +13,7 @@ from fastapi import Query
 from pydantic import Field
 
 from bathybore.base.errors import Fault
+from bathybore.base.frozen import quickly_made
 from bathybore.model.editing import Edit
 from bathybore.storage.records import Role
 from bathybore.usecases.ledger import Caution
@@ -107,6 +108,7 @@ class SceneAnswer:
     can_redo: bool
 
 
+@quickly_made
 @dataclass(frozen=True)
 class LedgerRow:
     """One verdict. ``z`` is metres below mean sea level, null where it has no place."""
