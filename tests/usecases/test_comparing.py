@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from bathybore.base.depth import Datum
+from bathybore.checks.record import CheckRecord
 from bathybore.model.editing import HoleFiles
 from bathybore.model.loading import load_hole
 from bathybore.model.yaml_tree import parse_tree
@@ -259,8 +260,15 @@ def test_both_scenes_show_the_same_step(main_walk: Walk) -> None:
         assert (one.step, one.system, one.datum) == ("drill-section-1214", "oilfield", "sea bed")
 
 
+def judged_as(walk: Walk, records: tuple[CheckRecord, ...]) -> Walk:
+    """Return the same walk with other verdicts than its own."""
+    other = replace(walk)
+    vars(other)["records"] = records
+    return other
+
+
 def test_checks_that_are_new_or_gone_have_one_side(main_walk: Walk) -> None:
-    fewer = Walk(main_walk.hole, main_walk.states, main_walk.records[1:])
+    fewer = judged_as(main_walk, main_walk.records[1:])
     (gone,) = compare(main_walk, fewer, files(), files()).verdicts
     assert gone.id == main_walk.records[0].id
     assert (gone.now_status, gone.now_margin, gone.now_margin_text) == ("", None, "")
@@ -283,6 +291,6 @@ def test_a_margin_counts_as_changed_from_a_millionth_on(
     assert record.margin is not None
     moved = replace(record, margin=record.margin * (1.0 + shift))
     records = (*main_walk.records[:holding], moved, *main_walk.records[holding + 1 :])
-    found = compare(main_walk, Walk(main_walk.hole, main_walk.states, records), files(), files())
+    found = compare(main_walk, judged_as(main_walk, records), files(), files())
     assert [one.id for one in found.verdicts] == ([record.id] if told else [])
     assert [one.better for one in found.verdicts] == ([shift > 0.0] if told else [])

@@ -35,6 +35,7 @@ class Talk:
             self.scene.update(message["scene"] or {})
         elif message["type"] == "ledger":
             ledger = message["ledger"]
+            self.scene.update(message["scene"])
             self.head = ledger.get("head", self.head)
             for row in ledger.get("rows", ()):
                 self.rows[row["id"]] = row
@@ -84,6 +85,9 @@ def test_the_first_state_is_whole_and_the_next_only_what_changed(visit: Visit) -
         second = talk.until_revision(accepted["revision"])
         assert "rocks" not in second["scene"]
         assert "window" in second["scene"]
+        # no picture waits for verdicts: what shows them comes with the ledger
+        assert "steps" not in second["scene"]
+        assert "steps" in talk.heard[-1]["scene"]
         assert 0 < len(talk.heard[-1]["ledger"]["rows"]) < len(talk.rows)
 
 

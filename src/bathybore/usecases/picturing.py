@@ -25,11 +25,13 @@ from bathybore.usecases.ribbon import step_marks
 from bathybore.usecases.scene import (
     Budget,
     BudgetBar,
+    Picture,
     Place,
     ProfileCurve,
     Rock,
     Scene,
     UnitLine,
+    Verdicts,
 )
 from bathybore.usecases.strength import strength_used
 from bathybore.usecases.walking import Walk
@@ -68,10 +70,27 @@ def scene(
     datum : that equivalent densities are told to
     string : whose strength is shown; empty, or one that the step does not have: the first
     """
+    before = picture(walk, step, system, datum)
+    return Scene(**vars(verdicts(walk, step, system, string)), **vars(before))
+
+
+def verdicts(walk: Walk, step: str, system: UnitSystem, string: str) -> Verdicts:
+    """Return what is shown of verdicts; parameters as of `scene`."""
+    return Verdicts(
+        strength=strength_used(walk, _state_after(walk, step), string),
+        steps=_once(walk, ("steps", system), lambda: step_marks(walk, system)),
+    )
+
+
+def picture(walk: Walk, step: str, system: UnitSystem, datum: Datum) -> Picture:
+    """Return what is shown of the hole before every verdict is there; parameters as of `scene`.
+
+    No more is judged for it than what it draws: the mud in the window.
+    """
     hole = walk.hole
     state = _state_after(walk, step)
     top, bottom = _ends(hole)
-    return Scene(
+    return Picture(
         hole=hole.name,
         invented=hole.document.invented,
         note=hole.document.note,
@@ -88,10 +107,8 @@ def scene(
         window=_once(walk, ("window", datum), lambda: the_window(walk, datum)),
         section=hole_section(state),
         temperature=_once(walk, "temperature", lambda: _temperature(hole)),
-        strength=strength_used(walk, state, string),
         budget=_once(walk, "budget", lambda: _budget(hole)),
         handles=_once(walk, ("handles", system), lambda: handles(hole, system)),
-        steps=_once(walk, ("steps", system), lambda: step_marks(walk, system)),
     )
 
 

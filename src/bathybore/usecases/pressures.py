@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,8 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import Datum
 from bathybore.base.keeping import FEW, MANY, kept
 from bathybore.checks import cement, window
-from bathybore.checks.record import CheckRecord, Profile
+from bathybore.checks.ledger import Asker, answers
+from bathybore.checks.record import Profile, Question
 from bathybore.kernels.pore_pressure import (
     equivalent_density_below_drill_floor,
     equivalent_density_below_sea_bed,
@@ -97,21 +99,27 @@ def mud_lines(walk: Walk) -> tuple[MudLine, ...]:
     for state in walk.states:
         if state.step.kind in (StepKind.DRILL, StepKind.CORE) and state.step.section is not None:
             deepest[state.step.section] = state
-    records = {record.id: record for record in walk.records}
-    lines = (_mud_line(state, records) for state in deepest.values())
+    lines = map(_mud_line, deepest.values())
     return tuple(line for line in lines if line is not None)
 
 
-def _mud_line(state: HoleState, records: dict[str, CheckRecord]) -> MudLine | None:
-    def judged(question: str) -> Profile | None:
-        record = records.get(f"{state.step.name}/{question}")
-        return record.profile if record is not None else None
+def _profile(ask: Asker, state: HoleState, question: Question) -> Profile | None:
+    """Return what a question was judged on over depth; None where it was not asked or not so.
 
+    Asked here and not looked up: a picture then waits for no other verdict. What answers is
+    kept, so the ledger has the very same record.
+    """
+    found = (one.profile for one in answers(ask, state) if one.name == question.name)
+    return next(found, None)
+
+
+def _mud_line(state: HoleState) -> MudLine | None:
+    judged = partial(_profile, window.window_checks, state)
     activity = state.activity
-    low, still = judged(window.LOW.name), judged(window.HIGH_STATIC.name)
+    low, still = judged(window.LOW), judged(window.HIGH_STATIC)
     if low is None or still is None or activity.section is None or activity.fluid is None:
         return None
-    flowing = judged(window.HIGH.name)
+    flowing = judged(window.HIGH)
     names = [n for n, f in state.hole.plan.fluids.items() if f is activity.fluid]
     return MudLine(
         section=activity.section.name,
@@ -127,15 +135,15 @@ def _mud_line(state: HoleState, records: dict[str, CheckRecord]) -> MudLine | No
 
 def placing_lines(walk: Walk) -> tuple[PlacingLine, ...]:
     """Return the pressure while cement is placed, of every cemented casing, top down."""
-    records = {record.id: record for record in walk.records}
     lines = []
     for state in walk.states:
-        record = records.get(f"{state.step.name}/{cement.PLACING_HIGH.name}")
         section, casing = state.activity.section, state.activity.casing
-        if record is None or record.profile is None or section is None or casing is None:
+        if state.step.kind is not StepKind.CEMENT or section is None or casing is None:
             continue
-        z = places(walk.hole.setting, record.profile)
-        lines.append(PlacingLine(section.name, casing.name, z, record.profile.demand))
+        profile = _profile(cement.cement_checks, state, cement.PLACING_HIGH)
+        if profile is not None:
+            z = places(walk.hole.setting, profile)
+            lines.append(PlacingLine(section.name, casing.name, z, profile.demand))
     return tuple(lines)
 
 

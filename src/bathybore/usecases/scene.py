@@ -297,8 +297,16 @@ class UnitLine:
 
 
 @dataclass(frozen=True)
-class Scene:
-    """All that the Column shows after a step.
+class Verdicts:
+    """What the Column and the ribbon show of verdicts."""
+
+    strength: StrengthUsed
+    steps: tuple[StepMark, ...]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What the Column shows after a step before every verdict is there.
 
     Attributes
     ----------
@@ -322,7 +330,10 @@ class Scene:
     window: Window
     section: HoleSection
     temperature: tuple[ProfileCurve, ...]
-    strength: StrengthUsed
     budget: Budget
     handles: tuple[Handle, ...]
-    steps: tuple[StepMark, ...]
+
+
+@dataclass(frozen=True)
+class Scene(Picture, Verdicts):
+    """All that the Column and the ribbon show after a step."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
 from bathybore.base.errors import OrderError
@@ -24,14 +25,33 @@ class Walk:
     Attributes
     ----------
     stopped : why the walk ended before the plan did; empty when it did not
-    studied : the longer questions were asked too
+    longer : verdicts on the longer questions, a tuple a state; None until they were asked
     """
 
     hole: Hole
     states: tuple[HoleState, ...]
-    records: tuple[CheckRecord, ...]
     stopped: str = ""
-    studied: bool = False
+    longer: tuple[tuple[CheckRecord, ...], ...] | None = None
+
+    @property
+    def studied(self) -> bool:
+        """Whether the longer questions were asked too."""
+        return self.longer is not None
+
+    @cached_property
+    def records(self) -> tuple[CheckRecord, ...]:
+        """Every verdict in order; judged when first asked for, so that a picture need not wait."""
+        longer = ((),) * len(self.states) if self.longer is None else self.longer
+        return tuple(
+            record
+            for state, more in zip(self.states, longer, strict=True)
+            for record in (*records_of(state), *more)
+        )
+
+    @property
+    def judged(self) -> bool:
+        """Whether the verdicts are there already."""
+        return "records" in vars(self)
 
     def records_at(self, step: str) -> tuple[CheckRecord, ...]:
         return tuple(record for record in self.records if record.step == step)
@@ -64,17 +84,17 @@ def study(walk: Walk, wanted: Callable[[], bool] = lambda: True) -> Walk:
     """
     if walk.studied:
         return walk
-    records = list[CheckRecord]()
+    longer = list[tuple[CheckRecord, ...]]()
     for state in walk.states:
         if not wanted():
             return walk
-        records += (*walk.records_at(state.step.name), *studies_of(state))
-    return replace(walk, records=tuple(records), studied=True)
+        longer.append(tuple(studies_of(state)))
+    return replace(walk, longer=tuple(longer))
 
 
 def walk_loaded(hole: Hole) -> Walk:
     """Walk and judge a hole that is loaded already; the longer questions wait for ``study``."""
-    return _judged(hole, walk_hole(hole))
+    return Walk(hole, walk_hole(hole))
 
 
 def walk_as_far(hole: Hole) -> Walk:
@@ -94,9 +114,4 @@ def walk_as_far(hole: Hole) -> Walk:
             states.append(state)
     except OrderError as error:
         stopped = str(error)
-    return _judged(hole, tuple(states), stopped)
-
-
-def _judged(hole: Hole, states: tuple[HoleState, ...], stopped: str = "") -> Walk:
-    records = tuple(record for state in states for record in records_of(state))
-    return Walk(hole, states, records, stopped)
+    return Walk(hole, tuple(states), stopped)

@@ -106,14 +106,16 @@ class StateMessage:
 
 @dataclass(frozen=True)
 class LedgerMessage:
-    """What the newest walked revision was judged to be: what differs from the last ledger sent.
+    """What the newest walked revision was judged to be: what differs from what was sent before.
 
-    It follows the state of the same revision, so that no picture waits for its words.
+    It follows the state of the same revision, so that no picture waits for its verdicts; the
+    parts of the scene that show verdicts come with it.
     """
 
     type: Literal["ledger"]
     revision: int
     ledger: LedgerParts
+    scene: SceneParts
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, fields
-from typing import Any, Final, TypeVar, cast
+from dataclasses import dataclass
+from typing import Any, TypeVar, cast
 
 from bathybore.base.errors import Fault
 from bathybore.base.units import UnitSystem
@@ -15,9 +15,9 @@ from bathybore.usecases import riser_in_sea
 from bathybore.usecases.circulating import StepCirculation, circulation
 from bathybore.usecases.kicking import SectionKick, kicks, sections_with_kicks
 from bathybore.usecases.mud_account import account_of
-from bathybore.usecases.picturing import scene
+from bathybore.usecases.picturing import picture, scene, verdicts
 from bathybore.usecases.riser_told import RiserPart
-from bathybore.usecases.scene import Scene
+from bathybore.usecases.scene import Picture, Scene, Verdicts
 from bathybore.usecases.station_keeping import Kept, part_of
 from bathybore.usecases.steel_choice import SteelChoice, steel_choices
 from bathybore.usecases.string_reach import StringReach, string_reach
@@ -68,10 +68,15 @@ class Pictured:
             lambda: scene(walk, view.step, view.units, view.datum, view.string),
         )
 
-    def scene_parts(self, view: View) -> Parts:
-        """Return each part of the scene as JSON, by its name."""
-        studied = self.walk.studied
-        return self._once(("parts", studied, view), lambda: _parts(self.scene(view)))
+    def picture_parts(self, view: View) -> Parts:
+        """Return each part of the scene that waits for no verdict as JSON, by its name."""
+        walk, of = self.walk, (view.step, view.units, view.datum)
+        return self._once(("picture", *of), lambda: _parts(picture(walk, *of)))
+
+    def verdict_parts(self, view: View) -> Parts:
+        """Return the other parts of the scene as JSON, by their name."""
+        walk, of = self.walk, (view.step, view.units, view.string)
+        return self._once(("verdicts", walk.studied, *of), lambda: _parts(verdicts(walk, *of)))
 
     def judged(self, units: UnitSystem) -> Judged:
         walk = self.walk
@@ -148,11 +153,8 @@ class Snapshot:
         return self.revision.redo_to is not None
 
 
-SCENE_FIELDS: Final = tuple(field.name for field in fields(Scene))
-
-
-def _parts(picture: Scene) -> Parts:
-    return {name: encoded(getattr(picture, name)) for name in SCENE_FIELDS}
+def _parts(shown: Picture | Verdicts) -> Parts:
+    return {name: encoded(part) for name, part in vars(shown).items()}
 
 
 def _ledger_bytes(page: Judged) -> LedgerBytes:

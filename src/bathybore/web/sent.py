@@ -1,4 +1,4 @@
-"""What one page was sent, and the messages that bring it up to date: picture, then ledger."""
+"""What one page was sent, and the messages that bring it up to date: picture, then verdicts."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ class Sent:
     """
 
     def __init__(self) -> None:
-        self._scene: Mapping[str, bytes] = {}
+        self._picture: Mapping[str, bytes] = {}
+        self._verdicts: Mapping[str, bytes] = {}
         self._rows: Mapping[str, bytes] = {}
         self._head = b""
 
@@ -24,7 +25,7 @@ class Sent:
         """Return the message that brings the picture from what the page has to ``now``."""
         scene = b"null"
         if now.pictured is not None:
-            scene = self._scene_changes(now.pictured, view)
+            scene = _object(self._picture_changes(now.pictured, view))
         return _object(
             {
                 "type": b'"state"',
@@ -38,23 +39,34 @@ class Sent:
         )
 
     def ledger(self, now: Snapshot, view: View) -> bytes:
-        """Return the message that brings the ledger from what the page has to ``now``."""
-        ledger = b"{}"
+        """Return the message that brings all verdicts from what the page has to ``now``."""
+        ledger, scene = b"{}", b"{}"
         if now.pictured is not None:
             ledger = self._ledger_changes(now.pictured, view)
+            scene = _object(self._verdict_changes(now.pictured, view))
         return _object(
             {
                 "type": b'"ledger"',
                 "revision": encoded(now.revision.number),
                 "ledger": ledger,
+                "scene": scene,
             }
         )
 
-    def _scene_changes(self, pictured: Pictured, view: View) -> bytes:
-        parts = pictured.scene_parts(view)
-        changed = _changed(parts, self._scene)
-        self._scene = parts
-        return _object(changed)
+    def _picture_changes(self, pictured: Pictured, view: View) -> dict[str, bytes]:
+        parts = pictured.picture_parts(view)
+        changed = _changed(parts, self._picture)
+        self._picture = parts
+        if not self._verdicts or pictured.walk.judged:
+            # a page that has nothing is sent a whole scene; and what is there need not wait
+            changed |= self._verdict_changes(pictured, view)
+        return changed
+
+    def _verdict_changes(self, pictured: Pictured, view: View) -> dict[str, bytes]:
+        parts = pictured.verdict_parts(view)
+        changed = _changed(parts, self._verdicts)
+        self._verdicts = parts
+        return changed
 
     def _ledger_changes(self, pictured: Pictured, view: View) -> bytes:
         page = pictured.ledger_bytes(view.units)

@@ -124,7 +124,8 @@ def _warm_up(hole: str, house: House) -> None:
         room = house.room(hole)
         pictured = room.newest().pictured
         if pictured is not None:
-            pictured.scene_parts(View())
+            pictured.picture_parts(View())
+            pictured.verdict_parts(View())
             pictured.ledger_bytes(View().units)
             room.form(View().units)
     gc.collect()

@@ -254,7 +254,8 @@ class Live {
     this.#measure();
   }
 
-  #judge({ ledger, revision }: Extract<FromServer, { type: 'ledger' }>): void {
+  #judge({ ledger, revision, scene }: Extract<FromServer, { type: 'ledger' }>): void {
+    if (this.scene && Object.keys(scene).length) this.scene = { ...this.scene, ...scene };
     if (ledger.head) this.head = ledger.head;
     if (ledger.rows || ledger.gone) {
       for (const id of ledger.gone ?? []) this.#byId.delete(id);
