@@ -60,8 +60,8 @@ test('messages are merged: rows come, change and go, and a later picture is not 
   const line = await opened('five');
   const rows = [{ id: 'a', status: 'holds' }, { id: 'b', status: 'fails' }];
   line.say({ type: 'state', revision: 3, scene: { hole: 'five', steps: [] }, can_undo: true });
-  line.say({ type: 'ledger', revision: 3, ledger: { rows } });
-  line.say({ type: 'ledger', revision: 4, ledger: { rows: [{ id: 'a', status: 'tight' }], gone: ['b'] } });
+  line.say({ type: 'ledger', revision: 3, ledger: { rows }, scene: {} });
+  line.say({ type: 'ledger', revision: 4, ledger: { rows: [{ id: 'a', status: 'tight' }], gone: ['b'] }, scene: {} });
   line.say({ type: 'state', revision: 2, faults: [] });
   assert.deepEqual(live.rows, [{ id: 'a', status: 'tight' }]);
   assert.deepEqual([live.pictured, live.judged, live.canUndo], [3, 4, true]);

@@ -2256,14 +2256,16 @@ export interface components {
         };
         /**
          * LedgerMessage
-         * @description What the newest walked revision was judged to be: what differs from the last ledger sent.
+         * @description What the newest walked revision was judged to be: what differs from what was sent before.
          *
-         *     It follows the state of the same revision, so that no picture waits for its words.
+         *     It follows the state of the same revision, so that no picture waits for its verdicts; the
+         *     parts of the scene that show verdicts come with it.
          */
         LedgerMessage: {
             ledger: components["schemas"]["LedgerParts"];
             /** Revision */
             revision: number;
+            scene: components["schemas"]["SceneParts"];
             /**
              * @description discriminator enum property added by openapi-typescript
              * @enum {string}
@@ -2928,12 +2930,7 @@ export interface components {
         };
         /**
          * Scene
-         * @description All that the Column shows after a step.
-         *
-         *     Attributes
-         *     ----------
-         *     stopped : why the walk ended before the plan did; empty when it did not
-         *     units : by SI unit, and 'diameter' for metres across, which the trade tells in inches
+         * @description All that the Column and the ribbon show after a step.
          */
         Scene: {
             /** Bottom */
