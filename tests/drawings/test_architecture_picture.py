@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import combinations
 
 import pytest
@@ -16,6 +17,7 @@ from varied import EXAMPLES
 ORDER = SearchOrder(walk=False, spacing=50.0)
 
 
+@cache
 def drawn(name: str, *edits: Edit) -> tuple[Draft, Found]:
     draft = read_draft(EXAMPLES / name).edited(edits)
     return draft, find_architectures(draft, ORDER)

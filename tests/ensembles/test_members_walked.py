@@ -31,6 +31,7 @@ from bathybore.model.uncertainty import load_uncertainty
 from bathybore.usecases.reliefs import changed
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+MORE = (("riserless", 40), ("main", 8))
 FEW = 0.05  # of the members that reach, the share that may fail a question when walked in full
 
 
@@ -65,7 +66,14 @@ def members(name: str) -> Members:
     return Members(frame, ledger, drawn, holes, reached, whole)
 
 
-@pytest.mark.parametrize(("name", "count"), [("riserless", 40), ("main", 8)])
+@pytest.mark.parametrize(
+    ("name", "count"),
+    [
+        ("riserless", 20),
+        ("main", 3),
+        *(pytest.param(*more, marks=pytest.mark.soak) for more in MORE),
+    ],
+)
 def test_who_reaches_fails_nothing_when_walked_in_full(name: str, count: int) -> None:
     those = members(name)
     asked = np.intersect1d(those.reached, those.whole)[:count]

@@ -280,12 +280,12 @@ def test_frequency_domain_agrees_with_the_march_in_time(current: float) -> None:
     """
     riser, sea = _riser(current), _seaway(4.5)
     linear = sway_in_waves(riser, JOINTS, sea)
-    marched = _marched(riser, JOINTS, sea, 1500.0, 0.15)
+    marched = _marched(riser, JOINTS, sea, 1500.0, 0.25)
     node = len(marched[0]) // 4
     foot, middle = marched[:, -1], marched[:, 2 * node]
     assert linear.foot_angle == pytest.approx(foot.std(), rel=0.12)
-    assert linear.foot_angle == pytest.approx(_quick(foot, 0.15), rel=0.1)
-    assert linear.displacement[node] == pytest.approx(_quick(middle, 0.15), rel=0.1)
+    assert linear.foot_angle == pytest.approx(_quick(foot, 0.25), rel=0.1)
+    assert linear.displacement[node] == pytest.approx(_quick(middle, 0.25), rel=0.1)
     still = bent_beam(
         riser.depth, riser.bending_stiffness, riser.tension,
         riser.drag * 0.5 * (linear.mean_flow[1:] + linear.mean_flow[:-1]), JOINTS, "riser",

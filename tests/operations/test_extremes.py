@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import shutil
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -20,17 +22,22 @@ LIKE_MEASURED = {"yield_stress": "3 Pa", "consistency": "0.25 Pa s^n", "flow_ind
 def rewritten(folder: Path, path: str, written: object) -> Path:
     """Return a copy of the main hole with one key written otherwise."""
     copy = Path(shutil.copytree(EXAMPLES / "main", folder / "hole"))
-    yaml = YAML()
-    document = yaml.load((copy / "hole.yaml").read_text(encoding="utf-8"))
+    document = json.loads(as_json())
     node, keys = document, path.split("/")
     for key in keys[:-1]:
         node = node[int(key)] if key.isdigit() else node.setdefault(key, {})
     if keys[-1] in LIKE_MEASURED and node.pop("readings", None):
         node.update(LIKE_MEASURED)  # constants stand in place of readings, not beside them
     node[keys[-1]] = written
-    with (copy / "hole.yaml").open("w", encoding="utf-8") as file:
-        yaml.dump(document, file)
+    (copy / "hole.yaml").write_text(json.dumps(document, indent=1), encoding="utf-8")
     return copy
+
+
+@cache
+def as_json() -> str:
+    """Return the main hole's document as JSON, which is YAML too and quickly written."""
+    text = (EXAMPLES / "main" / "hole.yaml").read_text(encoding="utf-8")
+    return json.dumps(YAML(typ="safe").load(text))
 
 
 def refused_or_walked(path: Path, studied: bool = False) -> Walk | None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import httpx
 import pytest
-from served import PASSWORD, Visit, running
+from served import PASSWORD, Visit, copied, running
 
 from bathybore.storage.workspace import STORE_FOLDER, store_in
 from bathybore.web.accounts import Accounts
@@ -79,6 +80,20 @@ def test_guessing_is_slowed_down_and_says_for_how_long(guarded: str) -> None:
     assert int(answer.headers["retry-after"]) >= 1
 
 
+ROLES = ("read", "edit", "sign")
+
+
+@pytest.fixture(scope="module")
+def visitors(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Visit]]:
+    """One visitor of each role, logged in once: to look at a password is slow on purpose."""
+    accounts = {"Rhea": "read", "Edda": "edit", "Sigrid": "sign"}
+    with running(copied(tmp_path_factory.mktemp("roles"), "riserless"), accounts) as address:
+        visits = {role: Visit(address) for role in ROLES}
+        for name, role in accounts.items():
+            visits[role].login(name)
+        yield visits
+
+
 @pytest.mark.parametrize(
     ("path", "body", "least"),
     [
@@ -94,15 +109,11 @@ def test_guessing_is_slowed_down_and_says_for_how_long(guarded: str) -> None:
     ],
 )
 def test_every_change_asks_for_its_role(
-    guarded: str, path: str, body: dict[str, object], least: str
+    visitors: dict[str, Visit], path: str, body: dict[str, object], least: str
 ) -> None:
-    roles = {"Rhea": "read", "Edda": "edit", "Sigrid": "sign"}
-    order = ("read", "edit", "sign")
-    for name, role in roles.items():
-        visit = Visit(guarded)
-        visit.login(name)
-        allowed = order.index(role) >= order.index(least)
-        assert (visit.change(path, **body).status_code != 403) == allowed, name
+    for role, visit in visitors.items():
+        allowed = ROLES.index(role) >= ROLES.index(least)
+        assert (visit.change(path, **body).status_code != 403) == allowed, role
 
 
 def test_a_role_cannot_be_claimed(guarded: str) -> None:
