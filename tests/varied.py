@@ -14,12 +14,14 @@ import pytest
 from hypothesis import settings
 
 from bathybore.base.registry import Equation
+from bathybore.checks.record import CheckRecord
 from bathybore.drawings.picture import Picture, Sheet
 from bathybore.model.fields import Node
 from bathybore.model.hole import Hole
 from bathybore.model.tables import ProfileTable
 from bathybore.operations.state import HoleState
 from bathybore.operations.walk import walk_hole
+from bathybore.usecases.walking import Walk
 
 EXAMPLES: Final = Path(__file__).parents[1] / "examples"
 
@@ -114,3 +116,10 @@ def left_undrawn() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Sheet, "finished", lambda sheet: Picture(empty, sheet.alt, sheet.title))
         yield
+
+
+def judged_as(walk: Walk, records: tuple[CheckRecord, ...]) -> Walk:
+    """Return the same walk with other verdicts than its own."""
+    other = replace(walk)
+    vars(other)["records"] = records
+    return other

@@ -12,6 +12,7 @@ from bathybore.checks.record import Status
 from bathybore.reports.blocks import Document
 from bathybore.reports.programme import programme
 from bathybore.usecases.walking import Walk, walk
+from varied import judged_as
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "main"
 HOSTILE = "#panic(\"x\") $x^2$ <script>alert(1)</script> & 'q' *b* @ref \\ `r` [l](u) {{t}}"
@@ -34,14 +35,14 @@ def short_document(short: Walk) -> Document:
 
 
 def _first_steps(whole: Walk) -> Walk:
-    return replace(whole, states=whole.states[:4], records=whole.records[:14])
+    return judged_as(replace(whole, states=whole.states[:4], longer=None), whole.records[:14])
 
 
 @pytest.fixture(scope="session")
 def failing(short: Walk) -> Walk:
     """The same again, with one check made to fail."""
     broken = replace(short.records[5], status=Status.FAILS, margin=-0.25)
-    return replace(short, records=(*short.records[:5], broken, *short.records[6:]))
+    return judged_as(short, (*short.records[:5], broken, *short.records[6:]))
 
 
 @pytest.fixture(scope="session")

@@ -25,7 +25,7 @@ from bathybore.reports.programme import Source, programme, write_programme
 from bathybore.reports.typeset import anchors, formula_pictures, pdf
 from bathybore.reports.words import SIGN, STANDING_CAUTIONS, WHO_DECIDES
 from bathybore.usecases.walking import Walk
-from varied import EXAMPLES, left_undrawn
+from varied import EXAMPLES, judged_as, left_undrawn
 
 
 @pytest.fixture(scope="module")
@@ -294,7 +294,7 @@ def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(short: Walk) 
     open_ = replace(
         short.records[0], status=Status.NOT_JUDGED, demand=None, capacity=None, margin=None
     )
-    document = programme(replace(short, records=(open_, *short.records[1:4])))
+    document = programme(judged_as(short, (open_, *short.records[1:4])))
     (said,) = (block for block in document.front if isinstance(block, Verdict))
     assert not said.passes
     assert "not shown to hold" in said.sentence
@@ -304,7 +304,7 @@ def test_checks_not_judged_are_no_pass_and_stand_on_the_first_page(short: Walk) 
 
 @pytest.mark.usefixtures("undrawn")
 def test_a_walk_without_checks_is_not_a_pass(short: Walk) -> None:
-    document = programme(replace(short, records=()))
+    document = programme(judged_as(short, ()))
     (said,) = (block for block in document.front if isinstance(block, Verdict))
     assert not said.passes
     assert pdf(document).startswith(b"%PDF-")
