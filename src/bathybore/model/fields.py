@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any, TypeAlias, get_args
+from typing import Annotated, Any, ClassVar, TypeAlias, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr
 
@@ -139,6 +139,9 @@ class Node(BaseModel):
     model_config = ConfigDict(
         frozen=True, extra="forbid", arbitrary_types_allowed=True, strict=True
     )
+
+    # key -> the key beside it without which it has no place
+    needs: ClassVar[Mapping[str, str]] = {}
 
     _file: str = PrivateAttr(default="")
     _key: str = PrivateAttr(default="")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -124,6 +125,8 @@ class DownholeTool(Node):
 
 class StringPart(Node):
     """A length of one pipe of the inventory; the uppermost part needs no length."""
+
+    needs: ClassVar[Mapping[str, str]] = {"tool": "length"}
 
     pipe: str
     length: Length | None = None

@@ -258,8 +258,8 @@ class _Builder:
     def _member(
         self, parts: _Parts, of: _Spot, node: type[Node], name: str, written: dict[str, Any]
     ) -> None:
-        """Add one key of a node to its fields or groups, unless another stands in its place."""
-        if name not in written and _given_otherwise(node, name, written):
+        """Add one key of a node to its fields or groups, unless it has no place there."""
+        if name not in written and _has_no_place(node, name, written):
             return
         info = node.model_fields[name]
         at, content = of.field(name, info.is_required()), written.get(name)
@@ -313,8 +313,10 @@ class _Builder:
                 parts.fields.append(self._field(of.field(str(name)), _unknown_term(name), content))
 
 
-def _given_otherwise(node: type[Node], name: str, written: dict[str, Any]) -> bool:
-    """Whether what is written of a fluid leaves no place for one of its keys."""
+def _has_no_place(node: type[Node], name: str, written: dict[str, Any]) -> bool:
+    """Whether a key needs another that is not written, or of a fluid stands otherwise."""
+    if name in node.needs and node.needs[name] not in written:
+        return True
     if not issubclass(node, MeasuredFluid):
         return False
     return any(
