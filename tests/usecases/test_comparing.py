@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 
 from bathybore.base.depth import Datum
-from bathybore.checks.record import CheckRecord
 from bathybore.model.editing import HoleFiles
 from bathybore.model.loading import load_hole
 from bathybore.model.yaml_tree import parse_tree
@@ -24,7 +23,7 @@ from bathybore.usecases.changes import (
 from bathybore.usecases.comparing import Comparison, compare
 from bathybore.usecases.ledger import DAY
 from bathybore.usecases.walking import Walk, study, walk_loaded
-from varied import EXAMPLES
+from varied import EXAMPLES, judged_as
 
 FOLDER = EXAMPLES / "main"
 NAMES = ("hole.yaml", "earth.csv", "sea.csv", "weather.csv")
@@ -258,13 +257,6 @@ def test_both_scenes_show_the_same_step(main_walk: Walk) -> None:
     )
     for one in (both.then, both.now):
         assert (one.step, one.system, one.datum) == ("drill-section-1214", "oilfield", "sea bed")
-
-
-def judged_as(walk: Walk, records: tuple[CheckRecord, ...]) -> Walk:
-    """Return the same walk with other verdicts than its own."""
-    other = replace(walk)
-    vars(other)["records"] = records
-    return other
 
 
 def test_checks_that_are_new_or_gone_have_one_side(main_walk: Walk) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -18,6 +18,7 @@ _CAUTION: Final = (
     "Oils of one name differ by a percent under pressure: tell what was measured of yours."
 )
 _EXAMPLE: Final = {"pressure": "60 MPa", "temperature": "80 degC"}
+_Bent: TypeAlias = tuple[float, float, float]  # factors of 1, p and p^2
 _WARMTH: Final = Limit(273.15, 477.6, "0 to 204 degC")
 
 
@@ -27,6 +28,13 @@ def _psi(pressure: Real) -> Real:
 
 def _fahrenheit(temperature: Real) -> Real:
     return 1.8 * (np.asarray(temperature) - 273.15) + 32.0
+
+
+def _bent_by_pressure(pressure: Real, temperature: Real, level: _Bent, slope: _Bent) -> Real:
+    """Return a density [kg/m3] straight in temperature, its level and slope bent by pressure."""
+    p, t = _psi(pressure), _fahrenheit(temperature)
+    at, per = (a + p * (b + c * p) for a, b, c in (level, slope))
+    return _PPG * (at + per * t)
 
 
 @published(
@@ -55,10 +63,8 @@ def mineral_oil_density(pressure: Real, temperature: Real) -> Real:
     oil_density : [kg/m3]
         Density.
     """
-    p, t = _psi(pressure), _fahrenheit(temperature)
-    level = 6.9912 + p * (2.25e-5 - 1e-10 * p)
-    slope = -3.28e-3 + p * (1.17e-7 - 3e-12 * p)
-    return _PPG * (level + slope * t)
+    level, slope = (6.9912, 2.25e-5, -1e-10), (-3.28e-3, 1.17e-7, -3e-12)
+    return _bent_by_pressure(pressure, temperature, level, slope)
 
 
 @published(
@@ -87,10 +93,8 @@ def internal_olefin_density(pressure: Real, temperature: Real) -> Real:
     oil_density : [kg/m3]
         Density.
     """
-    p, t = _psi(pressure), _fahrenheit(temperature)
-    level = 6.8358 + p * (2.23e-5 - 2e-10 * p)
-    slope = -3.39e-3 + p * (1.12e-7 - 2e-12 * p)
-    return _PPG * (level + slope * t)
+    level, slope = (6.8358, 2.23e-5, -2e-10), (-3.39e-3, 1.12e-7, -2e-12)
+    return _bent_by_pressure(pressure, temperature, level, slope)
 
 
 @published(
