@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from bathybore.base.errors import InputErrors
+from bathybore.kernels.riser_shape import even_weight
 from bathybore.model.hole import Hole
 from bathybore.model.inventory import RiserRun
 from bathybore.model.loading import load_hole
@@ -16,7 +17,6 @@ from bathybore.operations.hung_riser import hung_riser
 from bathybore.operations.riser_in_waves import in_water, swinging
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.riser_shape import sea_riser
-from bathybore.operations.riser_stack import even_weight
 from varied import EXAMPLES
 
 MAIN = load_hole(EXAMPLES / "main")

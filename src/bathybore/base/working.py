@@ -417,6 +417,11 @@ def _defaults(kernel: Callable[..., Any]) -> tuple[Value, ...]:
     )
 
 
+def from_walk(name: str, number: Real, unit: str, how: str) -> Value:
+    """Return a number that follows from where the walk stands; an array runs over depth."""
+    return Value(name, number, unit, FromWalk(how), -1 if np.ndim(number) else None)
+
+
 def summed(
     name: str, unit: str, how: str, parts: Iterable[Value], source: str = "definition"
 ) -> Value:

@@ -81,8 +81,7 @@ def gain_of(after: Array, before: Array, goal: Goal, level: float | None) -> Bet
 
     Of members that were judged both times; the others count neither way.
     """
-    both = np.isfinite(after) & np.isfinite(before)
-    after, before = after[both], before[both]
+    after, before = _judged_twice(after, before)
     if goal is Goal.odds:
         return chance_between(after - before)
     if level is None:
@@ -191,10 +190,16 @@ def refuse_no_price(goal: Goal, outcome: Outcome) -> None:
 
 def _better(after: Array, before: Array, level: float | None) -> float:
     """Return by how much one worth is more than another, of members judged both times."""
-    both = np.isfinite(after) & np.isfinite(before)
+    after, before = _judged_twice(after, before)
     if level is None:
-        return float((after - before)[both].mean())
-    return level_of(after[both], level) - level_of(before[both], level)
+        return float((after - before).mean())
+    return level_of(after, level) - level_of(before, level)
+
+
+def _judged_twice(after: Array, before: Array) -> tuple[Array, Array]:
+    """Return the worth of the members that were judged both times."""
+    both = np.isfinite(after) & np.isfinite(before)
+    return after[both], before[both]
 
 
 def _weighed(

@@ -12,6 +12,8 @@ from bathybore.kernels._roots import bracketed_root
 
 FIRST_BESSEL_ZERO: Final = 2.404825557695773  # J0(x) = 0, mathematical constant
 
+_FOLD: Final = 1e-12  # of a tension: less is none
+
 _STRING_NOTE: Final = (
     "small angles, static, bending stiffness left out: right for a flex-jointed riser many times "
     "longer than sqrt(EI/T)"
@@ -631,3 +633,36 @@ def wellhead_bending_moment(
     """
     pull = bottom_tension * np.sin(lower_flex_joint_angle)
     return flex_joint_stiffness * lower_flex_joint_angle + pull * flex_joint_height
+
+
+def even_weight(heights: Array, weight_below: Array, foot_tension: float) -> float:
+    """Return the weight per length [N/m] of an even string that leans as one of uneven weight does.
+
+    A string leans by the integral of one over its tension for every bit of side force at its
+    ends. The even one has the same tension at the foot and the same integral.
+
+    Parameters
+    ----------
+    heights : [m] above the foot, growing
+    weight_below : [N] between the foot and each height
+
+    Raises
+    ------
+    NotConverged
+        The weight was not found.
+    """
+    tall, tension = float(heights[-1]), foot_tension + weight_below
+    each = foot_tension / tall
+    low, high = -each * (1.0 - _FOLD), 1e3 * each
+    if not (tension > 0.0).all():
+        return low  # slack somewhere: as a string that nothing pulls at its top
+    wanted = float(np.trapezoid(1.0 / tension, heights))
+
+    def excess(weight: Array) -> Array:
+        share = np.where(np.abs(weight) > _FOLD * each, weight / each, _FOLD)
+        return np.asarray(wanted - np.log1p(share) / share / each)
+
+    if excess(np.asarray(low)) >= 0.0:
+        return low
+    what = "even string that leans as the joints do"
+    return float(bracketed_root(excess, low, high, what, absolute=1e-15 * each))

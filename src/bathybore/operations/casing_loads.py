@@ -14,7 +14,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, from_walk, work
 from bathybore.kernels.held_pipe import thermal_force
 from bathybore.kernels.segments import (
     ballooning_force,
@@ -157,10 +157,6 @@ def placement(state: HoleState, casing: CasingInPlace) -> Placement:
     )
 
 
-def _over(value: float | Array, name: str, unit: str, how: str) -> Value:
-    return Value(name, value, unit, FromWalk(how), -1 if np.ndim(value) else None)
-
-
 def sea_column(setting: Setting, z: Array | float) -> Value:
     """Return the pressure of the sea and of sea water in the rock below it: the least backup."""
     return pressure_under(
@@ -189,7 +185,7 @@ def hanging_force(job: Placement, inside: Value, outside: Value) -> Value:
     """
     casing = job.casing
     per_length = weight_per_length(job, casing.pipe)
-    length = _over(casing.shoe - job.nodes, "segment_length", "m", "hanging below the depth")
+    length = from_walk("segment_length", casing.shoe - job.nodes, "m", "hanging below the depth")
     effective = Value(
         "effective_tension",
         float(per_length) * np.asarray(length.si),
@@ -264,7 +260,9 @@ def yield_in_heat(
     ----------
     change : of temperature since the ground was undisturbed; what it cools gains no strength
     """
-    warmth = _over(temperature(setting, z), "temperature", "K", "undisturbed, sea and earth tables")
+    warmth = from_walk(
+        "temperature", temperature(setting, z), "K", "undisturbed, sea and earth tables"
+    )
     if change is not None:
         hotter = np.asarray(warmth.si) + np.maximum(change.si, 0.0)
         origin = Solved("undisturbed, and what warms it", "definition", (warmth, change))
@@ -456,7 +454,9 @@ def running_empty(job: Placement) -> LoadCase | None:
     """Casing run on its float without filling: nothing inside, mud outside."""
     if job.plan.filled_while_running:
         return None
-    nothing = _over(np.zeros_like(job.nodes), "internal_pressure", "Pa", "run empty on its float")
+    nothing = from_walk(
+        "internal_pressure", np.zeros_like(job.nodes), "Pa", "run empty on its float"
+    )
     outside = _backup(job)
     return LoadCase(
         "running-empty",
@@ -489,8 +489,8 @@ def _lost_in(job: Placement, exposed: Exposure) -> LoadCase:
         pressure_above_loss_zone,
         loss_zone_pressure=lost,
         fluid_density=exposed.fluid.value("density"),
-        height_above_loss_zone=_over(
-            bottom - job.nodes, "height_above_loss_zone", "m", "down to the loss"
+        height_above_loss_zone=from_walk(
+            "height_above_loss_zone", bottom - job.nodes, "m", "down to the loss"
         ),
         gravity=gravity_value(setting),
     )
@@ -512,7 +512,7 @@ def evacuated(job: Placement) -> LoadCase | None:
     """Empty down to the shoe: only where the design basis asks for it."""
     if not job.setting.basis.casing_evacuated:
         return None
-    nothing = _over(np.zeros_like(job.nodes), "internal_pressure", "Pa", "empty to its shoe")
+    nothing = from_walk("internal_pressure", np.zeros_like(job.nodes), "Pa", "empty to its shoe")
     outside = _backup(job)
     return LoadCase(
         "evacuated",
@@ -563,7 +563,9 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
         pressure_with_margin,
         pressure=earth_value(setting, "pore_pressure", bottom, "pressure"),
         margin_density=exposed.intensity.named("margin_density"),
-        height=_over(bottom - setting.drill_floor, "height", "m", "depth below the drill floor"),
+        height=from_walk(
+            "height", bottom - setting.drill_floor, "m", "depth below the drill floor"
+        ),
         gravity=gravity_value(setting),
     )
     gas = kick_is_gas(setting, exposed.shoe, bottom)

@@ -16,7 +16,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel, Depth
 from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import FEW, MANY, SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, from_walk, work
 from bathybore.kernels.seawater import (
     absolute_salinity,
     conservative_temperature,
@@ -196,10 +196,6 @@ def mean_temperature(hole: HoleOrSetting, top: Array | float, bottom: Array | fl
     return Value("temperature", mean, "K", origin, -1 if np.ndim(mean) else None)
 
 
-def _height(value: Array | float, how: str) -> Value:
-    return Value("height", value, "m", FromWalk(how), -1 if np.ndim(value) else None)
-
-
 def pressure_under(
     hole: HoleOrSetting, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
 ) -> Value:
@@ -212,7 +208,8 @@ def _pressure_under(
     setting: Setting, fluid: Fluid, top: Value, z_top: BelowSeaLevel, z: Array | float
 ) -> Value:
     told = f"from the top of this fluid, {setting.depth(z_top)}, to the depth"
-    height, force = _height(np.asarray(z, dtype=float) - z_top, told), gravity_value(setting)
+    force = gravity_value(setting)
+    height = from_walk("height", np.asarray(z, dtype=float) - z_top, "m", told)
     if fluid.made_of is None:
         return even_column(fluid, top, _mean_above(setting, z_top, z), height, force)
     places, layers = np.asarray(z, dtype=float), np.append(z, z_top)
@@ -337,7 +334,9 @@ def _stacked(
         (
             Value("pressure_at_top", starts, "Pa", FromWalk("foot of the fluids above"), -1),
             density,
-            _height(z - height, "from the top of the fluid that stands at the depth"),
+            from_walk(
+                "height", z - height, "m", "from the top of the fluid that stands at the depth"
+            ),
             gravity_value(setting),
             *tops[1:],
         ),

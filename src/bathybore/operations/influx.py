@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from bathybore.base.arrays import Array
-from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.base.working import FromWalk, Solved, Value, from_walk, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import pressure_above_loss_zone
 from bathybore.model.fluid_composition import WATER
@@ -49,7 +47,7 @@ def gas_above(setting: Setting, below: Value, z_below: float, z: Array | float) 
     return work(
         gas_column_top_pressure,
         pressure_at_bottom=below.named("pressure_at_bottom"),
-        height=_height(z_below - z, "height of the gas column"),
+        height=from_walk("height", z_below - z, "m", "height of the gas column"),
         temperature=mean_temperature(setting, z, z_below),
         gas_gravity=setting.basis.value("gas_gravity"),
         gravity=gravity_value(setting),
@@ -62,7 +60,9 @@ def water_above(setting: Setting, below: Value, z_below: float, z: Array | float
         pressure_above_loss_zone,
         loss_zone_pressure=below.named("loss_zone_pressure"),
         fluid_density=formation_water(setting, below, z_below).named("fluid_density"),
-        height_above_loss_zone=_height(z_below - z, "water column", "height_above_loss_zone"),
+        height_above_loss_zone=from_walk(
+            "height_above_loss_zone", z_below - z, "m", "water column"
+        ),
         gravity=gravity_value(setting),
     )
 
@@ -79,7 +79,3 @@ def formation_water(setting: Setting, pressure: Value, z: float) -> Value:
     )
     number = float(formation_water_density(setting, float(pressure), float(warm)))
     return Value("influx_density", number, "kg/m3", origin)
-
-
-def _height(value: Array | float, how: str, name: str = "height") -> Value:
-    return Value(name, value, "m", FromWalk(how), -1 if np.ndim(value) else None)

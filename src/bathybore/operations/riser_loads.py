@@ -24,14 +24,14 @@ from bathybore.kernels.riser import (
     riser_mud_weight_in_water,
     riser_submerged_weight,
 )
-from bathybore.kernels.riser_shape import current_load
+from bathybore.kernels.riser_shape import current_load, even_weight
 from bathybore.kernels.tubular_strength import inside_diameter_of
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.inventory import Preventer, RiserJoint
 from bathybore.model.plan import Fluid
 from bathybore.model.vessel import Tensioners
 from bathybore.operations.columns import gravity_value
-from bathybore.operations.riser_stack import StackUp, even_weight, even_weight_value, stack_up
+from bathybore.operations.riser_stack import StackUp, even_weight_value, stack_up
 from bathybore.operations.sea_conditions import current_at, mean_density
 
 _EXACT = Value("weight_tolerance", 1.0, "-", FromWalk("nominal weight"))

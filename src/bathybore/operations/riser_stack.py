@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +16,6 @@ from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import Solved, Value
 from bathybore.model.inventory import RiserJoint, RiserRun
-
-_MOST_HALVINGS: Final = 200
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,30 +125,6 @@ def stack_up(joint: RiserJoint, top: float, foot: float) -> StackUp | None:
     edges[0] = top  # the gate has seen that the uppermost joint reaches to it
     edges.setflags(write=False)
     return StackUp(joint, joint.stack_up, edges)
-
-
-def even_weight(heights: Array, weight_below: Array, foot_tension: float) -> float:
-    """Return the weight per length of an even string that leans as one of uneven weight does.
-
-    A string leans by the integral of one over its tension for every bit of side force at its
-    ends. The even one has the same tension at the foot and the same integral.
-
-    Parameters
-    ----------
-    heights : [m] above the foot, growing
-    weight_below : [N] between the foot and each height
-    """
-    tall, tension = float(heights[-1]), foot_tension + weight_below
-    low, high = -foot_tension / tall * (1.0 - 1e-12), 1e3 * foot_tension / tall
-    if not (tension > 0.0).all():
-        return low  # slack somewhere: as a string that nothing pulls at its top
-    wanted = float(np.trapezoid(1.0 / tension, heights))
-    for _ in range(_MOST_HALVINGS):
-        middle = 0.5 * (low + high)
-        share = middle * tall / foot_tension
-        found = tall / foot_tension * (np.log1p(share) / share if abs(share) > 1e-12 else 1.0)
-        low, high = (middle, high) if found > wanted else (low, middle)
-    return 0.5 * (low + high)
 
 
 def even_weight_value(number: float, inputs: tuple[Value, ...]) -> Value:

@@ -15,7 +15,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import NotConverged, OrderError
-from bathybore.base.keeping import SOME, kept
+from bathybore.base.keeping import FEW, SOME, kept
 from bathybore.base.working import FromWalk, Value
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Fluid
@@ -29,6 +29,7 @@ from bathybore.operations.columns import column_top, gravity, pressure_under
 from bathybore.operations.flow_along import FINE, cut_fine
 from bathybore.operations.flow_law import changes_in_place, resting_numbers, rheology, rheology_at
 from bathybore.operations.heat_cells import annulus_temperature
+from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import states_of
 
@@ -121,17 +122,24 @@ def _in_walk(flow: Circulation, z: Array) -> tuple[Array, Array] | None:
     return np.interp(z, cells.middle, warm), np.interp(z, cells.middle, pressed) + deeper
 
 
-@kept(SOME)
-def _as_planned(hole: Hole, index: int) -> Circulation | None:
-    """Return how the mud of a section goes round at its bottom; None where it is not walked."""
-    name, found = hole.plan.sections[index].name, None
+@kept(FEW)
+def _drilled(hole: Hole) -> dict[str, HoleState]:
+    """Return the state after each section that the walk drills."""
+    found = dict[str, HoleState]()
     try:
         for state in states_of(hole):
             section = state.activity.section
-            if state.step.kind is StepKind.DRILL and section is not None and section.name == name:
-                found = state
+            if state.step.kind is StepKind.DRILL and section is not None:
+                found[section.name] = state
     except OrderError:
         pass  # what was drilled before it stands
+    return found
+
+
+@kept(SOME)
+def _as_planned(hole: Hole, index: int) -> Circulation | None:
+    """Return how the mud of a section goes round at its bottom; None where it is not walked."""
+    found = _drilled(hole).get(hole.plan.sections[index].name)
     try:
         return of_drilling(found) if found is not None and string_fits(found) else None
     except LookupError:
