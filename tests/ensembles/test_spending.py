@@ -126,8 +126,30 @@ def test_the_plan_as_the_crew_would_make_it_is_the_plan(frame: Frame) -> None:
 
 STEP_EDITS = [
     {"step": "drill-section-812", "duration": "9 day", "why": "as the neighbour's"},
-    {"insert_after": "run-riser", "wait": "wait-for-boat", "duration": "2 day", "why": "mud"},
-    {"insert_after": "plug", "wait": "look-again", "duration": "1 day", "why": "the plugs hold"},
+    {
+        "insert_after": "run-riser",
+        "insert": "wait",
+        "name": "wait-for-boat",
+        "duration": "2 day",
+        "why": "mud",
+    },
+    {
+        "insert_after": "plug",
+        "insert": "wait",
+        "name": "look-again",
+        "duration": "1 day",
+        "why": "the plugs hold",
+    },
+]
+
+
+BY_HAND = [
+    {"insert_after": "drill-top-hole", "insert": "circulate", "name": "pump", "duration": "1 h"},
+    {"insert_after": "test-casing-958", "insert": "circulate", "name": "down", "bottoms_up": "2"},
+    {"insert_after": "drill-section-1214", "insert": "wiper trip", "name": "wipe"},
+    {"insert_after": "release-casing-958", "insert": "preventer test", "name": "bop"},
+    {"insert_after": "bop", "insert": "casing test", "name": "press", "duration": "1 h"},
+    {"insert_after": "core", "insert": "logging run", "name": "log", "duration": "20 h"},
 ]
 
 
@@ -135,6 +157,7 @@ STEP_EDITS = [
     ("key", "content"),
     [
         ("plan.step_edits", STEP_EDITS),
+        ("plan.step_edits", [{**one, "why": "by hand"} for one in BY_HAND]),
         ("inventory.core_barrel.wireline", False),
         ("plan.coring.contingency_runs", 3),
         ("vessel.handling.preventer_test_interval", "21 day"),

@@ -71,7 +71,9 @@ def test_a_plan_may_leave_the_riser_on_board_of_its_list(main_hole: Hole) -> Non
 
 
 def test_insert(main_hole: Hole) -> None:
-    hole = edited(main_hole, edit(insert_after="run-riser", wait="storm", duration="2 d"))
+    hole = edited(
+        main_hole, edit(insert_after="run-riser", insert="wait", name="storm", duration="2 d")
+    )
     before, after = names(main_hole), names(hole)
     at = before.index("run-riser") + 1
     assert after == [*before[:at], "storm", *before[at:]]
@@ -119,7 +121,7 @@ def test_move(main_hole: Hole) -> None:
 
 
 def test_edits_apply_in_their_order(main_hole: Hole) -> None:
-    wait = edit(insert_after="run-riser", wait="storm", duration="2 d")
+    wait = edit(insert_after="run-riser", insert="wait", name="storm", duration="2 d")
     move = edit(step="storm", move_after="depart")
     assert names(edited(main_hole, wait, move))[-1] == "storm"
     with pytest.raises(InputErrors, match="storm"):
@@ -131,7 +133,11 @@ def test_edits_apply_in_their_order(main_hole: Hole) -> None:
     [
         ({"step": "dril-top-hole", "remove": True}, "dril-top-hole", "drill-top-hole"),
         ({"step": "core", "move_after": "pluck"}, "pluck", "plug"),
-        ({"insert_after": "run-rizer", "wait": "w", "duration": "1 h"}, "run-rizer", "run-riser"),
+        (
+            {"insert_after": "run-rizer", "insert": "wait", "name": "w", "duration": "1 h"},
+            "run-rizer",
+            "run-riser",
+        ),
     ],
 )
 def test_an_unknown_step_suggests_the_nearest(
@@ -146,7 +152,7 @@ def test_an_unknown_step_suggests_the_nearest(
 
 
 def test_two_steps_of_one_name_are_refused(main_hole: Hole) -> None:
-    twice = edit(insert_after="run-riser", wait="core", duration="2 h")
+    twice = edit(insert_after="run-riser", insert="wait", name="core", duration="2 h")
     with pytest.raises(InputErrors, match="two steps called 'core'"):
         names(edited(main_hole, twice))
 

@@ -68,7 +68,9 @@ def test_tests_are_as_many_as_intervals_on_the_riser(main_walk: Walk) -> None:
 
 
 def test_waiting_on_the_riser_brings_tests_due(main_hole: Hole) -> None:
-    states = edited(main_hole, insert_after="run-riser", wait="storm", duration="30 d")
+    states = edited(
+        main_hole, insert_after="run-riser", insert="wait", name="storm", duration="30 d"
+    )
     storm = by_step(states)["storm"]
     assert float(storm.duration) == 30 * DAY  # type: ignore[arg-type]
     assert count_tests(storm, main_hole.vessel.handling.preventer_test_time) == 2
@@ -98,7 +100,9 @@ def test_set_up_begins_when_jetting_ends(main_walk: Walk) -> None:
 
 def test_waiting_before_jetting_gives_the_soil_no_time(main_hole: Hole) -> None:
     plain = by_step(walk_hole(main_hole))
-    late = by_step(edited(main_hole, insert_after="hold-station", wait="storm", duration="30 d"))
+    late = by_step(
+        edited(main_hole, insert_after="hold-station", insert="wait", name="storm", duration="30 d")
+    )
     for step, name in (
         ("set-conductor", "bears-itself"),
         ("run-casing-20", "conductor-bears-casing"),
@@ -109,7 +113,13 @@ def test_waiting_before_jetting_gives_the_soil_no_time(main_hole: Hole) -> None:
 def test_waiting_after_jetting_does(main_hole: Hole) -> None:
     plain = by_step(walk_hole(main_hole))
     waited = by_step(
-        edited(main_hole, insert_after="release-conductor", wait="storm", duration="30 d")
+        edited(
+            main_hole,
+            insert_after="release-conductor",
+            insert="wait",
+            name="storm",
+            duration="30 d",
+        )
     )
     name = "conductor-bears-casing"
     assert capacity(waited["run-casing-20"], name) > capacity(plain["run-casing-20"], name)

@@ -9,11 +9,10 @@ from bathybore.base.working import Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.operations.circulation import Circulation, of_drilling, string_fits
 from bathybore.operations.cuttings_carried import (
-    Carried,
     bottoms_up,
     carried_by_every_law,
-    carried_by_sweep,
     carried_by_water,
+    cleaned_by,
 )
 from bathybore.operations.state import HoleState
 
@@ -31,14 +30,6 @@ def cuttings_studies(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the cleaning of the hole at the deepest point of a drilling or coring step."""
     if string_fits(state):
         yield _clean(state.step.name, of_drilling(state))
-
-
-def cleaned_by(flow: Circulation) -> Carried:
-    """Return what cleans the hole: a sweep where there are sweeps, else mud by the slowest law."""
-    sweep = carried_by_sweep(flow)
-    if sweep is not None and not flow.on_riser:
-        return sweep
-    return max(carried_by_every_law(flow), key=lambda one: float(one.time))
 
 
 @kept(SOME)

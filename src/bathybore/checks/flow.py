@@ -22,6 +22,7 @@ from bathybore.operations.circulation import (
 from bathybore.operations.circulation_pumps import best_liner, usable_pressure
 from bathybore.operations.columns import temperature
 from bathybore.operations.state import HoleState
+from bathybore.operations.steps import StepKind
 
 PUMP = Question(
     "pump-pressure",
@@ -68,7 +69,20 @@ def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
     yield _pump(step, flow)
     yield _lift(step, flow)
     yield _concentration(step, flow)
-    yield _heat(state)
+    yield heat_check(state)
+
+
+def pumping_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Ask the questions of circulation where no cuttings are in the hole."""
+    if not string_fits(state):
+        yield unjudged(
+            state.step.name, PUMP, "the string does not fit in the hole; see string-fits"
+        )
+        return
+    flow, step = of_drilling(state), state.step.name
+    yield _rate(step, flow)
+    yield _pump(step, flow)
+    yield heat_check(state)
 
 
 @kept(SOME)
@@ -160,11 +174,12 @@ def _pump_rate(setting: Setting, liner: int, rate: float) -> Value:
     return Value("flow_rate", rate, "m3/s", origin)
 
 
-def _heat(state: HoleState) -> CheckRecord:
+def heat_check(state: HoleState) -> CheckRecord:
+    """Judge the warmth at the bottom; a coring step by the rating of its barrel."""
     hole = state.hole
     limit = hole.vessel.value("tool_temperature_limit", "temperature")
     barrel = hole.inventory.core_barrel
-    if state.activity.rate_of_penetration is not None and barrel and barrel.temperature_limit:
+    if state.step.kind is StepKind.CORE and barrel and barrel.temperature_limit:
         limit = barrel.value("temperature_limit", "temperature")
     return _warmth(state.step.name, hole.setting, float(state.bottom), limit)
 

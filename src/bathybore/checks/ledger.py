@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from bathybore.base.errors import NotConverged
+from bathybore.checks.by_hand import ASKED_BY_HAND
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.core import core_checks
@@ -73,6 +74,7 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),
     StepKind.RETRIEVE_RISER: (retrieving_checks,),
     StepKind.DEPART: (time_checks,),
+    **ASKED_BY_HAND,
 }
 # Asked of every step; each says itself whether it has anything to judge.
 _ALWAYS: tuple[Asker, ...] = (stores_checks, barrier_checks)

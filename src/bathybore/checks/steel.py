@@ -57,12 +57,17 @@ def casing_strength_checks(state: HoleState) -> Iterator[CheckRecord]:
         by_name = {case.name: case for case in cases}
         yield _test_covers_kick(step, job, by_name.get("pressure-test"), by_name.get("kick"))
     for case in cases:
-        if case.name not in HEAT_CASES:
-            pressed = _burst if case.name in BURST_CASES else _collapse
-            yield pressed(step, job, case)
-        if case.name in AXIAL_CASES:
-            yield _axial(step, job, case)
-        yield _triaxial(step, job, case)
+        yield from case_checks(step, job, case)
+
+
+def case_checks(step: str, job: Placement, case: LoadCase) -> Iterator[CheckRecord]:
+    """Judge a casing against one load case, node by node."""
+    if case.name not in HEAT_CASES:
+        pressed = _burst if case.name in BURST_CASES else _collapse
+        yield pressed(step, job, case)
+    if case.name in AXIAL_CASES:
+        yield _axial(step, job, case)
+    yield _triaxial(step, job, case)
 
 
 TEST_COVERS = Question(

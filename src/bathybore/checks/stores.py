@@ -83,7 +83,7 @@ DISCHARGE = Question(
     "What stands in a riserless hole counts as lost; the coastal state's rules say what counts.",
 )
 
-_MAKES_MUD = (StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE)
+_MAKES_MUD = (StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE, StepKind.CIRCULATE)
 _RUNS_STRING = (
     StepKind.RUN_CONDUCTOR,
     StepKind.SET_CONDUCTOR,
@@ -92,6 +92,8 @@ _RUNS_STRING = (
     StepKind.CORE,
     StepKind.RUN_CASING,
     StepKind.PLUG,
+    StepKind.CIRCULATE,
+    StepKind.WIPER_TRIP,
 )
 
 

@@ -6,6 +6,7 @@ any other and stand in the same ledger; a face may show the quick ones first.
 
 from __future__ import annotations
 
+from bathybore.checks.by_hand import STUDIED_BY_HAND
 from bathybore.checks.cement_in_time import cement_in_time_checks
 from bathybore.checks.cement_sheath import cement_sheath_checks
 from bathybore.checks.circulating_heat import circulating_heat_studies
@@ -81,6 +82,7 @@ _STUDIED: dict[StepKind, tuple[Asker, ...]] = {
     StepKind.RUN_CONDUCTOR: (open_water_checks, weather_studies),
     StepKind.RUN_CASING: (open_water_checks, floating_checks, weather_studies),
     StepKind.PLUG: (open_water_checks,),
+    **STUDIED_BY_HAND,
 }
 
 

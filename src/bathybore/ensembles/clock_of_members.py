@@ -25,7 +25,17 @@ from bathybore.operations.times import bit_life_of
 
 TEST: Final = "test the preventer"
 _CUTTING: Final = frozenset({"drill", "cut", "jet in"})
-_AS_PLANNED: Final = frozenset({"soak", "wait on cement", "wait on cement, tag", "pump plug"})
+_AS_PLANNED: Final = frozenset(
+    {
+        "soak",
+        "wait on cement",
+        "wait on cement, tag",
+        "pump plug",
+        "circulate",
+        "log the hole",
+        "test the casing",
+    }
+)
 _HANDLED: Final = frozenset(
     {
         "survey the sea bed, set beacons",
@@ -43,7 +53,16 @@ _HANDLED: Final = frozenset(
         "recover beacons, look at the wellhead",
     }
 )
-_TRIPS: Final = frozenset({"run in", "pull out", "pull the string", "run in on the landing string"})
+_TRIPS: Final = frozenset(
+    {
+        "run in",
+        "pull out",
+        "pull the string",
+        "run in on the landing string",
+        "to the shoe and back",
+    }
+)
+TESTS_PREVENTER: Final = (StepKind.RUN_RISER, StepKind.TEST_PREVENTER)
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,7 +224,8 @@ class Clock:
     def _trip(self, job: Job, state: HoleState) -> Array:
         """Return the length of the string over that of the planned step."""
         string, legs = state.activity.string, self.legs
-        if string is None or job.string == 0:
+        # what is inserted by hand belongs to no string: it goes as deep as planned
+        if string is None or job.string <= 0:
             return np.ones(len(self.handling))
         if job.kind in (StepKind.DRILL, StepKind.CORE):
             end = interval(self.frame, legs, job)[1]
@@ -281,7 +301,7 @@ class Clock:
 
 def _due(job: Job, name: str) -> bool:
     """Return whether a part is a test that fell due in the plan: members have their own."""
-    return name == TEST and job.kind is not StepKind.RUN_RISER
+    return name == TEST and job.kind not in TESTS_PREVENTER
 
 
 def _one_trip(state: HoleState) -> float:

@@ -90,6 +90,7 @@ BELONGS: Final[dict[str, Belongs]] = {
     "placing-pump": Belongs(Limit.PUMPS),
     "lifting": Belongs(Limit.CLEANING, "", "lifting"),
     "cuttings": Belongs(Limit.CLEANING, "", "lifting"),
+    "circulated-clean": Belongs(Limit.CLEANING),
     # riser and preventer
     "riser-length": _RISER,
     "riser-tension": _TAUT,

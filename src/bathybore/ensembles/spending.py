@@ -24,7 +24,14 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import FEW, kept
 from bathybore.ensembles.cement_of_members import cement_over_planned
-from bathybore.ensembles.clock_of_members import TEST, Clock, Net, drawn_rate, interval
+from bathybore.ensembles.clock_of_members import (
+    TEST,
+    TESTS_PREVENTER,
+    Clock,
+    Net,
+    drawn_rate,
+    interval,
+)
 from bathybore.ensembles.legs_of_members import NEAR, Job, jobs_of, legs_of
 from bathybore.ensembles.numbers_of_members import FIXED, Answers
 from bathybore.ensembles.prices_of_members import cost
@@ -33,11 +40,13 @@ from bathybore.ensembles.shortages import CHECKS, Doing, Shortages
 from bathybore.ensembles.stores_of_members import STORES, Account, Mud, steel
 from bathybore.ensembles.weather_of_members import calm_for, weather_clock
 from bathybore.kernels.durations import operation_time, tests_within
+from bathybore.operations.by_hand import BY_HAND
 from bathybore.operations.steps import StepKind
 from bathybore.operations.weather_limits import AT_ONE_GO
 
 MARK: Final = 100.0  # m between the depths at which the day is told
 _DEEPENS: Final = (StepKind.SET_CONDUCTOR, StepKind.DRILL, StepKind.CORE)
+_BY_HAND: Final = (StepKind.WAIT, *BY_HAND)
 _CASES: Final = (StepKind.RUN_CASING, StepKind.CEMENT, StepKind.RELEASE)
 _JUST: Final = 1e-3  # m above a shoe: a hole that ends there goes without the casing
 _TEST_TIME: Final = "vessel.handling.preventer_test_time"
@@ -156,6 +165,7 @@ class _Run:
         none = np.zeros(drawn.count)
         self.elapsed, self.waiting, self.at = none, none, none
         self.riser, self.riser_at, self.tested = none > 0.0, none, none
+        self.did_last = none > 0.0  # who did the last step that follows from the plan
         self.used, self.mud = dict.fromkeys(STORES, none), Mud(none, none)
         self.day_at = np.full((drawn.count, len(self.marks)), np.nan)
 
@@ -190,8 +200,11 @@ class _Run:
             return self.legs.run[:, job.string - 1] & goes_on
         if kind is StepKind.RETRIEVE_RISER:
             return self.riser
-        if kind is StepKind.RUN_RISER or (kind is StepKind.WAIT and not self._leaves(job)):
+        if kind is StepKind.RUN_RISER:
             return goes_on
+        if kind in _BY_HAND and not self._leaves(job):
+            done = goes_on | self.did_last
+            return done & self.riser if kind is StepKind.TEST_PREVENTER else done
         if kind in _CASES:
             return self.legs.run[:, job.string]
         return np.ones(len(self.at), dtype=bool)
@@ -202,6 +215,8 @@ class _Run:
 
     def _do(self, number: int, job: Job, leaving: tuple[Array, Array]) -> None:
         state, active = self.frame.states[job.state], self._active(job)
+        if job.kind not in _BY_HAND:
+            self.did_last = active
         if not active.any():
             return
         top, bottom = self.at, self.at
@@ -224,8 +239,9 @@ class _Run:
         self.elapsed = np.where(active, passed.ends, self.elapsed)
         self.waiting = self.waiting + np.where(active, passed.lost, 0.0)
         self.at = np.where(active, np.maximum(self.at, bottom), self.at)
-        if job.kind is StepKind.RUN_RISER:
+        if job.kind in TESTS_PREVENTER:
             self.tested = np.where(active, self.elapsed, self.tested)
+        if job.kind is StepKind.RUN_RISER:
             self.riser_at = np.where(active, self.at, self.riser_at)
             self.riser = self.riser | active
         elif job.kind is StepKind.RETRIEVE_RISER:
@@ -235,7 +251,7 @@ class _Run:
         """Return when a step is done, with the tests of the preventer that fall due in it."""
         passed = self._pass(one)
         on = one.active & self.riser & np.isfinite(passed.ends)
-        if one.job.kind is StepKind.RETRIEVE_RISER or not on.any():
+        if one.job.kind in (StepKind.RETRIEVE_RISER, StepKind.TEST_PREVENTER) or not on.any():
             return passed, one
         handling, number = self.frame.hole.vessel.handling, self.short.number
         since = np.subtract(passed.ends, self.tested, out=np.zeros(len(on)), where=on)
@@ -276,7 +292,7 @@ class _Run:
 
     def _over_planned(self, one: Doing) -> Array:
         """Return the time of a step in the clear over that of the plan."""
-        due = one.job.kind is not StepKind.RUN_RISER
+        due = one.job.kind not in TESTS_PREVENTER
         planned = sum(float(p) for p in one.state.times if not (due and p.name == TEST))
         clear = _masked(self.clock.net(one.job), one.active).whole
         return clear / planned if planned > 0.0 else np.where(one.active, 1.0, 0.0)

@@ -126,7 +126,7 @@ class Account:
         """Return what a step uses of each store, and the mud after it; nothing where idle."""
         state = self.frame.states[job.state]
         after, along = mud, Along()
-        if job.kind in (StepKind.SET_CONDUCTOR, StepKind.PLUG):
+        if job.kind in (StepKind.SET_CONDUCTOR, StepKind.PLUG, StepKind.CIRCULATE):
             used = self._as_planned(state)
         elif job.kind in (StepKind.DRILL, StepKind.CORE):
             if state.riser is None:

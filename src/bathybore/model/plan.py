@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, ClassVar, Literal, Self
+from typing import Annotated, ClassVar, Final, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -256,30 +256,78 @@ class Leaving(Node):
     retrieve_riser: bool = True
 
 
+# what a step that is inserted by hand may tell, and what nothing else tells of it
+_TELLS: Final = {
+    "wait": {"duration"},
+    "circulate": {"duration", "bottoms_up", "flow_rate"},
+    "wiper trip": set[str](),
+    "logging run": {"duration"},
+    "preventer test": set[str](),
+    "casing test": {"duration", "test_pressure"},
+}
+_NEEDS_DURATION: Final = ("wait", "logging run", "casing test")
+_OF_INSERTED: Final = ("insert", "name", "flow_rate", "bottoms_up", "test_pressure")
+
+
 class StepEdit(Node):
-    """A change to the derived list of steps: insert, remove, move, or set a duration."""
+    """A change to the derived list of steps: insert, remove, move, or set a duration.
+
+    What is inserted tells its kind and a name. Of a wait ``duration`` is the whole step, of
+    other kinds the work itself: trips, trouble and weather come on top. Circulating lasts so
+    many ``bottoms_up``, or a ``duration``, or without both until the hole is clean; the times of
+    a wiper trip and of a preventer test follow from the vessel.
+    """
 
     step: str | None = None
     remove: bool = False
     duration: Duration | None = None
     move_after: str | None = None
     insert_after: str | None = None
-    wait: Name | None = None
+    insert: (
+        Literal["wait", "circulate", "wiper trip", "logging run", "preventer test", "casing test"]
+        | None
+    ) = None
+    name: Name | None = None
+    flow_rate: PositiveFlowRate | None = None  # the section's if not told
+    bottoms_up: PositiveRatio | None = None
+    test_pressure: Annotated[Pressure, Field(gt=0)] | None = None  # the casing's if not told
     why: str
 
     @model_validator(mode="after")
     def _one_thing(self) -> Self:
+        told = {field for field in _OF_INSERTED if getattr(self, field) is not None}
         if self.insert_after is not None:
-            if self.wait is None or self.duration is None or self.step is not None:
-                raise ValueError(
-                    "found an insertion without its parts; expected insert_after together with "
-                    "wait (a name) and duration, and no step"
-                )
+            self._whole_insertion(told)
         elif self.step is None or not (self.remove or self.duration or self.move_after):
             raise ValueError(
                 "found nothing to do; expected step with remove, duration or move_after"
             )
+        elif told:
+            raise ValueError(
+                f"found {', '.join(sorted(told))} beside step; expected them only of a step that "
+                "is inserted, with insert_after"
+            )
         return self
+
+    def _whole_insertion(self, told: set[str]) -> None:
+        if self.insert is None or self.name is None or self.step is not None:
+            raise ValueError(
+                "found an insertion without its parts; expected insert_after together with "
+                "insert (what is done) and name, and no step"
+            )
+        if self.remove or self.move_after is not None:
+            raise ValueError("found a step inserted and moved or removed in one; expected one each")
+        if self.duration is None and self.insert in _NEEDS_DURATION:
+            raise ValueError(f"found a {self.insert} without duration; expected how long it takes")
+        extra = (told | ({"duration"} if self.duration is not None else set())) - {"insert", "name"}
+        if extra - _TELLS[self.insert]:
+            takes = " or ".join(sorted(_TELLS[self.insert])) or "nothing, its time follows"
+            raise ValueError(
+                f"found {', '.join(sorted(extra - _TELLS[self.insert]))} of a {self.insert}; "
+                f"expected {takes}"
+            )
+        if self.duration is not None and self.bottoms_up is not None:
+            raise ValueError("found duration and bottoms_up; expected one of them, or neither")
 
 
 class Plan(Node):

@@ -14,6 +14,7 @@ from bathybore.model.hole import Hole
 from bathybore.model.inventory import RiserJoint
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.barriers import with_barriers
+from bathybore.operations.by_hand import BY_HAND
 from bathybore.operations.catalogue_pipes import casing_pipe
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import (
@@ -426,4 +427,5 @@ _TRANSITIONS: dict[StepKind, Transition] = {
     StepKind.RETRIEVE_RISER: _retrieve_riser,
     StepKind.DEPART: _depart,
     StepKind.WAIT: _wait,
+    **BY_HAND,
 }

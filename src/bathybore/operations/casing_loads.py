@@ -591,18 +591,20 @@ def pressure_test(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | N
     """Casing tested in the mud of the next section, as the walk drills its shoe out."""
     if job.plan.test_pressure is None:
         return None
+    applied = job.plan.value("test_pressure", "applied_pressure")
     if exposed:
-        return _tested_in(job, exposed[0].mud, exposed[0].fluid, True)
-    return _tested_in(job, job.mud.name, job.mud.fluid, job.on_riser)
+        return tested_in(job, applied, exposed[0].mud, exposed[0].fluid, True)
+    return tested_in(job, applied, job.mud.name, job.mud.fluid, job.on_riser)
 
 
 @kept(SOME)
-def _tested_in(job: Placement, mud: str, fluid: Fluid, on_riser: bool) -> LoadCase:
+def tested_in(job: Placement, applied: Value, mud: str, fluid: Fluid, on_riser: bool) -> LoadCase:
+    """Casing pressed on in a mud, with only the sea outside."""
     setting = job.setting
     start, top = column_top(setting, on_riser)
     inside = work(
         pressure_under_test,
-        applied_pressure=job.plan.value("test_pressure", "applied_pressure"),
+        applied_pressure=applied,
         pressure=pressure_under(setting, fluid, top, start, job.nodes).named("pressure"),
     )
     outside = sea_column(setting, job.nodes).named("external_pressure")

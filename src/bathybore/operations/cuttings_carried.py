@@ -171,6 +171,14 @@ def _carried(flow: Circulation, segments: Segments, law: str, fluid: str, falls:
     return Carried(law, fluid, falls, ratio, fraction, whole)
 
 
+def cleaned_by(flow: Circulation) -> Carried:
+    """Return what cleans the hole: a sweep where there are sweeps, else mud by the slowest law."""
+    sweep = carried_by_sweep(flow)
+    if sweep is not None and not flow.on_riser:
+        return sweep
+    return max(carried_by_every_law(flow), key=lambda one: float(one.time))
+
+
 @kept(SOME)
 def bottoms_up(flow: Circulation) -> Value:
     """Return the time that mud takes from the bit to the returns."""

@@ -13,7 +13,7 @@ from bathybore.base.working import Value
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing, Conductor, DownholeTool, Fluid, Section
 from bathybore.operations.catalogue_pipes import CasingPipe, StringPipe
-from bathybore.operations.steps import Step
+from bathybore.operations.steps import Step, StepKind
 
 
 @dataclass(frozen=True)
@@ -241,6 +241,8 @@ class HoleState:
     conductor_set_at : [s] when jetting ended and set-up began
     last_preventer_test : [s] when the preventer was tested last; None without a riser
     riser_was_on : a riser has been run, whether or not it is still there
+    string_left_by : the step that left the drilling string at the bottom: a test of the shoe
+        leaves it there for the section, of drilling its way out is counted already
     """
 
     hole: Hole
@@ -269,6 +271,7 @@ class HoleState:
     last_preventer_test: float | None = None
     on_station: bool = False
     riser_was_on: bool = False
+    string_left_by: StepKind | None = None
 
     @property
     def barriers_needed(self) -> bool:

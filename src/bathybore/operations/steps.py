@@ -27,7 +27,13 @@ class StepKind(Enum):
     PLUG = "plug"
     RETRIEVE_RISER = "disconnect and retrieve the riser"
     DEPART = "leave the site"
+    # what only the user inserts; the words are those of the plan's step_edits
     WAIT = "wait"
+    CIRCULATE = "circulate"
+    WIPER_TRIP = "wiper trip"
+    LOG = "logging run"
+    TEST_PREVENTER = "preventer test"
+    TEST_CASING = "casing test"
 
 
 @quickly_made
@@ -42,6 +48,7 @@ class Step:
     section : index into plan.sections of the section it belongs to
     fixed_duration : set by the user in a step edit
     why : the user's reason for an edit
+    inserted : what the plan tells of a step that the user has inserted
     """
 
     name: str
@@ -50,6 +57,7 @@ class Step:
     section: int | None = None
     fixed_duration: Value | None = None
     why: str = ""
+    inserted: StepEdit | None = None
 
     def section_of(self, plan: Plan) -> Section:
         """Return the section this step works on; only steps that have one are asked."""
@@ -133,17 +141,7 @@ def edit_steps(steps: tuple[Step, ...], edits: tuple[StepEdit, ...]) -> tuple[St
     for edit in edits:
         if edit.insert_after is not None:
             at = _index(current, edit.insert_after, edit) + 1
-            current.insert(
-                at,
-                Step(
-                    edit.wait or "wait",
-                    StepKind.WAIT,
-                    f"Wait: {edit.why}",
-                    None,
-                    edit.value("duration"),
-                    edit.why,
-                ),
-            )
+            current.insert(at, _inserted(edit))
             continue
         at = _index(current, edit.step or "", edit)
         step = current.pop(at)
@@ -159,6 +157,16 @@ def edit_steps(steps: tuple[Step, ...], edits: tuple[StepEdit, ...]) -> tuple[St
         if names.count(name) > 1:
             raise InputErrors.one("plan.step_edits", f"two steps called '{name}'", "unique names")
     return tuple(current)
+
+
+def _inserted(edit: StepEdit) -> Step:
+    """Return a step that does not follow from the plan; of a wait the user knows how long."""
+    assert edit.insert is not None
+    assert edit.name is not None
+    kind = StepKind(edit.insert)
+    fixed = edit.value("duration") if kind is StepKind.WAIT else None
+    title = f"{edit.insert.capitalize()}: {edit.why}"
+    return Step(edit.name, kind, title, None, fixed, edit.why, edit)
 
 
 def _index(steps: list[Step], name: str, edit: StepEdit) -> int:

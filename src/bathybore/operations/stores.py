@@ -32,7 +32,7 @@ from bathybore.operations.volumes import cement_masses, cement_volumes, plug_mas
 DENSEST_SEA_WATER = 1040.0
 
 # Parts of a step during which the pumps run.
-_PUMPING = ("drill", "cut", "jet in", "connections")
+_PUMPING = ("drill", "cut", "jet in", "connections", "circulate")
 
 
 def with_stores(before: HoleState, state: HoleState) -> HoleState:
@@ -46,6 +46,8 @@ def with_stores(before: HoleState, state: HoleState) -> HoleState:
         uses = _riserless(state) if state.riser is None else _with_returns(before, state)
         if state.riser is not None:
             volume += _new_hole(before, state)
+    elif kind is StepKind.CIRCULATE and state.riser is None:
+        uses = _riserless(state)
     elif kind is StepKind.TEST_SHOE:
         uses = _new_mud(before, state)
         volume = float(_mud_needed(state))

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from math import ceil
+from typing import Final
 
 import numpy as np
 
+from bathybore.base.errors import OrderError
 from bathybore.base.keeping import MANY, SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
@@ -25,7 +27,10 @@ from bathybore.model.hole import Setting
 from bathybore.model.inventory import CoreBarrel
 from bathybore.model.plan import Casing, Cement
 from bathybore.model.vessel import Handling
+from bathybore.operations.by_hand import told_of
+from bathybore.operations.circulation import of_drilling, string_fits
 from bathybore.operations.columns import depth_nodes
+from bathybore.operations.cuttings_carried import bottoms_up, cleaned_by
 from bathybore.operations.state import CasingInPlace, HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.operations.volumes import cement_volumes, plug_volume
@@ -44,7 +49,7 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
     parts += tests
     duration = _duration(state, parts)
     elapsed = before.elapsed + float(duration)
-    if state.step.kind is StepKind.RUN_RISER:
+    if state.step.kind in _TESTS_PREVENTER:
         tested_at = elapsed
     return replace(
         state,
@@ -54,7 +59,24 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
         durations=(*before.durations, duration.named(state.step.name)),
         conductor_set_at=_set_up_begins(before, state, elapsed),
         last_preventer_test=tested_at,
+        string_left_by=_string_left_by(before, state.step.kind),
     )
+
+
+_TESTS_PREVENTER: Final = (StepKind.RUN_RISER, StepKind.TEST_PREVENTER)
+_LEAVE_STRING: Final = (StepKind.TEST_SHOE, StepKind.DRILL, StepKind.CORE)
+_KEEP_STRING: Final = (
+    StepKind.WAIT,
+    StepKind.CIRCULATE,
+    StepKind.WIPER_TRIP,
+    StepKind.TEST_PREVENTER,
+)
+
+
+def _string_left_by(before: HoleState, kind: StepKind) -> StepKind | None:
+    if kind in _LEAVE_STRING:
+        return kind
+    return before.string_left_by if kind in _KEEP_STRING else None
 
 
 def _duration(state: HoleState, parts: Parts) -> Value:
@@ -81,6 +103,8 @@ def _preventer_tests(
     last = before.last_preventer_test
     if before.riser is None or state.riser is None or last is None:
         return [], None
+    if state.step.kind in _TESTS_PREVENTER:
+        return [], last
     duration = _duration(state, parts)
     tests, due = _tests_due(state.hole.vessel.handling, before.elapsed, duration, last)
     return list(tests), last + due
@@ -279,7 +303,8 @@ def _drill(before: HoleState, state: HoleState) -> Parts:
     cutting = _cutting_time(state, before.bottom, state.bottom)
     making = _connections(state.hole.vessel.handling, state.bottom - before.bottom)
     # the string is already in after the shoe was tested; else it is run
-    run_in = [] if before.step.kind is StepKind.TEST_SHOE else [_string_trip(state, "run in")]
+    left_by = before.string_left_by
+    run_in = [] if left_by is StepKind.TEST_SHOE else [_string_trip(state, "run in")]
     return [
         *run_in,
         cutting,
@@ -410,6 +435,76 @@ def _wait(before: HoleState, state: HoleState) -> Parts:
     return []
 
 
+def _with_string(before: HoleState, state: HoleState, work: Parts) -> Parts:
+    """Return work done at the bottom, with the way there and back where no string is there."""
+    if before.string_left_by is not None:
+        return work
+    return [_string_trip(state, "run in"), *work, _string_trip(state, "pull out")]
+
+
+def _circulate(before: HoleState, state: HoleState) -> Parts:
+    return _with_string(before, state, [_called(_circulating_time(state), "circulate")])
+
+
+def _circulating_time(state: HoleState) -> Value:
+    """Return how long is pumped: as told, or until the hole is clean by the slowest law.
+
+    Raises
+    ------
+    OrderError
+        What is to be pumped out of the hole never comes out of it.
+    """
+    told, here = told_of(state.step), f"the step '{state.step.name}' cannot be done here"
+    if told.duration is not None:
+        return told.value("duration")
+    if not string_fits(state):
+        raise OrderError(f"{here}: the string does not fit in the hole, so nothing tells how long")
+    flow = of_drilling(state)
+    if told.bottoms_up is not None:
+        return _bottoms_up(told.value("bottoms_up"), bottoms_up(flow))
+    clean = cleaned_by(flow).time
+    if not np.isfinite(float(clean)):
+        raise OrderError(f"{here}: cuttings do not rise everywhere; more flow, or tell a duration")
+    return clean
+
+
+@kept(SOME)
+def _bottoms_up(count: Value, once: Value) -> Value:
+    origin = Solved("bottoms-up times pumped", "definition", (count, once))
+    return Value("duration", float(count) * float(once), "s", origin)
+
+
+def _wiper_trip(before: HoleState, state: HoleState) -> Parts:
+    open_hole = state.bottom - state.deepest_shoe
+    return _with_string(before, state, [_wiped(state.hole.vessel.handling, open_hole)])
+
+
+@kept(SOME)
+def _wiped(handling: Handling, metres: float) -> Value:
+    return work(
+        trip_time,
+        length=_length(2.0 * metres, "open hole, up to its shoe and down again"),
+        stand_length=handling.value("stand_length"),
+        time_per_stand=handling.value("time_per_stand"),
+    ).named("to the shoe and back")
+
+
+def _log(before: HoleState, state: HoleState) -> Parts:
+    logging = _called(told_of(state.step).value("duration"), "log the hole")
+    if before.string_left_by is not StepKind.TEST_SHOE:
+        return [logging]
+    metres, handling = state.bottom - state.hole.drill_floor, state.hole.vessel.handling
+    return [_trip(handling, metres, "pull out", state.riser is None), logging]
+
+
+def _test_preventer(before: HoleState, state: HoleState) -> Parts:
+    return [_fixed(state, "preventer_test_time", "test the preventer")]
+
+
+def _test_casing(before: HoleState, state: HoleState) -> Parts:
+    return [_called(told_of(state.step).value("duration"), "test the casing")]
+
+
 _PARTS: dict[StepKind, Callable[[HoleState, HoleState], Parts]] = {
     StepKind.HOLD_STATION: _survey,
     StepKind.RUN_CONDUCTOR: _run_conductor,
@@ -425,4 +520,9 @@ _PARTS: dict[StepKind, Callable[[HoleState, HoleState], Parts]] = {
     StepKind.RETRIEVE_RISER: _retrieve_riser,
     StepKind.DEPART: _depart,
     StepKind.WAIT: _wait,
+    StepKind.CIRCULATE: _circulate,
+    StepKind.WIPER_TRIP: _wiper_trip,
+    StepKind.LOG: _log,
+    StepKind.TEST_PREVENTER: _test_preventer,
+    StepKind.TEST_CASING: _test_casing,
 }

@@ -47,6 +47,11 @@ OPERATION_OF: Final = {
     StepKind.RETRIEVE_RISER: Operation.RUNNING_RISER,
     StepKind.DEPART: Operation.STATION,
     StepKind.WAIT: Operation.STATION,
+    StepKind.CIRCULATE: Operation.DRILLING,
+    StepKind.WIPER_TRIP: Operation.DRILLING,
+    StepKind.LOG: Operation.DRILLING,
+    StepKind.TEST_PREVENTER: Operation.DRILLING,
+    StepKind.TEST_CASING: Operation.DRILLING,
 }
 # What is begun only when the weather will last: it cannot be left half done.
 AT_ONE_GO: Final = frozenset(

@@ -7,7 +7,15 @@ from bathybore.operations.steps import StepKind
 from bathybore.usecases.scene import Cut, HoleSection, Layer, Part, RiserTube, Span, Steel
 
 # steps whose string is pulled again before they end; it is shown where it was judged
-_WORKED_WITH = frozenset((StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE))
+_WORKED_WITH = frozenset(
+    (
+        StepKind.DRILL,
+        StepKind.CORE,
+        StepKind.TEST_SHOE,
+        StepKind.CIRCULATE,
+        StepKind.WIPER_TRIP,
+    )
+)
 
 
 def drilled(state: HoleState) -> tuple[Cut, ...]:
