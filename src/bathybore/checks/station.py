@@ -20,6 +20,7 @@ from bathybore.operations.station import (
     station_load,
     thruster_thrust,
 )
+from bathybore.operations.wash import barred_by_neighbours
 
 _HEADINGS = 24  # directions tried about the bow
 _CAUTION = (
@@ -124,10 +125,15 @@ def _capability(hole: Setting, factor: float, what: str, lost_board: str = "") -
         "$max lambda$ with $sum_i T_i = -lambda F$, $sum_i x_i T_(y,i) - y_i T_(x,i) = -lambda M$, "
         "$|T_i| <= T_(max,i)$, each switchboard within its power, barred sectors kept clear",
         "cone-programme",
-        (load.surge, load.sway, load.yaw, *thrusts, power),
+        (load.surge, load.sway, load.yaw, *thrusts, power, *_barred(hole)),
         1e-6,
     )
     return Value("capability_factor", factor, "-", origin)
+
+
+def _barred(hole: Setting) -> tuple[Value, ...]:
+    """Half angles of the sectors that were worked out from neighbours."""
+    return tuple(one.half_angle for one in barred_by_neighbours(hole))
 
 
 def reserve_needed(hole: Setting) -> Value:
@@ -205,7 +211,7 @@ def _sector(step: str, hole: Setting) -> CheckRecord:
         f"after the loss of any one thruster or switchboard; {_HEADINGS} directions, the factor "
         "taken as straight between two",
         "cone-programme",
-        (needed, load.surge, load.sway, load.yaw, *thrusts),
+        (needed, load.surge, load.sway, load.yaw, *thrusts, *_barred(hole)),
         1e-6,
     )
     planned = hole.site.environment.value("heading_off_weather", "relative_wind_direction")
@@ -230,7 +236,13 @@ def _power(step: str, hole: Setting) -> CheckRecord:
         "least weighted sum of squared thrusts that balances the load, with drilling and hotel "
         f"power: $min sum_i w_i T_i^2$ ({shares})",
         "cone-programme",
-        (load.surge, load.sway, load.yaw, hole.vessel.value("hotel_and_drilling_power")),
+        (
+            load.surge,
+            load.sway,
+            load.yaw,
+            hole.vessel.value("hotel_and_drilling_power"),
+            *_barred(hole),
+        ),
         1e-6,
     )
     installed = Value(

@@ -226,6 +226,40 @@ def turned_thrust_factor(tandem_thrust_factor: Real, wash_angle: Real) -> Real:
 
 
 @published(
+    formula='phi_b = root(3, 130 / t_0^3 (t_b - t_0) / (1 - t_b)) <= 90 quad [phi_b "in degrees"], '
+    'quad phi_b = 0 "for" t_0 >= t_b',
+    source="dang-laheij-2004",
+    where="their share left beside a turned wash, solved for the angle; from memory",
+    valid={
+        "tandem_thrust_factor": Limit(0.01, 1.0),
+        "least_wash_thrust_share": Limit(0.5, 0.99, "a share that the operator settles"),
+    },
+    validity_note="up to a right angle, where the measured wash ends; hull and keel not counted",
+    example={"tandem_thrust_factor": "0.5", "least_wash_thrust_share": "0.9"},
+)
+def barred_half_angle(tandem_thrust_factor: Real, least_wash_thrust_share: Real) -> Real:
+    """Half of the sector in which a wash takes too much from a neighbour.
+
+    At its edge `turned_thrust_factor` leaves the neighbour just the share that it is to keep.
+
+    Parameters
+    ----------
+    tandem_thrust_factor : [-]
+        Share left to the neighbour when the wash points straight at it.
+    least_wash_thrust_share : [-]
+        Share of its thrust that the neighbour is to keep.
+
+    Returns
+    -------
+    barred_half_angle : [rad]
+        To either side of the line to the neighbour; zero where it keeps its share anyway.
+    """
+    missing = np.maximum(least_wash_thrust_share - tandem_thrust_factor, 0.0)
+    cubed = 130.0 / tandem_thrust_factor**3 * missing / (1.0 - least_wash_thrust_share)
+    return np.radians(np.minimum(np.cbrt(cubed), 90.0))
+
+
+@published(
     formula="T_e = T_b k_U t_phi k_h",
     source="common-practice",
     where="losses multiplied as if independent",

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 
 from bathybore.base.depth import Datum, Depth, DepthFrame
 from bathybore.base.errors import Fault
@@ -83,6 +84,7 @@ def document_faults(document: HoleDocument) -> Iterator[Fault]:
     checker = _Checker(document)
     yield from position_faults(document.site.position)
     yield from _vessel(document)
+    yield from _wash(document)
     yield from _strings(document)
     yield from _names(document)
     yield from _sections(checker)
@@ -105,6 +107,24 @@ def _vessel(document: HoleDocument) -> Iterator[Fault]:
             show(vessel.flow_line_height, "m"),
             f"a height not above the drill floor, {floor}",
         )
+
+
+def _wash(document: HoleDocument) -> Iterator[Fault]:
+    """Sectors worked out from neighbours need propellers that do not turn in each other."""
+    thrusters = document.vessel.thrusters
+    if document.vessel.least_wash_thrust_share is None:
+        return
+    for at, one in enumerate(thrusters):
+        for other in thrusters[:at]:
+            apart = hypot(other.forward - one.forward, other.starboard - one.starboard)
+            least = max(one.propeller_diameter, other.propeller_diameter)
+            if apart < least:
+                yield Fault(
+                    written_at(one, "forward"),
+                    f"{show(apart, 'm')} from '{shown(other.name)}'",
+                    f"a propeller's diameter at least, {show(least, 'm')}",
+                    "Correct the places, or leave out least_wash_thrust_share.",
+                )
 
 
 def _names(document: HoleDocument) -> Iterator[Fault]:

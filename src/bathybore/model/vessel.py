@@ -65,6 +65,7 @@ class Thruster(Node):
     ducted: bool = True
     mechanical_efficiency: Fraction = sourced(0.93, "dnv-st-0111", "from memory")
     switchboard: str
+    # none told: worked out from the neighbours where the vessel tells what they are to keep
     excluded: tuple[Sector, ...] = ()
 
 
@@ -207,6 +208,8 @@ class Vessel(Node):
         Field(description="CSV table of motions per wave amplitude; none: a box's closed form"),
     ] = None
     thrusters: tuple[Thruster, ...] = Field(min_length=3)
+    # no default: without it only the sectors that are written bar a thruster
+    least_wash_thrust_share: Annotated[Fraction, Field(gt=0, lt=1)] | None = None
     switchboards: dict[str, Power]
     hotel_and_drilling_power: Power
     hoist: Hoist

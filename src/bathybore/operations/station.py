@@ -33,6 +33,7 @@ from bathybore.operations.sea_conditions import (
     surface_density,
     zero_crossing_period,
 )
+from bathybore.operations.wash import barred_wash
 
 Running: TypeAlias = tuple[tuple[AllocationThruster, ...], dict[str, float]]
 
@@ -220,7 +221,7 @@ def _in_kernel_axes(hole: Setting, thrusts: list[float]) -> tuple[AllocationThru
     """Turn the vessel's thrusters to the kernel's axes: port positive, direction of push."""
     turned = []
     for one, thrust in zip(hole.vessel.thrusters, thrusts, strict=True):
-        sectors = tuple(Sector(pi - s.end, pi - s.start) for s in one.excluded)
+        sectors = tuple(Sector(pi - end, pi - start) for start, end in barred_wash(hole, one))
         turned.append(
             AllocationThruster(
                 name=one.name,

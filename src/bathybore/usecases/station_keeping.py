@@ -35,6 +35,7 @@ from bathybore.operations.footprint import DURATION, REALISATIONS, Footprint, fo
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
+from bathybore.operations.wash import barred_by_neighbours
 from bathybore.operations.watch_circles import RULE_DISCONNECT, RULE_STOP, Circles, Sequence
 from bathybore.usecases.placing_told import ToldTable, Topic, asked, number
 from bathybore.usecases.vessel_motions import MEASURES, VesselMotions, vessel_motions
@@ -99,7 +100,11 @@ class Capability:
             name=self.name,
             title="Holding station",
             facts=_held_facts(self, units),
-            tables=(_held_table(self, units), _environments(self, units)),
+            tables=(
+                _held_table(self, units),
+                *_barred_table(self, units),
+                _environments(self, units),
+            ),
             records=self.records,
             caution=CAPABILITY_CAUTION,
             numbers=_held_numbers(self),
@@ -377,6 +382,37 @@ def _held_table(one: Capability, units: UnitSystem) -> ToldTable:
     return ToldTable("Times the mean load that is held, and Beaufort number", columns, tuple(rows))
 
 
+def _barred_table(one: Capability, units: UnitSystem) -> tuple[ToldTable, ...]:
+    """Return where no wash may point, and who says so; none where nothing is barred."""
+    setting = one.hole.setting
+    written = [
+        (one.name, _bearing(sector.start), _bearing(sector.end), "", "", "as written")
+        for one in setting.vessel.thrusters
+        for sector in one.excluded
+    ]
+    worked_out = [
+        (
+            each.thruster,
+            *map(_bearing, each.edges),
+            f"{each.neighbour}, {show(each.spacing, 'm', units, significant=3)} off",
+            f"{float(each.straight):.0%}",
+            "worked out",
+        )
+        for each in barred_by_neighbours(setting)
+    ]
+    title = (
+        "Directions barred to the wash, clockwise from the bow (worked out: Dang and Laheij, from "
+        "memory); what neighbours lose outside of them is not taken off"
+    )
+    columns = ("thruster", "from", "to", "neighbour", "left to it straight in the wash", "told by")
+    rows = (*written, *worked_out)
+    return (ToldTable(title, columns, rows),) if rows else ()
+
+
+def _bearing(angle: float) -> str:
+    return f"{degrees(angle) % 360.0:.0f}°"
+
+
 def _environments(one: Capability, units: UnitSystem) -> ToldTable:
     rows = tuple(
         (
@@ -434,6 +470,15 @@ def _held_numbers(one: Capability) -> dict[str, Any]:
             for name, row in zip(found.switchboards, found.after_switchboard, strict=True)
         },
         "thrust_power": number(found.power, "W"),
+        "barred_by_neighbours": [
+            {
+                "thruster": each.thruster,
+                "neighbour": each.neighbour,
+                "start": number(each.edges[0], "rad"),
+                "end": number(each.edges[1], "rad"),
+            }
+            for each in barred_by_neighbours(one.hole.setting)
+        ],
         "beaufort": {
             "direction": number(numbers.directions, "rad"),
             "intact": numbers.intact.tolist(),
