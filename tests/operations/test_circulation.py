@@ -168,16 +168,17 @@ def test_strings_reach_from_their_bottom_to_the_drill_floor(example_walk: Walk) 
 def test_parts_are_as_long_as_the_plan_says(main_hole: Hole) -> None:
     bottom = BelowSeaLevel(main_hole.sea_bed + 1910.0)
     string = hang(main_hole, "drilling-1712", bottom)
-    assert [part.pipe.name for part in string.parts] == ["dc-8", "hw-578", "dp-578", "landing-658"]
-    assert [part.length for part in string.parts[:3]] == [180.0, 120.0, 1600.0]
+    told = main_hole.plan.strings["drilling-1712"]
+    assert [part.pipe.name for part in string.parts] == [part.pipe for part in told]
+    assert [part.length for part in string.parts[:-1]] == [20.0, 160.0, 120.0, 1600.0]
     # 1910 m below the sea bed, 2480 m of water, 28 m of air
-    assert string.parts[3].length == pytest.approx(1910.0 + 2480.0 + 28.0 - 1900.0)
+    assert string.parts[-1].length == pytest.approx(1910.0 + 2480.0 + 28.0 - 1900.0)
 
 
 def test_a_string_near_the_floor_uses_its_lowest_parts_only(main_hole: Hole) -> None:
     string = hang(main_hole, "drilling-1712", BelowSeaLevel(main_hole.drill_floor + 200.0))
-    assert [part.pipe.name for part in string.parts] == ["dc-8", "hw-578"]
-    assert [part.length for part in string.parts] == pytest.approx([180.0, 20.0])
+    assert [part.pipe.name for part in string.parts] == ["dc-8", "dc-8", "hw-578"]
+    assert [part.length for part in string.parts] == pytest.approx([20.0, 160.0, 20.0])
 
 
 def test_a_string_too_short_is_told(main_hole: Hole) -> None:

@@ -40,13 +40,17 @@ def with_tool(hole: Hole, **told: Any) -> Hole:
     return changed(hole, "plan/strings/drilling-812/0/tool", tool)
 
 
+def without_tool(hole: Hole) -> Hole:
+    return changed(hole, "plan/strings/drilling-812/0/tool", None)
+
+
 def flow_of(hole: Hole) -> Circulation:
     return of_drilling(state_of(hole, STEP))
 
 
 @pytest.fixture(scope="module")
 def plain(main_hole: Hole) -> Circulation:
-    return flow_of(main_hole)
+    return flow_of(without_tool(main_hole))
 
 
 @pytest.fixture(scope="module")
@@ -129,7 +133,7 @@ def test_what_the_tool_takes_is_heat_at_the_bit(plain: Circulation, tooled: Circ
 
 def test_the_kill_sheet_counts_it_at_the_slow_rate(main_hole: Hole) -> None:
     sheets = []
-    for hole in (main_hole, with_tool(main_hole, **MOTOR)):
+    for hole in (without_tool(main_hole), with_tool(main_hole, **MOTOR)):
         timed = kick_in_time_of(state_of(hole, STEP))
         assert timed is not None
         sheets.append(kill_sheet(timed))
@@ -143,7 +147,7 @@ def test_the_kill_sheet_counts_it_at_the_slow_rate(main_hole: Hole) -> None:
 def test_a_part_that_does_not_reach_the_hole_loses_nothing(main_hole: Hole) -> None:
     hole = with_tool(main_hole)
     string = hang(hole, "drilling-812", BelowSeaLevel(hole.setting.drill_floor + 100.0))
-    assert [part.tool is not None for part in string.parts] == [True]
+    assert [part.tool is not None for part in string.parts] == [True, False]
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,8 @@ def test_studies_are_in_the_walk_and_open(main_walk: Walk) -> None:
 def test_the_page_asks_what_the_walk_asked(main_walk: Walk) -> None:
     one = circulation(main_walk, SECTION)
     names = {record.name for record in one.records}
-    assert {"pump-pressure", "lifting", "flow-window-low", "circulating-temperature"} <= names
+    asked = {"pump-pressure", "lifting", "flow-window-low", "circulating-temperature"}
+    assert asked | {"tool-flow-low", "tool-flow-high"} <= names  # the main hole tells a tool here
     walked = {record.id: record.margin for record in main_walk.records}
     assert all(walked[record.id] == record.margin for record in one.records)
 

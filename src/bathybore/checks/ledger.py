@@ -9,6 +9,7 @@ from bathybore.checks.by_hand import ASKED_BY_HAND
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.core import core_checks
+from bathybore.checks.downhole_tools import downhole_tool_checks
 from bathybore.checks.fit import (
     bit_fit_checks,
     casing_fit_checks,
@@ -50,6 +51,7 @@ _DRILLING: tuple[Asker, ...] = (
     shallow_checks,
     kick_checks,
     flow_checks,
+    downhole_tool_checks,
     string_checks,
     bit_weight_checks,
     string_in_hole_checks,

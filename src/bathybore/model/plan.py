@@ -101,17 +101,32 @@ class DownholeTool(Node):
     """A motor, turbine or measuring tool that all of the flow goes through, by what it loses.
 
     The loss is that without load; a motor takes a differential pressure beyond it, that of its
-    rated torque told, for the torque of the bit.
+    rated torque told, for the torque of the bit. The flows are those that it works between.
     """
 
+    name: Annotated[str, Field(min_length=1, max_length=40)] = sourced(
+        "tool", note="as it is called in the ledger"
+    )
     pressure_loss: Stress
     flow_rate: PositiveFlowRate
     density: Density
     flow_exponent: Annotated[Ratio, Field(ge=1, le=2)] = sourced(
         2.0, "common-practice", "square law"
     )
+    least_flow_rate: PositiveFlowRate | None = None
+    greatest_flow_rate: PositiveFlowRate | None = None
     rated_differential_pressure: Stress | None = None
     rated_torque: Annotated[Moment, Field(gt=0)] | None = None
+
+    @model_validator(mode="after")
+    def _flows_in_order(self) -> Self:
+        least, greatest = self.least_flow_rate, self.greatest_flow_rate
+        if least is not None and greatest is not None and least >= greatest:
+            raise ValueError(
+                "found a tool whose least_flow_rate is not below its greatest_flow_rate; expected "
+                "the flows that it works between"
+            )
+        return self
 
     @model_validator(mode="after")
     def _whole_motor(self) -> Self:

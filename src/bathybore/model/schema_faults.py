@@ -45,13 +45,17 @@ def alternatives(annotation: Any) -> Iterator[Any]:
 
 
 def key_of(path: Path, document: type[Node] = HoleDocument) -> str:
-    """Write a path as origins do: a field after a dot, an item of a list or table in brackets."""
+    """Write a path as origins do: a field after a dot, an item of a list or table in brackets.
+
+    Each part is kept short, not the whole: forms find their fields by it.
+    """
     annotation: Any = document
     text = ""
     for part in path:
         annotation, is_field = step_down(annotation, part)
-        text += (f".{part}" if text else str(part)) if is_field else f"[{part}]"
-    return shown(text)
+        name = shown(str(part))
+        text += (f".{name}" if text else name) if is_field else f"[{name}]"
+    return text
 
 
 def _node_at(path: Path, document: type[Node]) -> type[Node] | None:

@@ -38,6 +38,9 @@ CAUTION: Final = (
 QUESTIONS: Final = (
     "pump-pressure",
     "pump-rate",
+    "tool-flow-low",
+    "tool-flow-high",
+    "motor-torque",
     "lifting",
     "cuttings",
     "window-high",
