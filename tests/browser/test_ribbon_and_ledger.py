@@ -46,27 +46,49 @@ def test_a_row_opens_its_working_with_formula_source_and_inputs(
     expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
 
 
-def test_a_wait_is_inserted_with_its_reason_and_shifts_the_days(
+def test_a_step_is_inserted_told_anew_moved_left_out_and_undone(
     opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
     page = opened("main")
-    start = revision(page)
     steps = page.get_by_role("listbox", name=re.compile("^Steps"))
-    count = steps.get_by_role("option").count()
-    steps.focus()
-    page.keyboard.press("Home")
+    options = steps.get_by_role("option")
+    count = options.count()
+    page.locator("#step-drill-section-1214").click()
     page.get_by_role("button", name="Change steps").click()
-    keep(page, "change-steps")
     panel = page.get_by_role("region", name="Change steps")
-    panel.get_by_label("What").select_option(label="Put a wait after it")
-    panel.get_by_label("Name").fill("wait-for-swell")
-    panel.get_by_label("Time").fill("36 h")
-    panel.get_by_label("Reason").fill("swell of a distant storm")
-    panel.get_by_role("button", name="Put a wait after it").click()
-    later_than(page, start)
-    expect(steps.get_by_role("option")).to_have_count(count + 1)
-    undo(page)
-    expect(steps.get_by_role("option")).to_have_count(count)
+
+    def change(what: str, why: str, **fields: str) -> None:
+        start = revision(page)
+        panel.get_by_label("What").select_option(label=what)
+        for label, text in fields.items():
+            name = label.replace("_", " ")
+            if text.startswith("="):
+                panel.get_by_role("combobox", name=name).select_option(label=text[1:])
+            else:
+                panel.get_by_role("textbox", name=name).fill(text)
+        panel.get_by_label("Reason").fill(why)
+        panel.get_by_role("button", name=what).click()
+        later_than(page, start)
+
+    change("Put a step after it", "torque rises", Kind="=Circulate", Name="clean-up",
+           How_long="=a time", Time="30 min", Flow_rate="3200 L/min")  # fmt: skip
+    expect(options).to_have_count(count + 1)
+    expect(panel.get_by_text("circulate clean-up, 30 min, 3200 L/min")).to_be_visible()
+    page.locator("#step-clean-up").click()
+    page.get_by_role("button", name="This step").click()
+    fails = page.get_by_role("list", name="Verdicts").get_by_text(re.compile("circulated long"))
+    expect(fails.first).to_be_visible()
+    keep(page, "change-steps")
+    change("Tell it anew", "torque rises", How_long="=until the hole is clean")
+    expect(panel.get_by_text("circulate clean-up, until clean")).to_be_visible()
+    expect(fails).to_have_count(0)  # nothing is left to judge
+    change("Move it one later", "after the casing is in")
+    change("Leave it out", "not needed")
+    expect(options).to_have_count(count)
+    for _ in range(4):
+        undo(page)
+    expect(options).to_have_count(count)
+    expect(panel.get_by_text("none has been changed by hand")).to_be_visible()
 
 
 @pytest.mark.soak

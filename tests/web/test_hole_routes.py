@@ -355,3 +355,28 @@ def test_a_walk_that_stops_is_shown_as_far_as_it_goes(visit: Visit) -> None:
     assert after["scene"]["stopped"]
     assert after["faults"] == []
     assert visit.get("/holes/riserless/ledger").json()["passes"] is False
+
+
+def test_a_step_inserted_by_hand_is_judged_and_told_with_its_section(visit: Visit) -> None:
+    content = {
+        "insert_after": "drill-core-hole",
+        "insert": "circulate",
+        "name": "clean-up",
+        "bottoms_up": "2",
+        "why": "torque",
+    }
+    edit = {"op": "put", "key": "plan.step_edits", "content": [content]}
+    half = {**edit, "content": [{**content, "duration": "1 h"}]}
+    answer = visit.change("/holes/riserless/validate", edits=[half]).json()
+    assert [fault["where"].split(", ")[-1] for fault in answer["faults"]] == ["plan.step_edits[0]"]
+    made = visit.change("/holes/riserless/edits", base=1, edits=[edit])
+    assert made.status_code == 200, made.text
+    steps = visit.get("/holes/riserless/scene").json()["scene"]["steps"]
+    (step,) = (one for one in steps if one["name"] == "clean-up")
+    assert (step["kind"], step["section"], step["title"]) == (
+        "circulate",
+        "core-hole",
+        "Circulate: torque",
+    )
+    judged = visit.get("/holes/riserless/ledger").json()["rows"]
+    assert any(row["id"] == "clean-up/circulated-clean" for row in judged)

@@ -27,14 +27,14 @@ def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...
 def _mark(
     index: int, before: HoleState, state: HoleState, found: list[str], system: UnitSystem
 ) -> StepMark:
-    step, plan = state.step, state.hole.plan
+    step = state.step
     counts = {name: found.count(name) for name in STATUS_NAMES}
     return StepMark(
         index=index,
         name=step.name,
         title=step.title,
         kind=step.kind.value,
-        section=plan.sections[step.section].name if step.section is not None else "",
+        section=_section(state),
         duration=None if state.duration is None else round(float(state.duration), 1),
         waiting=_waiting(state),
         start=round(before.elapsed, 1),
@@ -50,6 +50,14 @@ def _mark(
         counts=counts,
         worst=next((name for name in URGENT_NAMES if counts[name]), ""),
     )
+
+
+def _section(state: HoleState) -> str:
+    """Return the section that a step belongs to; of one that was inserted, that it works in."""
+    step, at_work = state.step, state.activity.section
+    if step.section is not None:
+        return state.hole.plan.sections[step.section].name
+    return at_work.name if step.inserted is not None and at_work is not None else ""
 
 
 def _waiting(state: HoleState) -> float | None:
