@@ -17,17 +17,22 @@ import pytest
 from walked_members import as_made, records
 
 from bathybore.checks.ledger import records_of
+from bathybore.checks.operability import storm_studies
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.ensembles.bites import each_bite
 from bathybore.ensembles.casing_tests import kicks_not_covered
 from bathybore.ensembles.drawing import draw
 from bathybore.ensembles.evaluating import evaluated, held_back, spared
 from bathybore.ensembles.frame import frame_of, planned_policy
-from bathybore.ensembles.ledger_depths import LedgerDepths, ledger_depths
+from bathybore.ensembles.ledger_depths import LedgerDepths, Which, ledger_depths
 from bathybore.ensembles.limits_of_checks import ELSEWHERE, belongs
-from bathybore.ensembles.shapes import Drawn, Frame, Indices, Made
+from bathybore.ensembles.members import member_hole
+from bathybore.ensembles.shapes import Drawn, Frame, Indices, Limit, Made
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertainty import load_uncertainty
+from bathybore.operations.steps import StepKind
+from bathybore.operations.walk import walk_hole
+from bathybore.usecases.ledger import DAY
 from bathybore.usecases.reliefs import changed
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -156,3 +161,24 @@ def test_every_question_is_tabled_followed_or_answered() -> None:
             one for one in answered if one.endswith(("barriers", "riser-margin"))
         }
     assert "drill-section-1712/swab" in dict(members("main").ledger.answered)
+
+
+def test_a_crew_too_slow_for_the_storm_is_so_when_walked_in_full() -> None:
+    """The slowest that still has the riser on board in time, and the fastest that has not."""
+    those = members("main")
+    frame = frame_of(changed(those.frame.hole, "design_basis/storm_warning_time", 3.0 * DAY))
+    ledger = ledger_depths(frame, None, Which((Limit.OTHER,), (storm_studies,)))
+    (found,) = each_bite(ledger, frame, those.made, those.drawn)
+    slow, handling = np.isfinite(found), those.drawn.number("handling_time")[:, 0]
+    edge = float(handling[slow].min())
+    assert handling[~slow].max() < edge
+
+    def margin(member: int) -> float:
+        states = walk_hole(member_hole(frame, those.drawn, member))
+        landed = next(one for one in states if one.step.kind is StepKind.RUN_RISER)
+        (record,) = storm_studies(landed)
+        assert record.margin is not None
+        return record.margin
+
+    assert margin(int(np.flatnonzero(handling == edge)[0])) < 0.0
+    assert margin(int(np.flatnonzero(handling == handling[~slow].max())[0])) >= 0.0

@@ -10,6 +10,9 @@ import pytest
 
 from bathybore.base.working import Default
 from bathybore.ensembles.distributions import quantile
+from bathybore.ensembles.frame import frame_of
+from bathybore.ensembles.members import member_hole
+from bathybore.ensembles.numbers_of_members import one_moved
 from bathybore.ensembles.uncertain_changed import of_changed
 from bathybore.model.hole import Hole
 from bathybore.model.hole_numbers import number_at
@@ -55,6 +58,16 @@ def test_a_changed_number_is_drawn_about_its_new_plan(hole: Hole, uncertainty: U
     np.testing.assert_allclose(
         quantile(after.law, shares), 3.0 * quantile(before.law, shares), rtol=1e-12
     )
+
+
+def test_a_drawn_number_does_not_take_a_change_back(hole: Hole) -> None:
+    """The two stand side by side: what handles pipe was built anew as it was before the change."""
+    stand = "vessel.handling.time_per_stand"
+    other = changed(hole, stand.replace(".", "/"), 2.0 * hole.vessel.handling.time_per_stand)
+    frame = frame_of(other)
+    member = member_hole(frame, one_moved(frame, TIME, 900.0), 0)
+    assert member.vessel.handling.connection_time == 900.0
+    assert member.vessel.handling.time_per_stand == other.vessel.handling.time_per_stand
 
 
 def test_a_hole_begun_later_arrives_later(hole: Hole, uncertainty: Uncertainty) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from bathybore.ensembles.cut_holes import cut, made_to
 from bathybore.ensembles.frame import frame_of
 from bathybore.ensembles.odds import Spread
 from bathybore.ensembles.shapes import LIMITS, Limit
+from bathybore.model.building import Built, build
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertain import Uncertainty
@@ -145,11 +147,11 @@ def test_more_is_bought_where_the_bits_do_not_last() -> None:
 def test_less_is_asked_of_the_pumps_before_pumps_are_bought() -> None:
     """Liners that bear a quarter of the pressure: larger nozzles or less flow are a decision."""
     this = hole("riserless")
-    liners = this.vessel.pumps.liners
-    less = tuple(
-        one.model_copy(update={"greatest_pressure": one.greatest_pressure / 4.0}) for one in liners
-    )
-    asked = Asked.of(changed(this, "vessel/pumps/liners", less), uncertainty("riserless"))
+    weak = this
+    for at, one in enumerate(this.vessel.pumps.liners):
+        path = f"vessel/pumps/liners/{at}/greatest_pressure"
+        weak = changed(weak, path, one.greatest_pressure / 4.0)
+    asked = Asked.of(weak, uncertainty("riserless"))
     found = asked.bites_of(Limit.PUMPS)
     assert found
     assert "pump-pressure" in found[0].check
@@ -161,6 +163,11 @@ def test_less_is_asked_of_the_pumps_before_pumps_are_bought() -> None:
 def test_against_what_nobody_has_a_remedy_none_is_invented() -> None:
     bitten = Bitten(hole("riserless"), Limit.OTHER, "penetration", None)
     assert list(ladders(bitten)) == []
+
+
+def _as_written(changed: Hole, before: Hole) -> dict[str, Any]:
+    """Return the document that members with numbers of their own are built from."""
+    return build(changed.tree, Built(before.tree, before.document)).document.model_dump()
 
 
 @pytest.mark.parametrize("limit", list(LIMITS))
@@ -182,6 +189,7 @@ def test_every_rung_changes_the_hole_and_says_what(limit: Limit) -> None:
         ("mud-tanks", "drill-section-812"),
         ("kill-mud", "drill-top-hole"),
         ("conductor-bears-casing", "run-casing-20"),
+        ("storm-warning", "run-riser"),
     ):
         for ladder in ladders(Bitten(this, limit, check, states[step])):
             words = [change.what for change in ladder]
@@ -189,6 +197,8 @@ def test_every_rung_changes_the_hole_and_says_what(limit: Limit) -> None:
             for change in ladder:
                 assert change.hole is not this or change.later > 0.0
                 assert change.hole.document != this.document or change.later > 0.0
+            most = ladder[-1].hole
+            assert _as_written(most, this) == most.document.model_dump()
 
 
 @pytest.mark.parametrize(
@@ -197,6 +207,7 @@ def test_every_rung_changes_the_hole_and_says_what(limit: Limit) -> None:
         ("placing-high", "cement-casing-1134", "cement of casing-1134 placed at"),
         ("kill-mud", "drill-top-hole", "1 resupply instead of none"),
         ("bears-itself", "set-conductor", "a soak of the conductor of"),
+        ("storm-warning", "run-riser", "a forecast believed 4 days before the storm"),
     ],
 )
 def test_other_questions_have_the_remedies_that_the_ledger_names(

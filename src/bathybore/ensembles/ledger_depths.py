@@ -6,10 +6,12 @@ stand in tables over depth and density, straight between (`bites.py` reads them 
 
 What the tables do not hold: the pressure window, stores and time, which are followed node by
 node; what the crew answers by moving pipe slower; and the longer questions (studies), which no
-table of this size could ask. Casings are asked for the hole below them at the planned density
-only. A casing above a section stands at its planned shoe; above the first depth of a table its
-first numbers stand. What the rock needs or bears keeps what is left at every node, so that it
-moves with the rock of a member; what the soil bears is asked at several strengths of it.
+table of this size could ask. One of these a number of every member decides, how fast its crew
+pulls the riser: whether it is on board before a storm stands in a table too. Casings are asked
+for the hole below them at the planned density only. A casing above a section stands at its
+planned shoe; above the first depth of a table its first numbers stand. What the rock needs or
+bears keeps what is left at every node, so that it moves with the rock of a member; what the soil
+bears is asked at several strengths of it.
 """
 
 from __future__ import annotations
@@ -24,12 +26,13 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import OrderError
 from bathybore.base.keeping import kept, same
-from bathybore.base.working import Value, Working
+from bathybore.base.working import Solved, Working
 from bathybore.checks.cement import cement_checks
 from bathybore.checks.closed_annulus import closed_annulus_checks
 from bathybore.checks.fit import bit_fit_checks, casing_fit_checks, string_fit_checks
 from bathybore.checks.flow import flow_checks
 from bathybore.checks.ledger import Asker, answers, askers_of, records_of
+from bathybore.checks.operability import storm_studies
 from bathybore.checks.record import ROUNDING, CheckRecord, Profile, Status
 from bathybore.checks.riser import riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
@@ -69,6 +72,7 @@ _FIRST: Final = 1.0  # m below the shoe above: the first new hole
 _MARGIN: Final = "margin-of-overpull"
 _RISER_MARGIN: Final = "riser-margin"
 _BARRIERS: Final = "barriers"
+_STORM: Final = "storm-warning"
 # Of the planned strength of the soil: close together below it, where adhesion comes to its limit
 # layer by layer.
 SHARES: Final = (0.3, 0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0, 1.2, 1.5)
@@ -343,6 +347,7 @@ ABOUT: Final[dict[Asker, frozenset[Limit]]] = {
     closed_annulus_checks: frozenset({Limit.CASING}),
     cement_checks: frozenset({Limit.PUMPS, Limit.CASING, Limit.OTHER}),
     survey_checks: frozenset({Limit.OTHER}),
+    storm_studies: frozenset({Limit.OTHER}),
     riser_checks: frozenset({Limit.RISER, Limit.PREVENTER, Limit.HOIST}),
 }
 
@@ -427,24 +432,36 @@ def _numbers(record: CheckRecord) -> tuple[float, float]:
     """Return demand and capacity so that drawn factors can multiply them.
 
     A margin of overpull is what tension leaves of a strength: told as tension with the margin
-    wanted, against the strength. Their difference is the same.
+    wanted, against the strength. A crew that is slow with pipe pulls the riser slower, but does
+    not secure the hole slower: the time to pull stands against what securing leaves of the
+    warning. The differences are the same.
     """
     assert record.demand is not None
     assert record.capacity is not None
     demand, capacity = float(record.demand), float(record.capacity)
-    origin = record.capacity.origin
-    if record.name == _MARGIN and isinstance(origin, Working):
-        inputs: dict[str, Value] = {one.name: one for one in origin.inputs}
-        tension = float(inputs["top_tension"])
+    if record.name == _MARGIN and isinstance(record.capacity.origin, Working):
+        tension = _input(record.capacity.origin, "top_tension")
         return demand + tension, capacity + tension
+    if record.name == _STORM and isinstance(record.demand.origin, Solved):
+        securing = _input(record.demand.origin, "securing_time")
+        return demand - securing, capacity - securing
     return demand, capacity
+
+
+def _input(origin: Working | Solved, name: str) -> float:
+    return next(float(one) for one in origin.inputs if one.name == name)
+
+
+def tabled_askers(kind: StepKind) -> tuple[Asker, ...]:
+    """Return who asks the questions of the tables of a kind of step."""
+    return (*askers_of(kind), *((storm_studies,) if kind is StepKind.RUN_RISER else ()))
 
 
 def asked_of(state: HoleState, which: Which = EVERYTHING) -> tuple[CheckRecord, ...]:
     """Return the ledger's answers on a state, left out those who are not asked."""
     return tuple(
         record
-        for ask in askers_of(state.step.kind)
+        for ask in tabled_askers(state.step.kind)
         if which.asks(ask)
         for record in answers(ask, state)
     )

@@ -17,7 +17,7 @@ import numpy as np
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.units import show
-from bathybore.checks.ledger import Asker, answers, askers_of
+from bathybore.checks.ledger import Asker, answers
 from bathybore.checks.record import CheckRecord, Profile
 from bathybore.ensembles.asked_numbers import Effect, Moved, NumberAsked
 from bathybore.ensembles.bites import ALONG, at_depths, at_nodes, between
@@ -29,6 +29,7 @@ from bathybore.ensembles.ledger_depths import (
     Table,
     Which,
     ledger_depths,
+    tabled_askers,
 )
 from bathybore.ensembles.limits_of_checks import is_tabled
 from bathybore.ensembles.members import member_hole
@@ -169,7 +170,7 @@ def _records(frame: Frame) -> dict[str, tuple[Asker, CheckRecord]]:
     return {
         record.id: (ask, record)
         for state in frame.states
-        for ask in askers_of(state.step.kind)
+        for ask in tabled_askers(state.step.kind)
         for record in answers(ask, state)
         if is_tabled(record.name)
     }

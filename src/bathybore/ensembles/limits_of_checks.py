@@ -132,6 +132,7 @@ BELONGS: Final[dict[str, Belongs]] = {
     "target-displacement": _OTHER,
     "depth-shortfall": _OTHER,
     "waiting": _OTHER,
+    "storm-warning": Belongs(Limit.OTHER, "handling_time"),  # the one longer question of the tables
     "core-diameter": _OTHER,
     "plug-length": _OTHER,
     "plug-across-shoe": _OTHER,

@@ -86,7 +86,7 @@ def member_hole(frame: Frame, drawn: Drawn, index: int) -> Hole:
         The drawn numbers do not fit together as a hole.
     """
     hole = frame.hole
-    tree = _with_values(hole.tree, _changes(frame, drawn, index))
+    tree = with_values(hole.tree, _changes(frame, drawn, index))
     document = _built(tree, hole)
     earth = _earth(frame, drawn, index)
     faults = chain(
@@ -165,7 +165,7 @@ def _changes(frame: Frame, drawn: Drawn, index: int) -> dict[str, str]:
                     number = number_at(document, key, key)
                     value = values.get(key, number.planned) * factors[factor] ** power
                     values[key] = min(value, number.bounds.greatest)  # no more core than was cut
-    changes = {key: _written(document, key, value) for key, value in values.items()}
+    changes = {key: written(document, key, value) for key, value in values.items()}
     changes["name"] = _title(frame, drawn, index)
     changes["note"] = _note(drawn, index, factors)
     return changes
@@ -188,7 +188,8 @@ def _note(drawn: Drawn, index: int, factors: dict[str, float]) -> str:
     return f"{told} Arrival on {when}; trouble as the plan's factor has it."
 
 
-def _written(document: HoleDocument, key: str, value: float) -> str:
+def written(document: HoleDocument, key: str, value: float) -> str:
+    """Return a number of a document as a user would write it."""
     number = number_at(document, key, key)
     if number.whole:
         return str(round(value))
@@ -217,7 +218,7 @@ def _below(owner: Any, parts: list[str], key: str) -> Iterator[str]:
         yield from _below(child, more, key)
 
 
-def _with_values(tree: Tree, changes: dict[str, str]) -> Tree:
+def with_values(tree: Tree, changes: dict[str, str]) -> Tree:
     """Return a document's tree with other values, new keys on the line of what they stand in."""
     content, lines, written = tree.content, dict(tree.lines), dict(tree.written)
     for key, text in changes.items():

@@ -20,7 +20,7 @@ from bathybore.checks.record import CheckRecord, Status
 from bathybore.checks.studies import studies_of
 from bathybore.ensembles.drawing import CHUNK
 from bathybore.ensembles.evaluating import Ensemble
-from bathybore.ensembles.limits_of_checks import ANSWERED, ANSWERED_LONGER
+from bathybore.ensembles.limits_of_checks import ANSWERED, ANSWERED_LONGER, is_known
 from bathybore.ensembles.made_members import made_files
 from bathybore.ensembles.odds import Share, share_of
 from bathybore.ensembles.running import run
@@ -111,8 +111,8 @@ class _Counted:
             for one in asked:
                 if _stays_open(one, closed):
                     stays_open = True
-                elif one.status is Status.FAILS:
-                    longer.append(one.id)
+                elif one.status is Status.FAILS:  # of a longer one the tables may know, too
+                    (quick if is_known(one.name) else longer).append(one.id)
         self.walked.append(member)
         ended = any(_name(id) not in ANSWERED_LONGER for id in longer)
         self.stand.append(not ended and not stays_open)

@@ -14,9 +14,10 @@ from typing import Any, Final, TypeAlias
 from bathybore.base.depth import Datum, Depth
 from bathybore.base.units import UnitSystem, show
 from bathybore.data import catalogues
+from bathybore.ensembles.members import with_values, written
 from bathybore.ensembles.shapes import Limit
 from bathybore.model.fields import Node
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.inventory import RiserRun
 from bathybore.model.plan import Casing
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
@@ -106,14 +107,30 @@ def _nothing(bitten: Bitten) -> Iterator[Ladder]:
 
 
 def changed(hole: Hole, path: str, value: Any) -> Hole:
-    """Return a hole with one thing of its document replaced.
+    """Return a hole with one thing of its document replaced, and of what was written too.
+
+    Members with numbers of their own are built from what was written.
 
     Parameters
     ----------
-    path : keys and places in lists, from the top of the document, with dots between
+    path : keys and places in lists, from the top of the document, with slashes between
     """
-    document = _replaced(hole.document, path.split("/"), value)
-    return replace(hole, document=document)
+    keys = path.split("/")
+    document = _replaced(hole.document, keys, value)
+    key = ".".join(f"[{one}]" if one.isdigit() else one for one in keys).replace(".[", "[")
+    texts = dict(_texts(document, key, value))
+    return replace(hole, document=document, tree=with_values(hole.tree, texts))
+
+
+def _texts(document: HoleDocument, key: str, value: Any) -> Iterator[tuple[str, str]]:
+    """Yield keys and what a user would write there."""
+    if isinstance(value, Node):
+        for name in sorted(value.model_fields_set):
+            yield from _texts(document, f"{key}.{name}", getattr(value, name))
+    elif isinstance(value, Depth):
+        yield key, f"{value.metres!r} m below {value.datum}"
+    elif value is not None:
+        yield key, value if isinstance(value, str) else written(document, key, value)
 
 
 def _replaced(node: Any, keys: list[str], value: Any) -> Any:
@@ -586,9 +603,21 @@ def _placing(bitten: Bitten) -> Iterator[Ladder]:
         )
         for top in tops
     )
-    words = f"a slurry {cement.slurry} of {{}} instead of {{}}"
-    density = f"plan/slurries/{cement.slurry}/density"
-    yield _scaled(bitten, density, "kg/m3", (0.97, 0.94, 0.9), words, Effort.BOUGHT)
+    path, made = f"plan/slurries/{cement.slurry}", bitten.hole.plan.slurries[cement.slurry]
+    old = bitten.shown(made.density, "kg/m3")
+    yield tuple(
+        Change(
+            f"a slurry {cement.slurry} of {bitten.shown(made.density * share, 'kg/m3')} instead of "
+            f"{old}, with light filler",
+            Effort.BOUGHT,
+            changed(  # a kg of cement with its water weighs what it did, in more room
+                changed(bitten.hole, f"{path}/density", made.density * share),
+                f"{path}/slurry_yield",
+                made.slurry_yield / share,
+            ),
+        )
+        for share in (0.97, 0.94, 0.9)
+    )
 
 
 def _waiting(bitten: Bitten) -> Iterator[Ladder]:
@@ -648,6 +677,25 @@ def _conductor(bitten: Bitten) -> Iterator[Ladder]:
     )
 
 
+def _storm(bitten: Bitten) -> Iterator[Ladder]:
+    """Yield an earlier warning, a hole secured sooner, and a riser pulled faster."""
+    words = "a forecast believed {} before the storm instead of {}"
+    path = "design_basis/storm_warning_time"
+    yield _scaled(bitten, path, "s", (4 / 3, 5 / 3, 2.0), words, Effort.BOUGHT)
+    words = "the hole secured in {} instead of {}"
+    yield _scaled(bitten, "design_basis/securing_time", "s", (0.75, 0.5), words, Effort.DECISION)
+    path = "vessel/handling/riser_joints_per_hour"
+    now = read(bitten.hole, path)
+    yield tuple(
+        Change(
+            f"{now * factor * 3600.0:.3g} joints of riser an hour instead of {now * 3600.0:.3g}",
+            Effort.RENTED,
+            changed(bitten.hole, path, now * factor),
+        )
+        for factor in (1.15, 1.3, 1.5)
+    )
+
+
 _OTHERS: Final[dict[str, Callable[[Bitten], Iterator[Ladder]]]] = {
     "placing-high": _placing,
     "waiting": _waiting,
@@ -656,6 +704,7 @@ _OTHERS: Final[dict[str, Callable[[Bitten], Iterator[Ladder]]]] = {
     "kill-mud": _heavy_mud,
     "bears-itself": _conductor,
     "conductor-bears-casing": _conductor,
+    "storm-warning": _storm,
 }
 
 
