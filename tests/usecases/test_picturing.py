@@ -14,15 +14,17 @@ import numpy as np
 import pytest
 from pydantic_core import to_json
 
-from bathybore.base.depth import Datum
+from bathybore.base.depth import Datum, Depth
 from bathybore.base.units import UnitSystem, conversion, from_si
 from bathybore.checks.record import Status
 from bathybore.operations.columns import gravity, sea_bed_pressure
 from bathybore.operations.steps import StepKind
+from bathybore.usecases import picturing
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.pressures import NEAR_DATUM
 from bathybore.usecases.scene import PressureCurve, Scene
 from bathybore.usecases.walking import Walk, walk_loaded
+from varied import changed
 
 SYSTEMS: tuple[UnitSystem, ...] = ("metric", "oilfield")
 
@@ -72,6 +74,18 @@ def test_every_place_lies_in_the_picture(scenes: tuple[Scene, ...]) -> None:
         for z in depths(asdict(drawn)):
             assert one.top - 1e-9 <= z <= one.bottom
         assert one.top <= one.target <= one.bottom
+
+
+def test_the_axis_stands_still_while_the_core_is_dragged(main_walk: Walk) -> None:
+    """A kilometre of drag in steps of 5 m moves the lower end a few times, and cuts nothing."""
+    hole, ends = main_walk.hole, []
+    for more in range(0, 1000, 5):
+        bottom = Depth(hole.plan.target.metres + more, hole.plan.target.datum)
+        _, end = picturing._ends(changed(hole, "plan/coring/bottom", bottom))
+        room = (end - float(hole.z(bottom))) / (float(hole.z(bottom)) - hole.sea_bed)
+        assert 0.015 <= room < 0.07
+        ends.append(end)
+    assert len(set(ends)) <= 6
 
 
 def replace_rock(pictured: Scene) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from functools import cache
 from itertools import groupby
+from math import ceil, floor, log10
 from typing import Any, Final, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -38,7 +39,8 @@ from bathybore.usecases.walking import Walk
 
 _UNITS: Final = ("m", "Pa", "kg/m3", "m3/s", "K", "s", "-")
 _WORDS: Final = ("lithology", "formation_fluid", "hazard")
-_BELOW: Final = 0.03  # of the rock: room below the deepest thing of the plan
+_BELOW: Final = 0.015  # of the rock: least room below the deepest thing of the plan
+_STEP: Final = 0.05  # of the rock: greatest step in which the lower end moves
 
 T = TypeVar("T")
 # What does not depend on the step is worked out once a walk, and forgotten with it.
@@ -119,7 +121,10 @@ def _state_after(walk: Walk, step: str) -> HoleState:
 
 
 def _ends(hole: Hole) -> tuple[float, float]:
-    """Return the ends of the picture: drill floor, and a little below the deepest of the plan."""
+    """Return the ends of the picture: drill floor, and a little below the deepest of the plan.
+
+    The lower end moves in round steps: while the deepest thing is dragged the axis stands still.
+    """
     plan = hole.plan
     depths = [plan.target, plan.conductor.shoe, *(section.bottom for section in plan.sections)]
     depths += [section.casing.shoe for section in plan.sections if section.casing is not None]
@@ -127,7 +132,9 @@ def _ends(hole: Hole) -> tuple[float, float]:
         depths.append(plan.coring.bottom)
     deepest = max(float(hole.z(depth)) for depth in depths)
     rock = max(deepest - float(hole.sea_bed), 1.0)
-    return float(hole.drill_floor), float(hole.sea_bed) + (1.0 + _BELOW) * rock
+    unit = 10.0 ** floor(log10(_STEP * rock))
+    step = max(unit * factor for factor in (1.0, 2.0, 5.0) if unit * factor <= _STEP * rock)
+    return float(hole.drill_floor), float(hole.sea_bed) + step * ceil((1.0 + _BELOW) * rock / step)
 
 
 @cache
