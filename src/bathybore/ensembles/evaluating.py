@@ -80,7 +80,8 @@ class Ensemble:
         digest = sha256(__version__.encode())
         hole = self.frame.hole
         digest.update(hole.document.model_dump_json().encode())
-        for table in (hole.earth, hole.sea, hole.weather, hole.survey, hole.motions):
+        loads = (hole.wind_coefficients, hole.current_coefficients)
+        for table in (hole.earth, hole.sea, hole.weather, hole.survey, hole.motions, *loads):
             if table is not None:
                 digest.update(repr(table.words).encode())
                 for name, numbers in sorted(table.numbers.items()):

@@ -25,13 +25,19 @@ _NUMBER = re.compile(r"^[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?$")
 _DECIMAL_COMMA = re.compile(r"^[-+]?[0-9]+,[0-9]+$")
 _WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 # SI; outside these a number is a slip of the pen: -3 to 700 degC, brine no sea has
-_BETWEEN: Final = {"temperature": (270.15, 973.15), "practical_salinity": (0.0, 50.0)}
+# a load coefficient of more than 10 is a force that was not made dimensionless
+_BETWEEN: Final = {
+    "temperature": (270.15, 973.15),
+    "practical_salinity": (0.0, 50.0),
+    **{f"{one}_coefficient": (-10.0, 10.0) for one in ("surge", "sway", "yaw")},
+}
 # a hole that turns upwards is a slip of the pen as well
 _TURN: Final = 2.0 * math.pi
 _ANGLES: Final = {
     "inclination": (0.0, 0.5 * math.pi),
     "azimuth": (0.0, _TURN),
     "relative_wave_direction": (0.0, _TURN),
+    "relative_direction": (0.0, _TURN),
     **{f"{one}_phase": (-_TURN, _TURN) for one in ("heave", "pitch", "roll", "surge", "sway")},
 }
 _ABOVE_ZERO: Final = frozenset(
@@ -264,8 +270,8 @@ def _judge_number(line: int, cell: str, value: float, column: _Column, reading: 
 def _judge_depths(table: ProfileTable, reading: _Reading) -> None:
     """Find what the rows of a table must keep to among themselves."""
     depths, lines, name = table.depths, table.lines, table.depth_name
-    if name in ("significant_wave_height", "relative_wave_direction"):
-        return  # classes of sea states, regular waves: they stand in any order
+    if name in ("significant_wave_height", "relative_wave_direction", "relative_direction"):
+        return  # classes of sea states, regular waves, directions: they stand in any order
     datum, unit = name.rpartition("depth_below_")[2].replace("_", " "), table.units[name]
     in_time = unit == "s"
     if depths[0] != 0.0 and not in_time:

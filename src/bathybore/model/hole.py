@@ -56,6 +56,8 @@ class Setting:
     sea: ProfileTable
     survey: ProfileTable | None = None
     motions: ProfileTable | None = None
+    wind_coefficients: ProfileTable | None = None
+    current_coefficients: ProfileTable | None = None
 
     @property
     def setting(self) -> Setting:
@@ -98,6 +100,7 @@ class Hole:
     weather : time series of sea states and wind; None where none is given
     scatter : how often each class of sea states is met; None where it is not given
     motions : how the vessel answers regular waves; None for the closed form of a box
+    wind_coefficients, current_coefficients : what they push the vessel with; None for formulas
     """
 
     document: HoleDocument
@@ -108,12 +111,15 @@ class Hole:
     weather: ProfileTable | None = None
     scatter: ProfileTable | None = None
     motions: ProfileTable | None = None
+    wind_coefficients: ProfileTable | None = None
+    current_coefficients: ProfileTable | None = None
 
     @cached_property
     def setting(self) -> Setting:
         """All but the plan: the same object for holes that differ in nothing else."""
         parts = (self.site, self.vessel, self.inventory, self.basis, self.earth, self.sea)
-        return same(Setting(*parts, self.survey, self.motions))
+        loads = (self.wind_coefficients, self.current_coefficients)
+        return same(Setting(*parts, self.survey, self.motions, *loads))
 
     @property
     def name(self) -> str:

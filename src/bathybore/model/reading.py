@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from bathybore.base.errors import Fault, InputErrors
 from bathybore.model.building import Built, build
+from bathybore.model.coefficient_tables import coefficient_faults
 from bathybore.model.crosschecks import document_faults, survey_faults, table_faults
 from bathybore.model.csv_tables import parse_table
 from bathybore.model.designations import designation_faults, fit_faults
@@ -26,6 +27,7 @@ from bathybore.model.sea_tables import (
     weather_faults,
 )
 from bathybore.model.tables import (
+    COEFFICIENT_COLUMNS,
     EARTH_COLUMNS,
     MOTION_COLUMNS,
     SCATTER_COLUMNS,
@@ -44,7 +46,10 @@ TABLES: Final[dict[str, Mapping[str, tuple[str, bool]]]] = {
     "weather": WEATHER_COLUMNS,
     "scatter": SCATTER_COLUMNS,
     "motions": MOTION_COLUMNS,
+    "wind_coefficients": COEFFICIENT_COLUMNS,
+    "current_coefficients": COEFFICIENT_COLUMNS,
 }
+_OF_THE_VESSEL: Final = ("motions", "wind_coefficients", "current_coefficients")
 
 
 @dataclass(frozen=True)
@@ -97,7 +102,7 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
         reading = _table(name, tree, text_of, faults, before.tables.get(name) if before else None)
         if reading is not None:
             tables[name] = reading
-    earth, sea, survey, weather, scatter, motions = (
+    earth, sea, survey, weather, scatter, motions, wind, current = (
         tables[name].table if name in tables else None for name in TABLES
     )
     if document is not None:
@@ -113,12 +118,25 @@ def read_hole(tree: Tree, text_of: Callable[[str], str], before: Reading | None 
     if document is not None and motions is not None:
         heading = document.site.environment.heading_off_weather
         faults += _first(motion_faults(motions, heading))
+    if document is not None:
+        faults += _first(_load_faults(document, wind, current))
     if document is not None and earth is not None and sea is not None:
         faults += _first(table_faults(document, earth, sea))
         if not faults:
-            hole = Hole(document, earth, sea, tree, survey, weather, scatter, motions)
+            beside = (survey, weather, scatter, motions, wind, current)
+            hole = Hole(document, earth, sea, tree, *beside)
             return Reading((), hole, built, tables, told)
     return Reading(_in_order(faults, tree.file), None, built, tables, told)
+
+
+def _load_faults(
+    document: HoleDocument, wind: ProfileTable | None, current: ProfileTable | None
+) -> Iterator[Fault]:
+    hull = document.vessel.hull
+    if wind is not None:
+        yield from coefficient_faults(wind, hull.frontal_wind_area, hull.lateral_wind_area)
+    if current is not None:  # both by length times draught
+        yield from coefficient_faults(current, 1.0, 1.0)
 
 
 def _first(faults: Iterator[Fault]) -> list[Fault]:
@@ -143,7 +161,7 @@ def _order(fault: Fault, document: str) -> tuple[bool, str, int]:
 
 def table_key(name: str) -> tuple[str, str]:
     """Return where the document names the file of a table."""
-    return ("vessel" if name == "motions" else "site", name)
+    return ("vessel" if name in _OF_THE_VESSEL else "site", name)
 
 
 def table_file(name: str, tree: Tree) -> Any:

@@ -1,4 +1,4 @@
-"""The tables beside a hole document: earth, sea, survey, weather, the vessel's motions."""
+"""The tables beside a hole document: earth, sea, survey, weather, motions, load coefficients."""
 
 from __future__ import annotations
 
@@ -65,6 +65,13 @@ MOTION_COLUMNS: dict[str, tuple[str, bool]] = {
     "surge_phase": ("rad", False),
     "sway_response": ("-", False),
     "sway_phase": ("rad", False),
+}
+# what wind, or a current, pushes the hull with: axes and sides as in kernels/hull_loads
+COEFFICIENT_COLUMNS: dict[str, tuple[str, bool]] = {
+    "relative_direction": ("rad", True),  # where it comes from, clockwise from the bow
+    "surge_coefficient": ("-", True),
+    "sway_coefficient": ("-", True),
+    "yaw_coefficient": ("-", True),
 }
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")

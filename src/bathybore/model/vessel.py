@@ -207,6 +207,14 @@ class Vessel(Node):
         str | None,
         Field(description="CSV table of motions per wave amplitude; none: a box's closed form"),
     ] = None
+    wind_coefficients: Annotated[
+        str | None,
+        Field(description="CSV table of wind loads by direction; none: by areas and a formula"),
+    ] = None
+    current_coefficients: Annotated[
+        str | None,
+        Field(description="CSV table of current loads by direction; none: by sizes and a formula"),
+    ] = None
     thrusters: tuple[Thruster, ...] = Field(min_length=3)
     # no default: without it only the sectors that are written bar a thruster
     least_wash_thrust_share: Annotated[Fraction, Field(gt=0, lt=1)] | None = None

@@ -8,12 +8,13 @@ from typing import TypeAlias
 
 import numpy as np
 
-from bathybore.base.arrays import Array
+from bathybore.base.arrays import Array, Real
 from bathybore.base.keeping import FEW, SOME, kept
-from bathybore.base.working import FromWalk, Solved, Value, summed, work
+from bathybore.base.working import Default, FromWalk, Solved, Value, summed, work
 from bathybore.kernels.allocation import PlaneForce, Sector
 from bathybore.kernels.allocation import Thruster as AllocationThruster
 from bathybore.kernels.hull_loads import (
+    STANDARD_AIR_DENSITY,
     current_surge_force,
     current_sway_force,
     current_yaw_moment,
@@ -28,6 +29,7 @@ from bathybore.kernels.wave_drift import (
     wave_drift_yaw_moment,
 )
 from bathybore.model.hole import HoleOrSetting, Setting
+from bathybore.operations.load_coefficients import load_values, loads_at
 from bathybore.operations.sea_conditions import (
     surface_current,
     surface_density,
@@ -36,6 +38,15 @@ from bathybore.operations.sea_conditions import (
 from bathybore.operations.wash import barred_wash
 
 Running: TypeAlias = tuple[tuple[AllocationThruster, ...], dict[str, float]]
+_AIR = Value(
+    "air_density",
+    STANDARD_AIR_DENSITY,
+    "kg/m3",
+    Default("air_density", "dnv-st-0111", "of wind loads; from memory"),
+)
+_MIDSHIPS = Value(
+    "lateral_current_area_centre", 0.0, "m", FromWalk("taken at midships: symmetric profile")
+)
 
 
 @dataclass(frozen=True)
@@ -62,75 +73,70 @@ def station_load(hole: HoleOrSetting) -> StationLoad:
 
 @kept(FEW)
 def _station_load(hole: Setting) -> StationLoad:
-    hull, sea = hole.vessel.hull, hole.site.environment
-    direction = sea.value("heading_off_weather")
     water = surface_density(hole)
+    parts = (_wind(hole), _current(hole, water), _waves(hole, water))
+    return StationLoad(
+        _sum("surge_load", "N", *(one.surge for one in parts)),
+        _sum("sway_load", "N", *(one.sway for one in parts)),
+        _sum("yaw_load", "N m", *(one.yaw for one in parts)),
+    )
+
+
+def _wind(hole: Setting) -> StationLoad:
+    hull, sea = hole.vessel.hull, hole.site.environment
+    speed, direction = sea.value("wind_speed"), sea.value("heading_off_weather")
+    frontal, lateral = hull.value("frontal_wind_area"), hull.value("lateral_wind_area")
+    length = hull.value("length", "length_between_perpendiculars")
+    if hole.wind_coefficients is not None:
+        return StationLoad(
+            *load_values(hole.wind_coefficients, direction, speed, _AIR, (frontal, lateral), length)
+        )
+    wind = {"wind_speed": speed, "relative_wind_direction": direction}
+    return StationLoad(
+        work(wind_surge_force, frontal_wind_area=frontal, **wind),
+        work(wind_sway_force, lateral_wind_area=lateral, **wind),
+        work(
+            wind_yaw_moment,
+            lateral_wind_area=lateral,
+            lateral_wind_area_centre=_MIDSHIPS.named("lateral_wind_area_centre"),
+            length_between_perpendiculars=length,
+            **wind,
+        ),
+    )
+
+
+def _current(hole: Setting, water: Value) -> StationLoad:
+    hull, direction = hole.vessel.hull, hole.site.environment.value("heading_off_weather")
+    speed = surface_current(hole)
     area = Value(
         "lateral_current_area",
         hull.length * hull.draught,
         "m2",
         FromWalk("hull length times draught"),
     )
-    centre = Value(
-        "lateral_current_area_centre", 0.0, "m", FromWalk("taken at midships: symmetric profile")
-    )
     length = hull.value("length", "length_between_perpendiculars")
-    wind = sea.value("wind_speed")
+    if hole.current_coefficients is not None:
+        table = hole.current_coefficients
+        return StationLoad(*load_values(table, direction, speed, water, (area, area), length))
     current = {
-        "current_speed": surface_current(hole),
+        "current_speed": speed,
         "relative_current_direction": direction,
         "sea_water_density": water,
     }
-    wave = _waves(hole, water)
     side = {**current, "lateral_current_area": area}
     return StationLoad(
-        _sum(
-            "surge_load",
-            "N",
-            work(
-                wind_surge_force,
-                wind_speed=wind,
-                frontal_wind_area=hull.value("frontal_wind_area"),
-                relative_wind_direction=direction,
-            ),
-            work(
-                current_surge_force,
-                breadth=hull.value("beam"),
-                draught=hull.value("draught"),
-                **current,
-            ),
-            wave.surge,
+        work(
+            current_surge_force,
+            breadth=hull.value("beam"),
+            draught=hull.value("draught"),
+            **current,
         ),
-        _sum(
-            "sway_load",
-            "N",
-            work(
-                wind_sway_force,
-                wind_speed=wind,
-                lateral_wind_area=hull.value("lateral_wind_area"),
-                relative_wind_direction=direction,
-            ),
-            work(current_sway_force, **side),
-            wave.sway,
-        ),
-        _sum(
-            "yaw_load",
-            "N m",
-            work(
-                wind_yaw_moment,
-                wind_speed=wind,
-                lateral_wind_area=hull.value("lateral_wind_area"),
-                lateral_wind_area_centre=centre.named("lateral_wind_area_centre"),
-                length_between_perpendiculars=length,
-                relative_wind_direction=direction,
-            ),
-            work(
-                current_yaw_moment,
-                lateral_current_area_centre=centre,
-                length_between_perpendiculars=length,
-                **side,
-            ),
-            wave.yaw,
+        work(current_sway_force, **side),
+        work(
+            current_yaw_moment,
+            lateral_current_area_centre=_MIDSHIPS,
+            length_between_perpendiculars=length,
+            **side,
         ),
     )
 
@@ -306,25 +312,39 @@ def mean_loads(hole: HoleOrSetting, weather: Weather, directions: Array) -> Arra
 def air_and_waves(hole: HoleOrSetting, weather: Weather, direction: Array) -> tuple[Array, ...]:
     """Return surge, sway and yaw of wind and mean wave drift."""
     hull, density = hole.vessel.hull, float(surface_density(hole))
-    wind, height = weather.wind_speed, weather.significant_wave_height
+    height = weather.significant_wave_height
     across = wave_drift_sway_force(
         height, weather.zero_crossing_period, hull.length, hull.beam, direction, density
     )
     ahead = wave_drift_surge_bound(height, hull.beam, direction, density)
     turning = wave_drift_yaw_moment(across, hull.length, 0.0, direction)
+    along, aside, round_ = _wind_load(hole.setting, weather.wind_speed, direction)
     return (
-        np.asarray(wind_surge_force(wind, hull.frontal_wind_area, direction) + ahead),
-        np.asarray(wind_sway_force(wind, hull.lateral_wind_area, direction) + across),
-        np.asarray(
-            wind_yaw_moment(wind, hull.lateral_wind_area, 0.0, hull.length, direction) + turning
-        ),
+        np.asarray(along + ahead),
+        np.asarray(aside + across),
+        np.asarray(round_ + turning),
+    )
+
+
+def _wind_load(hole: Setting, wind: float, direction: Array) -> tuple[Real, Real, Real]:
+    hull = hole.vessel.hull
+    frontal, lateral, length = hull.frontal_wind_area, hull.lateral_wind_area, hull.length
+    if hole.wind_coefficients is not None:
+        air = STANDARD_AIR_DENSITY
+        return loads_at(hole.wind_coefficients, direction, wind, air, (frontal, lateral), length)
+    return (
+        wind_surge_force(wind, frontal, direction),
+        wind_sway_force(wind, lateral, direction),
+        wind_yaw_moment(wind, lateral, 0.0, length, direction),
     )
 
 
 def current_load(hole: HoleOrSetting, speed: Array, direction: Array) -> tuple[Array, ...]:
     """Return surge, sway and yaw of a current, or of water that streams past a moving hull."""
     hull, density = hole.vessel.hull, float(surface_density(hole))
-    area = hull.length * hull.draught
+    area, table = hull.length * hull.draught, hole.setting.current_coefficients
+    if table is not None:
+        return loads_at(table, direction, speed, density, (area, area), hull.length)
     return (
         np.asarray(current_surge_force(speed, hull.beam, hull.draught, direction, density)),
         np.asarray(current_sway_force(speed, area, direction, density)),

@@ -12,6 +12,7 @@ from bathybore.base.units import UnitSystem, from_si, pretty_unit, shown_unit
 from bathybore.base.working import Given
 from bathybore.model.fields import Node, unit_of
 from bathybore.model.tables import (
+    COEFFICIENT_COLUMNS,
     MOTION_COLUMNS,
     SCATTER_COLUMNS,
     SURVEY_COLUMNS,
@@ -218,6 +219,16 @@ def _motions(writer: Writer) -> DataTable:
     return _optional("motions", label, writer.walk.hole.motions, MOTION_COLUMNS, writer)
 
 
+def _wind_coefficients(writer: Writer) -> DataTable:
+    label, table = "What wind pushes the vessel with", writer.walk.hole.wind_coefficients
+    return _optional("wind-coefficients", label, table, COEFFICIENT_COLUMNS, writer)
+
+
+def _current_coefficients(writer: Writer) -> DataTable:
+    label, table = "What current pushes the vessel with", writer.walk.hole.current_coefficients
+    return _optional("current-coefficients", label, table, COEFFICIENT_COLUMNS, writer)
+
+
 def _inputs(writer: Writer) -> DataTable:
     columns = (
         DataColumn("key"), DataColumn("value"), DataColumn("value in SI"), DataColumn("SI unit"),
@@ -282,6 +293,8 @@ MAKERS: Final[dict[str, Maker]] = dict(
         ("weather", _weather),
         ("scatter", _scatter),
         ("motions", _motions),
+        ("wind-coefficients", _wind_coefficients),
+        ("current-coefficients", _current_coefficients),
         ("inputs", _inputs),
     )
 )

@@ -51,6 +51,8 @@ _TABLE_LABELS: Final = {
     "weather": "Weather",
     "scatter": "Scatter of sea states",
     "motions": "Motions of the vessel",
+    "wind-coefficients": "Wind coefficients",
+    "current-coefficients": "Current coefficients",
     "inputs": "Inputs",
 }
 MEDIA_TYPES: Final = {

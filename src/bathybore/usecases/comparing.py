@@ -115,10 +115,10 @@ def compare(
     trees = [parse_tree(files.texts[HOLE_FILE], HOLE_FILE) for files in (then_files, now_files)]
     uncertain = [files.texts.get(UNCERTAINTY_FILE, "") for files in (then_files, now_files)]
     tables = [(then.hole.earth, now.hole.earth), (then.hole.sea, now.hole.sea)]
-    if then.hole.survey is not None and now.hole.survey is not None:
-        tables.append((then.hole.survey, now.hole.survey))
-    if then.hole.motions is not None and now.hole.motions is not None:
-        tables.append((then.hole.motions, now.hole.motions))
+    for name in ("survey", "motions", "wind_coefficients", "current_coefficients"):
+        pair = getattr(then.hole, name), getattr(now.hole, name)
+        if None not in pair:
+            tables.append(pair)
     return Comparison(
         inputs=(
             *document_changes(*trees),

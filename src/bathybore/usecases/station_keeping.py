@@ -298,6 +298,7 @@ def _held_facts(one: Capability, units: UnitSystem) -> tuple[tuple[str, str], ..
             f"{show(weather.significant_wave_height, 'm', units)}, current "
             f"{show(weather.current_speed, 'm/s', units)}, all from one side",
         ),
+        ("Loads", _loads_by(one.hole)),
         ("Intact", _least(found, found.intact)),
         ("Less a thruster", _least(found, thruster, found.thrusters, found.after_thruster)),
         (
@@ -314,6 +315,16 @@ def _held_facts(one: Capability, units: UnitSystem) -> tuple[tuple[str, str], ..
             f"{numbers.intact[0]}, {numbers.after_thruster[0]} and {numbers.after_switchboard[0]}",
         ),
     )
+
+
+def _loads_by(hole: Hole) -> str:
+    """Say where wind and current loads come from."""
+    tables = {"wind": hole.wind_coefficients, "current": hole.current_coefficients}
+    by = (
+        f"{what} by {'areas and a formula' if table is None else f'coefficients of {table.file}'}"
+        for what, table in tables.items()
+    )
+    return ", ".join([*by, "waves by a formula"])
 
 
 def _least(
