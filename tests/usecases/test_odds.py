@@ -23,6 +23,7 @@ from bathybore.model.uncertainty_document import (
 )
 from bathybore.usecases.ledger import DAY
 from bathybore.usecases.odds import (
+    LONGER,
     OddsFound,
     OddsOrder,
     ensemble_at,
@@ -227,3 +228,6 @@ def test_the_page_tells_it_all(found: OddsFound, units: str) -> None:
     assert len(topic.tables[0].rows) == 3
     assert topic.numbers["members"] == 200
     assert any("day_rate" in text for _, text in topic.facts)
+    told = [text for _, text in topic.facts] + [topic.caution]
+    assert " ".join(told).count(LONGER) == 1  # beside the chance, and nowhere else
+    assert LONGER in topic.records[0].caution  # where `explain` opens it

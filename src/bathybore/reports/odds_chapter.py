@@ -20,7 +20,14 @@ from bathybore.model.uncertain import Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.reports.blocks import Block, Chapter, Column, Drawing, Facts, Items, Table, Text
 from bathybore.reports.placing_chapter import questions
-from bathybore.usecases.odds import CAUTION, Matters, OddsFound, matters, usual_odds
+from bathybore.usecases.odds import (
+    CAUTION,
+    CAUTION_OF_CHANCE,
+    Matters,
+    OddsFound,
+    matters,
+    usual_odds,
+)
 from bathybore.usecases.odds_architectures import ArchitecturesTold, architectures
 from bathybore.usecases.odds_told import MattersTold, OddsTold
 from bathybore.usecases.placing_told import ToldTable
@@ -121,7 +128,7 @@ def _architectures(found: OddsFound, draft: Draft, units: UnitSystem) -> Iterato
     yield Facts(topic.facts, topic.title)
     yield Drawing(architecture_odds_picture(told, units))
     yield from (_table(one) for one in topic.tables)
-    yield Text(topic.caution.removesuffix(CAUTION).strip())
+    yield Text(topic.caution.removesuffix(CAUTION_OF_CHANCE).strip())
 
 
 @kept(4)

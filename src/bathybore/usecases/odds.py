@@ -57,23 +57,28 @@ FEW: Final = 1024  # members of a question that takes many runs
 CAUTION: Final = (
     "Odds count what was drawn: what nobody thought of is not in them, and a spread that is "
     "assumed is a guess. A limit ends a hole where its check fails, design factors included. "
-    "The crew is taken to weigh the mud as the rock asks. Longer questions of the ledger are asked "
-    "of the plan, and of members only where some are walked in full. The licensed engineer decides."
+    "The crew is taken to weigh the mud as the rock asks. The licensed engineer decides."
 )
+LONGER: Final = (  # said once wherever a chance is told
+    "Of the longer questions every member is asked one, whether its riser is on board before a "
+    "storm. The others are asked of the plan, and of a few members that are walked in full "
+    "(bathybore odds HOLE walked)."
+)
+CAUTION_OF_CHANCE: Final = f"{LONGER} {CAUTION}"
 
 REACHES = Question(
     "target",
     Discipline.METHOD,
     "Is the chance of coming to the target, every margin kept, what the operation asks for?",
     "Relieve what ends most of the holes; find out more before; or ask for less.",
-    CAUTION,
+    CAUTION_OF_CHANCE,
 )
 IN_TIME = Question(
     "days",
     Discipline.TIME,
     "Of the holes that nothing else ends, do nine in ten come to the target and away in time?",
     "More days, a quieter season, fewer sections, faster trips.",
-    CAUTION,
+    CAUTION_OF_CHANCE,
 )
 
 

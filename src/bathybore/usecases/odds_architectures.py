@@ -35,7 +35,7 @@ from bathybore.model.hole_numbers import number_at
 from bathybore.model.uncertain import Alternative, Uncertain, Uncertainty
 from bathybore.operations.steps import derive_steps
 from bathybore.usecases.adopting import adopted
-from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
+from bathybore.usecases.odds import CAUTION_OF_CHANCE, OddsOrder, ensemble_of
 from bathybore.usecases.odds_told import chance, gained, told_of
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.searching import Proposal, SearchOrder, find_architectures
@@ -259,7 +259,7 @@ class ArchitecturesTold:
             ),
             records=(),
             caution="The search asks the rock as prognosed; its proposals are asked with sizes, "
-            "strings and stock of its own. Walk one before you choose it. " + CAUTION,
+            "strings and stock of its own. Walk one before you choose it. " + CAUTION_OF_CHANCE,
             numbers={
                 "best": found.best,
                 "chance_as_planned": found.planned.share,

@@ -21,7 +21,7 @@ from bathybore.ensembles.shapes import Outcome
 from bathybore.ensembles.spending import marks
 from bathybore.ensembles.telling import Told, silent
 from bathybore.ensembles.uncertain_changed import of_changed
-from bathybore.usecases.odds import CAUTION, OddsOrder, ensemble_of
+from bathybore.usecases.odds import CAUTION_OF_CHANCE, OddsOrder, ensemble_of
 from bathybore.usecases.odds_told import chance, gained, told_of
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 from bathybore.usecases.reliefs import Bitten, Change, Effort, ladders
@@ -159,7 +159,7 @@ class ReliefsTold:
             tables=tuple(_table(one) for one in found.relieved),
             records=(),
             caution="A change is asked of the same members by the quick questions of the ledger: "
-            "walk the changed hole before you choose it, `bathybore check`. " + CAUTION,
+            "walk the changed hole before you choose it, `bathybore check`. " + CAUTION_OF_CHANCE,
             numbers={
                 str(one.cause.limit): [
                     {

@@ -20,7 +20,16 @@ from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.uncertain import Change, Uncertain, Uncertainty
 from bathybore.model.uncertainty import day_told
 from bathybore.usecases.ledger import DAY
-from bathybore.usecases.odds import CAUTION, Matters, OddsFound, Robust, Worth, in_words
+from bathybore.usecases.odds import (
+    CAUTION,
+    CAUTION_OF_CHANCE,
+    LONGER,
+    Matters,
+    OddsFound,
+    Robust,
+    Worth,
+    in_words,
+)
 from bathybore.usecases.placing_told import ToldTable, Topic, number
 
 _CALLED: Final = {
@@ -128,6 +137,7 @@ class OddsTold:
 def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
     odds = found.odds
     yield "Target reached", f"{chance(odds.reached)} of {odds.reached.of} members"
+    yield "What is asked", LONGER
     strings = ", ".join(f"{count} in {of}" for count, of in odds.strings) or "none"
     yield "Strings set", f"{strings} members at the target"
     if odds.spent["days"].of:
@@ -438,7 +448,7 @@ class WorthsTold:
             tables=tuple(tables),
             records=(),
             caution="How well a measurement tells and what it takes stand under `measurements` "
-            "in uncertainty.yaml, and are assumed where it does not say so. " + CAUTION,
+            "in uncertainty.yaml, and are assumed where it does not say so. " + CAUTION_OF_CHANCE,
             numbers={
                 one.reading.what: {
                     "chance": one.odds.gain,
@@ -529,7 +539,7 @@ class RobustTold:
             ),
             records=(),
             caution="Shoes are moved one by one round the plan: a wholly other plan may be "
-            "better. Walk it before you choose it: `bathybore check`. " + CAUTION,
+            "better. Walk it before you choose it: `bathybore check`. " + CAUTION_OF_CHANCE,
             numbers={
                 "bottoms": number(chosen.policy.bottoms, "m"),
                 "spares": chosen.policy.spares,

@@ -50,9 +50,10 @@ if TYPE_CHECKING:
 
 REACH: Final = "reach"  # begins the ids of these records
 CAUTION: Final = (
-    "Quick questions of the ledger only, at the planned depths of the strings above: longer "
-    "questions are in `bathybore check`. A relief is told for its own limit; what else it costs "
-    "is for those who know. The licensed engineer decides."
+    "Quick questions of the ledger, and whether the riser is on board before a storm, at the "
+    "planned depths of the strings above: other longer questions are in `bathybore check`. A "
+    "relief is told for its own limit; what else it costs is for those who know. The licensed "
+    "engineer decides."
 )
 _MOST_LINKS: Final = 4  # changes that are put together
 _LOOKED_AT: Final = 3  # of the best changes, for what they bring to fail
