@@ -157,6 +157,16 @@ def test_depths_that_differ_do_not_look_alike(folder: Folder) -> None:
     assert fault.found == "420.004 m below sea bed"
 
 
+def test_cement_goes_through_no_tool(folder: Folder) -> None:
+    tool = "{pressure_loss: 1 MPa, flow_rate: 2000 L/min, density: 1.00 sg}"
+    part = f"- {{pipe: dp-5, length: 20 m, tool: {tool}}}"
+    folder.replace("    open-ended:\n", f"    open-ended:\n      {part}\n")
+    faults = folder.faults()
+    named = [fault.where.rpartition(", ")[2] for fault in faults]
+    assert named == ["plan.sections[0].casing.run_on", "plan.leaving.string"]
+    assert all("with a motor or measuring tool" in fault.found for fault in faults)
+
+
 def test_an_open_hole_grows_only_with_a_pilot_bit(folder: Folder) -> None:
     text = folder.text()
     start, end = text.index("      casing:  "), text.index("    - name: open-hole")

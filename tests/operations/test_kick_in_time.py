@@ -14,7 +14,7 @@ from bathybore.checks.record import CheckRecord, Status
 from bathybore.kernels.water import pure_water_density
 from bathybore.model.hole import Hole
 from bathybore.operations.columns import gravity, pressure_under
-from bathybore.operations.influx import kick_is_gas
+from bathybore.operations.influx import formation_water, kick_is_gas
 from bathybore.operations.kick import (
     annulus_areas,
     full_of_influx,
@@ -302,3 +302,10 @@ def test_kill_mud_mixed_as_weighed_holds_the_formation(timed: KickInTime) -> Non
     share = float(timed.column_height) / float(kick.bottom - setting.flow_line)
     formation = float(kick.formation_pressure)
     assert formation <= share * column < formation * 1.0005
+
+
+def test_formation_water_beyond_its_laws_is_outside_validity(main_walk: Walk) -> None:
+    setting, deep = main_walk.hole.setting, main_walk.states[-1].bottom
+    for pressure, outside in ((90e6, False), (120e6, True)):
+        told = Value("pressure", pressure, "Pa", FromWalk("tried"))
+        assert bool(formation_water(setting, told, float(deep)).outside_validity()) is outside

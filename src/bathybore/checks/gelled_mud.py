@@ -28,7 +28,8 @@ BREAKING = Question(
     "margin included, at every open depth?",
     "Turn the string before the pumps start, break circulation on the way down, or thin the mud.",
     "Gel after ten minutes, broken all along the annulus at once. Mud that stands longer, or "
-    "colder than its readings, gels more; a string that turns breaks it first.",
+    "colder than its readings, gels more; a string that turns breaks it first. Cuttings left in "
+    "the hole are not in it.",
 )
 
 

@@ -86,6 +86,7 @@ def document_faults(document: HoleDocument) -> Iterator[Fault]:
     yield from _vessel(document)
     yield from _wash(document)
     yield from _strings(document)
+    yield from _cemented_through(document)
     yield from _names(document)
     yield from _sections(checker)
     yield from _diameters(checker)
@@ -156,6 +157,21 @@ def _strings(document: HoleDocument) -> Iterator[Fault]:
                     f"no length for '{shown(part.pipe)}'",
                     "a length; parts run from the bit upwards and only the last may go without",
                 )
+
+
+def _cemented_through(document: HoleDocument) -> Iterator[Fault]:
+    """Cement goes through no motor or measuring tool: what they lose is not in its jobs."""
+    plan = document.plan
+    casings = [one.casing for one in plan.sections if one.casing is not None]
+    used: list[tuple[Node, str, str]] = [(plan.leaving, "string", plan.leaving.string)]
+    used += [(one, "run_on", one.run_on) for one in casings]
+    for node, field, name in used:
+        if any(part.tool is not None for part in plan.strings.get(name, ())):
+            yield Fault(
+                written_at(node, field),
+                f"'{shown(name)}', a string with a motor or measuring tool",
+                "a string without tools: cement is pumped through it",
+            )
 
 
 def _last_bottom(checker: _Checker) -> _Place:
@@ -283,7 +299,8 @@ def _stack_up(document: HoleDocument, riser: RiserJoint) -> Iterator[Fault]:
     if riser.buoyancy_lift > 0.0:
         fix, here = "Tell that of each run of joints.", written_at(riser, "buoyancy_lift")
         yield Fault(here, "a lift of an even riser beside a stack_up", "one of them", fix)
-    slide = first.joints * riser.length_of(first)
+    # one barrel slides into the other: closed it is half as long, at the least
+    slide = 0.5 * first.joints * riser.length_of(first)
     total = sum(one.joints * riser.length_of(one) for one in riser.stack_up)
     joints = sum(one.joints for one in riser.stack_up[1:])
     if joints > riser.joints:
@@ -295,7 +312,7 @@ def _stack_up(document: HoleDocument, riser: RiserJoint) -> Iterator[Fault]:
     if total < way:
         fix = "More joints, a pup joint or a longer telescopic joint."
         yield Fault(where, f"{show(total, 'm')} of riser", f"{show(way, 'm')} {words}", fix)
-    elif total - way >= slide:
+    elif total - way > slide:
         found = f"{show(total, 'm')} of riser, of which {show(slide, 'm')} can slide"
         yield Fault(where, found, f"{show(way, 'm')} {words}", "Leave out joints.")
 

@@ -39,9 +39,11 @@ from bathybore.model.fields import (
 )
 
 _WARMEST: Final = 313.15  # K; where the equation of sea water ends
+_HOTTEST: Final = 453.15  # K; where that of hot sea water ends
 WATER: Final = (
     "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the surface "
-    "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is (IAPWS-IF97)"
+    "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is "
+    "(IAPWS-IF97); from 180 °C on it swells as pure water does under that pressure"
 )
 BaseOil: TypeAlias = Literal["mineral oil", "diesel", "internal olefin"]
 OILS: Final[dict[BaseOil, Callable[[Real, Real], Real]]] = {
@@ -150,7 +152,8 @@ class Composition(Node):
         place = (pressure, temperature) if name.endswith("_in_place") else ()
         if name.startswith("water"):
             salinity = Value("absolute_salinity", self.salinity, "g/kg", self.origin("salinity"))
-            return Solved(WATER, "teos-10", (salinity, *place))
+            outside = water_outside(*(one.si for one in place)) if place else ()
+            return Solved(WATER, "teos-10", (salinity, *place), outside=outside)
         if name == "oil_density":
             return self._oil_at_rest(reference).origin
         if name == "oil_density_in_place":
@@ -216,15 +219,22 @@ class Composition(Node):
 
 def water_in_place(salinity: float, pressure: Real, warmth: Real) -> Array:
     """Return the density of salt water: TEOS-10 up to 40 degC, from there on by its warmth."""
-    known = np.minimum(warmth, _WARMEST)
-    heat = conservative_temperature(salinity, known, pressure)
+    cool, hot = np.minimum(warmth, _WARMEST), np.minimum(warmth, _HOTTEST)
+    heat = conservative_temperature(salinity, cool, pressure)
     density = np.asarray(sea_water_density(salinity, heat, pressure))
     if not np.any(np.greater(warmth, _WARMEST)):
         return density
-    swollen = warm_sea_water_density(salinity, warmth)
-    here = warm_sea_water_density(salinity, known)
-    hot, cool = _squeezed(pressure, warmth), _squeezed(pressure, known)
-    return np.asarray(density * np.asarray(swollen) / np.asarray(here) * hot / cool)
+    swollen = warm_sea_water_density(salinity, hot) / warm_sea_water_density(salinity, cool)
+    squeezed = _squeezed(pressure, hot) / _squeezed(pressure, cool)
+    beyond = pure_water_density(pressure, warmth) / pure_water_density(pressure, hot)
+    return np.asarray(density * swollen * squeezed * beyond)
+
+
+def water_outside(pressure: Real, warmth: Real) -> tuple[str, ...]:
+    """Return what of its laws water in place leaves: both of them end at 100 MPa."""
+    law = equation_of(pure_water_density)
+    found = law.outside_validity({"pressure": pressure, "in_situ_temperature": warmth})
+    return tuple(f"{law.name}: {text}" for text in found)
 
 
 def _point(name: str, number: float, unit: str) -> Value:

@@ -8,7 +8,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Solved, Value, from_walk, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import pressure_above_loss_zone
-from bathybore.model.fluid_composition import WATER
+from bathybore.model.fluid_composition import WATER, water_outside
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Section
 from bathybore.operations.columns import gravity_value, mean_temperature, temperature
@@ -76,6 +76,7 @@ def formation_water(setting: Setting, pressure: Value, z: float) -> Value:
         f"the less dense of what it is there and in the cold sea without pressure: {WATER}",
         "teos-10",
         (pressure, warm),
+        outside=water_outside(pressure.si, warm.si),
     )
     number = float(formation_water_density(setting, float(pressure), float(warm)))
     return Value("influx_density", number, "kg/m3", origin)
