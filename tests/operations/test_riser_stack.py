@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from bathybore.base.errors import InputErrors
+from bathybore.checks.riser_reach import offset_at_stroke, reach_checks
 from bathybore.kernels.riser_shape import even_weight
 from bathybore.model.hole import Hole
 from bathybore.model.inventory import RiserRun
@@ -17,6 +18,7 @@ from bathybore.operations.hung_riser import hung_riser
 from bathybore.operations.riser_in_waves import in_water, swinging
 from bathybore.operations.riser_loads import RiserGear
 from bathybore.operations.riser_shape import sea_riser
+from bathybore.operations.vessel_motions import greatest_heave
 from varied import EXAMPLES
 
 MAIN = load_hole(EXAMPLES / "main")
@@ -99,6 +101,29 @@ def test_what_the_water_meets_adds_up_whatever_the_elements(told: RiserGear) -> 
     assert riser.along.diameter @ size == pytest.approx(stack.diameters @ stack.lengths, rel=1e-12)
     mass = float(riser.linear_mass(riser.mud_density)) * float(told.length)
     assert riser.along.linear_mass @ size == pytest.approx(mass, rel=1e-12)
+    moved = float(riser.added_mass) * float(told.length)  # what the workings show
+    assert riser.along.added_mass @ size == pytest.approx(moved, rel=1e-12)
+
+
+def test_the_drag_that_is_shown_is_the_mean_of_the_joints() -> None:
+    runs = (run(LENGTH - 2400.0), run(2400.0).model_copy(update={"drag_coefficient": 0.6}))
+    riser = sea_riser(with_riser(stack_up=runs))
+    push = riser.along.drag @ np.diff(riser.nodes) / LENGTH
+    assert float(riser.drag_per_flow) == pytest.approx(push, rel=1e-12)
+
+
+def test_a_telescopic_joint_that_is_nearly_drawn_out_ends_the_stroke() -> None:
+    """Tensioners of 15.2 m; the joint stands 1 m, and 13 m, short of its length."""
+    far, near = (with_riser(stack_up=(run(92.0 + left), run(2400.0))) for left in (13.0, 1.0))
+    heave, tide = float(greatest_heave(far.setting)), 1.0
+    for gear, left in ((far, 13.0), (near, 1.0)):
+        (stroke,) = (one for one in reach_checks("a step", gear) if one.name == "stroke")
+        assert stroke.capacity is not None
+        assert float(stroke.capacity) == pytest.approx(left + heave + 0.5 * tide)
+        # offset alone may draw out what is left less the heave and half of the tide on the way out
+        out = left - heave - 0.5 * tide
+        found = float(offset_at_stroke(gear))
+        assert np.hypot(found, LENGTH) - LENGTH == pytest.approx(max(out, 0.0), abs=1e-6)
 
 
 def test_the_even_string_leans_as_the_uneven_one() -> None:
@@ -118,6 +143,7 @@ def test_the_even_string_leans_as_the_uneven_one() -> None:
     [
         ("joints: 60", "joints: 50", "of riser"),
         ("joints: 60", "joints: 70", "can slide"),
+        ("joint_length: 9.1 m", "joint_length: 13 m", "of which 12 m can slide"),
         ("joints: 115", "joints: 100", "100 aboard"),
         ("wall: 0.875 in", "wall: 0.875 in\n    buoyancy_lift: 1 kN", "an even riser beside"),
     ],

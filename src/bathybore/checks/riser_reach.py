@@ -38,7 +38,8 @@ STROKE = Question(
     "Do the tensioners follow heave, tide and offset within their stroke?",
     "A longer stroke, a smaller watch circle, or a calmer sea.",
     "Stretch of the riser is taken as zero, and the riser as spaced out so that the whole stroke "
-    "serves. Heave from the hull's main sizes: a motion analysis of the vessel replaces it.",
+    "serves, unless a stack-up tells how the telescopic joint stands. Heave from the hull's main "
+    "sizes: a motion analysis of the vessel replaces it.",
 )
 REACH_QUESTIONS = (ANGLE, ANGLE_AFTER_LOSS, STROKE)
 
@@ -105,7 +106,26 @@ def lower_joint_angle(gear: RiserGear, foot: Value, offset: Value) -> Value:
 
 
 def _whole_stroke(gear: RiserGear) -> Value:
-    return gear.tensioners.value("stroke", "stroke_needed")
+    """Return the stroke of the tensioners, or what the telescopic joint has where that is less.
+
+    The need counts heave and half the tide both ways. As the joint stands, that way in is there
+    beside all that it can still be drawn out.
+    """
+    whole, stack = gear.tensioners.value("stroke", "stroke_needed"), gear.stack_up
+    if stack is None:
+        return whole
+    heave, tide = greatest_heave(gear.setting), gear.setting.site.environment.value("tide_range")
+    left = stack.drawn_out_left
+    there = float(left) + float(heave) + 0.5 * float(tide)
+    if there >= float(whole):
+        return whole
+    origin = Solved(
+        "how far the telescopic joint can still be drawn out as it stands, with heave and half the "
+        "tide on the way in; the tensioners have more",
+        "definition",
+        (left, heave, tide, whole),
+    )
+    return Value("stroke_needed", there, "m", origin)
 
 
 def _stroke(gear: RiserGear) -> Value:

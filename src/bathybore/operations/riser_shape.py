@@ -172,8 +172,9 @@ class SeaRiser:
         """Mass of the water that moves along, per length below the sea."""
         setting = self.gear.setting
         share, water = setting.basis.value("riser_added_mass_coefficient"), mean_density(setting)
-        wide = self.diameter
-        mass = float(share) * float(water) * np.pi / 4.0 * float(wide) ** 2
+        wide, stack = self.diameter, self.gear.stack_up
+        square = float(wide) ** 2 if stack is None else stack.mean(stack.diameters**2)
+        mass = float(share) * float(water) * np.pi / 4.0 * square
         origin = Solved("coefficient times the water displaced over the diameter that the water "
                         "meets", "dnv-rp-c205", (share, water, wide))  # fmt: skip
         return Value("linear_mass", mass, "kg/m", origin)
@@ -210,15 +211,24 @@ class SeaRiser:
 
     @cached_property
     def drag_per_flow(self) -> Value:
-        """Push per length over the square of the flow: half density, coefficient, diameter."""
-        setting = self.gear.setting
-        parts = (
+        """Push per length over the square of the flow: half density, coefficient, diameter.
+
+        On the mean of the joints where a stack-up is told; `along` has it joint by joint.
+        """
+        setting, stack = self.gear.setting, self.gear.stack_up
+        parts: tuple[Value, ...] = (
             mean_density(setting),
             setting.basis.value("riser_drag_coefficient", "drag_coefficient"),
             self.diameter,
         )
-        half = 0.5 * float(parts[0]) * float(parts[1]) * float(parts[2])
-        return Value("drag", half, "kg/m2", Solved("$1/2 rho_w C_D D_h$", "dnv-rp-c205", parts))
+        if stack is None:
+            half = 0.5 * float(parts[0]) * float(parts[1]) * float(parts[2])
+            words = "$1/2 rho_w C_D D_h$"
+        else:
+            met = stack.mean(stack.coefficients(float(parts[1])) * stack.diameters)
+            half, words = 0.5 * float(parts[0]) * met, "$1/2 rho_w C_D D_h$, mean of the joints"
+            parts = (*parts, *stack.told_coefficients)
+        return Value("drag", half, "kg/m2", Solved(words, "dnv-rp-c205", parts))
 
     @cached_property
     def along(self) -> Along:

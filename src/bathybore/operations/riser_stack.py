@@ -64,6 +64,12 @@ class StackUp:
         told = [one.drag_coefficient for one in self.runs]
         return np.array([usual if one is None else one for one in told])
 
+    @property
+    def told_coefficients(self) -> tuple[Value, ...]:
+        """Drag coefficients of the runs that tell one."""
+        told = (one for one in self.runs if one.drag_coefficient is not None)
+        return tuple(one.value("drag_coefficient") for one in told)
+
     def mass_of(self, one: RiserRun) -> Value:
         """Return the mass per length of a run's joints, drawn out."""
         if one.mass_in_air is None:
@@ -90,6 +96,16 @@ class StackUp:
 
     # ---- in all -----------------------------------------------------------------------------
 
+    @property
+    def drawn_out_left(self) -> Value:
+        """How far the uppermost joint can still be drawn out."""
+        first = self.runs[0]
+        left = first.joints * self.joint.length_of(first) - float(self.lengths[0])
+        told = self.joint if first.joint_length is None else first
+        origin = Solved("length drawn out, less the height from the joint below it to the drill "
+                        "floor", "definition", (told.value("joint_length"),))  # fmt: skip
+        return Value("length", left, "m", origin)
+
     @cached_property
     def steel_mass(self) -> Value:
         """Mass of all joints without their modules."""
@@ -106,13 +122,16 @@ class StackUp:
                         "definition", inputs)  # fmt: skip
         return Value("buoyancy_lift", wet, "N", origin)
 
+    def mean(self, per_length: Array) -> float:
+        """Return the mean of something per length over the whole riser."""
+        return float(per_length @ self.lengths / self.lengths.sum())
+
     @property
     def mean_diameter(self) -> Value:
         """Mean of the diameters that the water meets, by length."""
         inputs = tuple(one.value("hydrodynamic_diameter") for one in self.runs)
-        mean = float(self.diameters @ self.lengths / self.lengths.sum())
         origin = Solved("mean of the runs of joints by length", "definition", inputs)
-        return Value("hydrodynamic_diameter", mean, "m", origin)
+        return Value("hydrodynamic_diameter", self.mean(self.diameters), "m", origin)
 
 
 @kept(FEW)
