@@ -193,7 +193,7 @@ class PlainStrength:
         worst, axial = 0.0, force / area
         for width in (bore, one.wide):
             hoop, radial = mean + part / width**2, mean - part / width**2
-            for sign in (1.0, -1.0):
+            for sign in (1.0, -1.0) if one.bent else (1.0,):
                 pulled = axial + sign * one.bent * width / one.wide
                 squares = (pulled - hoop) ** 2 + (hoop - radial) ** 2 + (radial - pulled) ** 2
                 worst = max(worst, math.sqrt(0.5 * squares))

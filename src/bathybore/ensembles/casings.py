@@ -20,7 +20,7 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from bathybore.base.arrays import Array
+from bathybore.base.arrays import Array, Real
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Value, work
 from bathybore.checks.pipe_body import PipeBody, burst, collapse, joint_of, triaxial
@@ -388,7 +388,7 @@ class Asked:
         """Return the pressure outside of the mud, the member's own, that it was cemented in."""
         start, top = self.planned.job.column_top
         fluid, height = self.planned.job.fluid_outside, self.z - start
-        shoe = self._shoes(below)[:, None]
+        shoe = self.shoes[below.members][:, None]
         mud = np.take_along_axis(self.holes.made.density[below.members], shoe, axis=1)
         if not self.planned.job.on_riser:
             mud = np.full_like(mud, fluid.density)  # what is left in the hole for it
@@ -415,14 +415,44 @@ class Asked:
     def sea(self) -> Array:
         return _sea(self.holes.frame)[None, self.planned.nodes]
 
-    def _shoes(self, below: Below) -> Indices:
-        shoes = self.holes.made.shoes[below.members, self.planned.string]
-        return self.holes.frame.nodes_at(shoes)
+    # what hangs on no case is worked out once, for all members
+
+    @cached_property
+    def shoes(self) -> Indices:
+        """(member) Node of the casing's own shoe."""
+        return self.holes.frame.nodes_at(
+            np.nan_to_num(self.holes.made.shoes[:, self.planned.string])
+        )
+
+    @cached_property
+    def stands(self) -> Flags:
+        """(member, node) Whether the casing is there."""
+        nodes = np.arange(self.planned.first, self.planned.last + 1)
+        return np.asarray(nodes <= self.shoes[:, None])
+
+    @cached_property
+    def warm_yield(self) -> Array:
+        """(member or 1, node) Yield strength in the warmth of the rock [Pa]."""
+        warmth = self.holes.earths.curves["temperature"][:, self.planned.nodes]
+        value = Value("temperature", warmth, "K", _MADE, -1)
+        cold = self.pipe.yield_strength
+        return np.asarray(work(yield_at_temperature, yield_strength=cold, temperature=value).si)
+
+    @cached_property
+    def placed(self) -> Array:
+        """(member, node) Axial force as it was placed [N]."""
+        planned, shoe = self.planned, self.holes.frame.depth[self.shoes][:, None]
+        hanging = planned.weight * np.maximum(shoe - self.depth, 0.0)
+        return np.asarray(wall_tension(hanging, planned.inside, planned.outside, *self._sizes))
+
+    @property
+    def _sizes(self) -> tuple[Real, Real]:
+        return self.pipe.outside_diameter.si, self.pipe.inside_diameter.si
 
     def _fails(
         self, below: Below, questions: tuple[str, ...], inside: Array, outside: Array
     ) -> Flags:
-        there = np.arange(self.planned.first, self.planned.last + 1) <= self._shoes(below)[:, None]
+        there = self.stands[below.members]
         failed, body = np.zeros(len(below.members), bool), self._body(below)
         for question in questions:
             demand, capacity = self.judged(below, question, inside, outside, body)
@@ -465,24 +495,17 @@ class Asked:
         )
 
     def _body(self, below: Below) -> PipeBody:
-        warmth = rows(self.holes.earths.curves["temperature"], below.members)[:, self.planned.nodes]
-        hot = work(
-            yield_at_temperature,
-            yield_strength=self.pipe.yield_strength,
-            temperature=Value("temperature", warmth, "K", _MADE, -1),
-        ).named("yield_strength")
+        hot = rows(self.warm_yield, below.members)
         wall = wall_left(self.holes.setting, self.pipe.wall, True)
+        warm = Value("yield_strength", hot, "Pa", _MADE, -1)
         cold = self.pipe.yield_strength
-        return PipeBody(self.pipe.outside_diameter, wall, hot, cold, joint_of(self.pipe))
+        return PipeBody(self.pipe.outside_diameter, wall, warm, cold, joint_of(self.pipe))
 
     def force(self, below: Below, inside: Array, outside: Array) -> Array:
         """Return the axial force: as placed, and what the pressures since have added."""
-        planned, sizes = self.planned, (self.pipe.outside_diameter.si, self.pipe.inside_diameter.si)
-        shoe = self.holes.frame.depth[self._shoes(below)][:, None]
-        hanging = planned.weight * np.maximum(shoe - self.depth, 0.0)
-        placed = wall_tension(hanging, planned.inside, planned.outside, *sizes)
-        since = ballooning_force(inside - planned.inside, outside - planned.outside, *sizes)
-        return np.asarray(placed + since)
+        before, without = self.planned.inside, self.planned.outside
+        since = ballooning_force(inside - before, outside - without, *self._sizes)
+        return np.asarray(self.placed[below.members] + since)
 
 
 def _taken(numbers: Array, nodes: Indices) -> Array:

@@ -240,11 +240,12 @@ def triaxial_equivalent_stress(
     axial = axial_force / (np.pi * (outside_diameter - wall) * wall)
     polar = np.pi / 32.0 * (outside_diameter**4 - bore**4)
     worst: Real = 0.0
+    sides = (1.0, -1.0) if np.any(bending_stress) else (1.0,)  # unbent, one is as the other
     for diameter in (bore, outside_diameter):
         hoop, radial = mean + part / diameter**2, mean - part / diameter**2
         shear = torque * diameter / (2.0 * polar)
         bending = bending_stress * diameter / outside_diameter
-        for sign in (1.0, -1.0):
+        for sign in sides:
             at_point = _von_mises(axial + sign * bending, hoop, radial, shear)
             worst = np.maximum(worst, at_point)
     return worst
