@@ -121,7 +121,9 @@ def test_a_finger_moves_a_density(opened: Callable[..., Page]) -> None:
     assert what.get_attribute("aria-valuenow") != before
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (3440, 1440)])
+@pytest.mark.parametrize(
+    "size", [(1280, 720), pytest.param((1920, 1080), marks=pytest.mark.soak), (3440, 1440)]
+)
 def test_nothing_is_cut_off_at_usual_sizes(
     size: tuple[int, int], opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:

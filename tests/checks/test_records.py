@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
+from dataclasses import asdict
 
 import numpy as np
 import pytest
@@ -15,7 +17,7 @@ from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.checks.studies import studies_of
 from bathybore.operations.steps import StepKind
-from bathybore.usecases.explaining import explain
+from bathybore.usecases.explaining import WorkingNote, explain, find
 from bathybore.usecases.walking import Walk
 
 PASSES = (Status.HOLDS, Status.TIGHT)
@@ -175,9 +177,12 @@ def test_questions_and_cautions_are_sentences(records: tuple[CheckRecord, ...]) 
 @pytest.mark.parametrize("system", ["metric", "oilfield"])
 def test_every_record_can_be_opened(records: tuple[CheckRecord, ...], system: str) -> None:
     for record in records:
-        opened = explain(record, system)  # type: ignore[arg-type]
+        opened = explain(find(records, record.id), system)  # type: ignore[arg-type]
+        json.dumps(asdict(opened), allow_nan=False)
         assert opened.id == record.id
         assert opened.verdict == str(record.status)
+        assert opened.reason or (record.demand is not None and record.capacity is not None)
+        assert all(one.source and one.where for one in opened.steps if isinstance(one, WorkingNote))
         if record.demand is not None:
             assert opened.demand is not None
             assert opened.demand.text

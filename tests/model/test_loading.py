@@ -193,7 +193,7 @@ def survives(folder: Folder, file: str, data: bytes) -> None:
 
 FUZZ = settings(
     max_examples=made_cases(1.0),
-    deadline=2000,
+    deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
+from bathybore.base.keeping import MANY, kept
 from bathybore.kernels.durations import connection_time, operation_time, trip_time
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing
@@ -189,7 +190,7 @@ class Prepared:
             days_at=self._clock(ends, one.on_riser),
             highest_top=self._mud_lasts(bounds, terms),
             weighed=not one.sea_water,
-            not_below=_not_lifted(bounds, strings),
+            not_below=_not_lifted(bounds, tuple(string.bore for string in strings)),
         )
 
     def _mud_lasts(self, bounds: Bounds, terms: Terms) -> Nodes:
@@ -232,9 +233,10 @@ class Prepared:
         )
 
 
-def _not_lifted(bounds: Bounds, strings: tuple[StringSize, ...]) -> frozenset[int]:
-    """Return the strings in whose bore the cuttings of a bit do not rise as they should."""
-    bores = np.array([string.bore for string in strings])
+@kept(MANY)  # one search asks the same of every problem that it tries
+def _not_lifted(bounds: Bounds, bore: tuple[float, ...]) -> frozenset[int]:
+    """Return the strings in whose bore [m] the cuttings of a bit do not rise as they should."""
+    bores = np.array(bore)
     rock = bounds.grid.hole.earth.at("rate_of_penetration", bounds.grid.depth)
     # below the conductor the fastest rock there is; below a casing at least the slowest
     rates = np.full(bores.shape, float(np.min(rock)))
