@@ -380,10 +380,10 @@ def test_a_given_wellhead_pressure_replaces_the_gas(hole: Hole) -> None:
     [
         ("inventory/riser/joints", 50, "riser-length"),
         ("inventory/riser/mass_in_air", 2000.0, "riser-hang"),
-        ("inventory/riser/stack_up/3/buoyancy_lift", 0.0, "riser-tension"),
-        ("inventory/riser/stack_up/5/mass_in_air", 9000.0, "riser-tension"),
+        ("inventory/riser/stack_up/2/buoyancy_lift", 0.0, "riser-tension"),
+        ("inventory/riser/stack_up/4/mass_in_air", 9000.0, "riser-tension"),
         ("inventory/riser/choke_line_diameter", 0.8, "riser-tension"),
-        ("inventory/riser/stack_up/3/hydrodynamic_diameter", 20.0, "flex-joint"),
+        ("inventory/riser/stack_up/2/hydrodynamic_diameter", 20.0, "flex-joint"),
         ("inventory/riser/yield_strength", 2e8, "riser-stress"),
         ("inventory/riser/wall", 0.01, "riser-collapse"),
         ("inventory/preventer/weight_in_water", 8e6, "riser-hang"),

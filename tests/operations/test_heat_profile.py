@@ -116,8 +116,8 @@ def test_a_warmer_pit_warms_the_whole_hole(main_hole: Hole, main_walk: Walk) -> 
 
 def test_a_riser_in_buoyancy_loses_less(main_hole: Hole, main_walk: Walk) -> None:
     wrapped = settled(warmed(by_step(main_walk.states)["drill-section-1712"]))
-    bare_hole = changed(main_hole, "inventory/riser/stack_up/3/buoyancy_lift", 0.0)
-    bare_hole = changed(bare_hole, "inventory/riser/stack_up/4/buoyancy_lift", 0.0)
+    bare_hole = changed(main_hole, "inventory/riser/stack_up/2/buoyancy_lift", 0.0)
+    bare_hole = changed(bare_hole, "inventory/riser/stack_up/3/buoyancy_lift", 0.0)
     bare = settled(warmed(state_of(bare_hole, "drill-section-1712")))
     riser = wrapped.cells.where("riser")
     assert np.all(bare.path.wall_conductance[riser] > wrapped.path.wall_conductance[riser])

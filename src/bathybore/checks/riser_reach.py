@@ -109,21 +109,22 @@ def _whole_stroke(gear: RiserGear) -> Value:
     """Return the stroke of the tensioners, or what the telescopic joint has where that is less.
 
     The need counts heave and half the tide both ways. As the joint stands, that way in is there
-    beside all that it can still be drawn out.
+    beside all that it can still be drawn out; where it is not, twice the way in falls short.
     """
     whole, stack = gear.tensioners.value("stroke", "stroke_needed"), gear.stack_up
     if stack is None:
         return whole
     heave, tide = greatest_heave(gear.setting), gear.setting.site.environment.value("tide_range")
-    left = stack.drawn_out_left
-    there = float(left) + float(heave) + 0.5 * float(tide)
+    out, way_in = stack.drawn_out_left, stack.slid_in_left
+    to_and_fro = float(heave) + 0.5 * float(tide)
+    there = float(out) + to_and_fro if float(way_in) >= to_and_fro else 2.0 * float(way_in)
     if there >= float(whole):
         return whole
     origin = Solved(
         "how far the telescopic joint can still be drawn out as it stands, with heave and half the "
-        "tide on the way in; the tensioners have more",
+        "tide on the way in; twice the way in where that is shorter; the tensioners have more",
         "definition",
-        (left, heave, tide, whole),
+        (out, way_in, heave, tide, whole),
     )
     return Value("stroke_needed", there, "m", origin)
 

@@ -202,13 +202,20 @@ class HungRiser:
 
     @cached_property
     def up_stroke(self) -> Value:
-        """Half of the stroke, less the greatest heave and half the tide: room to rise."""
+        """Half of the stroke, less the greatest heave and half the tide: room to rise.
+
+        Where a stack-up tells how the telescopic joint stands, no more than it can slide in.
+        """
         gear, setting = self.riser.gear, self.riser.gear.setting
         stroke, heave = gear.tensioners.value("stroke"), greatest_heave(setting)
         tide = setting.site.environment.value("tide_range")
-        left = max(0.5 * float(stroke) - float(heave) - 0.5 * float(tide), 0.0)
-        origin = Solved("half the stroke less heave and half the tide", "assumed",
-                        (stroke, heave, tide))  # fmt: skip
+        inputs: tuple[Value, ...] = (stroke, heave, tide)
+        room, words = 0.5 * float(stroke), "half the stroke"
+        if gear.stack_up is not None and float(gear.stack_up.slid_in_left) < room:
+            way_in = gear.stack_up.slid_in_left
+            room, words, inputs = float(way_in), "what the joint can slide in", (way_in, *inputs)
+        left = max(room - float(heave) - 0.5 * float(tide), 0.0)
+        origin = Solved(f"{words} less heave and half the tide", "assumed", inputs)
         return Value("recoil_rise", left, "m", origin)
 
     @cached_property

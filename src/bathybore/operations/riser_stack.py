@@ -99,12 +99,25 @@ class StackUp:
     @property
     def drawn_out_left(self) -> Value:
         """How far the uppermost joint can still be drawn out."""
+        whole, told = self._uppermost
+        origin = Solved("length of the telescopic joint drawn out, less the height from the joint "
+                        "below it to the drill floor", "definition", (told,))  # fmt: skip
+        return Value("length", whole - float(self.lengths[0]), "m", origin)
+
+    @property
+    def slid_in_left(self) -> Value:
+        """How far the uppermost joint can still slide in, at the most."""
+        whole, told = self._uppermost
+        origin = Solved("height from the joint below the telescopic one to the drill floor, less "
+                        "half its length drawn out, into which it closes at the most",
+                        "definition", (told,))  # fmt: skip
+        return Value("length", float(self.lengths[0]) - 0.5 * whole, "m", origin)
+
+    @property
+    def _uppermost(self) -> tuple[float, Value]:
         first = self.runs[0]
-        left = first.joints * self.joint.length_of(first) - float(self.lengths[0])
         told = self.joint if first.joint_length is None else first
-        origin = Solved("length drawn out, less the height from the joint below it to the drill "
-                        "floor", "definition", (told.value("joint_length"),))  # fmt: skip
-        return Value("length", left, "m", origin)
+        return first.joints * self.joint.length_of(first), told.value("joint_length")
 
     @cached_property
     def steel_mass(self) -> Value:
