@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import io
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
+import h5netcdf
 import numpy as np
 import pytest
 
 from bathybore.base.arrays import Array
+from bathybore.base.errors import InputErrors
 from bathybore.kernels.hull_loads import (
     current_surge_force,
     current_sway_force,
@@ -34,6 +39,7 @@ from bathybore.operations.station import (
     station_load,
 )
 from bathybore.operations.watch_circles import free_hull
+from bathybore.usecases.weather_import import bring_in
 from varied import EXAMPLES, changed
 
 MAIN = load_hole(EXAMPLES / "main")
@@ -180,3 +186,59 @@ def test_a_hole_names_its_tables(tmp_path: Path) -> None:
     found = load_hole(tmp_path)
     assert found.setting.wind_coefficients is not None
     assert found.setting.current_coefficients is None
+
+
+# ---- from netCDF ---------------------------------------------------------------------------
+
+
+def as_netcdf(rows: list[tuple[float, ...]], direction: str, unit: str = "degrees") -> bytes:
+    target = io.BytesIO()
+    names = (direction, "surge_coefficient", "sway_coefficient", "yaw_coefficient")
+    with h5netcdf.File(target, "w") as source:
+        source.dimensions = {"direction": len(rows)}
+        for name, column in zip(names, zip(*rows, strict=True), strict=True):
+            source.create_variable(name, ("direction",), data=np.array(column))
+        source.variables[direction].attrs["units"] = unit
+    return target.getvalue()
+
+
+def test_coefficients_in_netcdf_join_a_hole(tmp_path: Path) -> None:
+    folder, file = tmp_path / "hole", tmp_path / "tank.nc"
+    shutil.copytree(EXAMPLES / "riserless", folder)
+    turned = [(float(np.radians(d)), *rest) for d, *rest in WHOLE]
+    for rows, direction, unit in (
+        (GOOD, "relative_wind_direction", "degrees"),
+        (turned, "relative_current_direction", "radians"),
+    ):
+        file.write_bytes(as_netcdf(rows, direction, unit))
+        assert bring_in(folder, file, False).rows == len(rows)
+    found = load_hole(folder)
+    for table in (found.wind_coefficients, found.current_coefficients):
+        assert table is not None
+        sway, wanted = (coefficients_at(one, ROUND)[1] for one in (table, read(WHOLE)))
+        assert sway == pytest.approx(wanted, abs=1e-7)
+
+
+@pytest.mark.parametrize(
+    ("rows", "direction", "unit", "words"),
+    [
+        (GOOD, "wind_direction", "degrees", "0 of the directions"),
+        (GOOD, "relative_wind_direction", "m", "the unit 'm'"),
+        ([(d, x, float("nan"), n) for d, x, _, n in GOOD], "relative_wind_direction", "degrees",
+         "numbers that are missing"),
+        ([(d, -x, y, n) for d, x, y, n in GOOD], "relative_wind_direction", "degrees",
+         "a push towards where it comes from"),
+    ],
+)  # fmt: skip
+def test_a_file_that_does_not_tell_them_is_refused_and_nothing_is_written(
+    tmp_path: Path, rows: Any, direction: str, unit: str, words: str
+) -> None:
+    folder, file = tmp_path / "hole", tmp_path / "tank.nc"
+    shutil.copytree(EXAMPLES / "riserless", folder)
+    file.write_bytes(as_netcdf(rows, direction, unit))
+    before = (folder / "hole.yaml").read_text(encoding="utf-8")
+    with pytest.raises(InputErrors) as caught:
+        bring_in(folder, file, False)
+    assert words in "\n".join(map(str, caught.value.faults))
+    assert (folder / "hole.yaml").read_text(encoding="utf-8") == before
+    assert not (folder / "wind_coefficients.csv").exists()

@@ -1,4 +1,4 @@
-"""The command that brings weather and motions in."""
+"""The command that brings weather, motions and load coefficients in."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ def add_to(app: typer.Typer) -> None:
 
 def import_series(
     series: Annotated[
-        Path, typer.Argument(metavar="SERIES", help="A netCDF file: weather in time, or motions.")
+        Path,
+        typer.Argument(metavar="SERIES", help="A netCDF file: weather, motions, coefficients."),
     ],
     hole: HolePath,
     force: Annotated[
@@ -25,12 +26,13 @@ def import_series(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Bring a netCDF file into a hole, as its table of weather or of the vessel's motions.
+    """Bring a netCDF file into a hole: as weather, the vessel's motions, or her coefficients.
 
     A series of weather is found by standard names: significant wave height, peak period, wind
     speed, and the speed of the water where there is one. A data set of hydrodynamics gives the
-    motions: its response operators, or added mass, damping, stiffness and forces. Tables of earth
-    and sea are brought in in the workspace, where their columns, units and datum are chosen.
+    motions: its response operators, or added mass, damping, stiffness and forces. Coefficients of
+    wind or current stand over relative_wind_direction or relative_current_direction. Tables of
+    earth and sea are brought in in the workspace, where their columns, units and datum are chosen.
     """
     from bathybore.reports.records_json import document
     from bathybore.usecases.weather_import import bring_in

@@ -1,6 +1,6 @@
 """What a netCDF file holds becomes a table of a hole, whole or not at all.
 
-A series of weather, or the hydrodynamics of a vessel.
+A series of weather, the hydrodynamics of a vessel, or her wind or current coefficients.
 """
 
 from __future__ import annotations
@@ -17,6 +17,11 @@ from bathybore.model.files import read_bytes, shown_path
 from bathybore.model.hole_files import HoleFiles, name_to_keep
 from bathybore.model.loading import document_file
 from bathybore.model.netcdf_files import MOST_BYTES, read_variables
+from bathybore.model.outside_coefficients import (
+    coefficients_of,
+    coefficients_text,
+    holds_coefficients,
+)
 from bathybore.model.outside_motions import (
     OutsideMotions,
     holds_motions,
@@ -44,7 +49,7 @@ class BroughtIn:
 
 
 def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
-    """Write a series of weather, or motions, as a table of a hole, which the document then names.
+    """Write weather, motions or load coefficients as a table of a hole, which it then names.
 
     Parameters
     ----------
@@ -53,7 +58,7 @@ def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
     Raises
     ------
     InputErrors
-        The file is no such series, the hole has such a table that is not to be replaced, or
+        The file holds none of them, the hole has such a table that is not to be replaced, or
         the folder cannot be written. Nothing is written then.
     """
     data = read_bytes(source, MOST_BYTES, "a netCDF file", shown_path(source))
@@ -61,6 +66,10 @@ def bring_in(hole: Path, source: Path, replace: bool) -> BroughtIn:
     if holds_motions(found):
         told = motions_of(source.name, title, found)
         return _as_table(hole, "motions", motions_text(told), told.file, replace, _sources(told))
+    if holds_coefficients(found):
+        loads = coefficients_of(source.name, title, found)
+        text = coefficients_text(loads)
+        return _as_table(hole, loads.table, text, loads.file, replace, loads.notes)
     series = series_of(source.name, title, found)
     return _as_table(hole, "weather", series_text(series), series.file, replace, _notes(series))
 
