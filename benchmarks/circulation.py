@@ -27,6 +27,7 @@ from bathybore.base.working import FromWalk, Value
 from bathybore.kernels.circulating_heat import mud_heat_capacity
 from bathybore.kernels.heat import fitted_transient_function
 from bathybore.model.editing import Edit, read_draft
+from bathybore.model.plan import DownholeTool
 from bathybore.operations.circulation import Circulation, of_drilling
 from bathybore.operations.circulation_profile import circulation_profile
 from bathybore.operations.columns import column_top, gravity, temperature
@@ -285,7 +286,14 @@ def plain_profile(flow: Circulation, longest: float) -> tuple[list[float], float
     law = Law(fluid.yield_stress, fluid.consistency, fluid.flow_index)
     lines = bore(float(flow.flow_rate), pumps.surface_line_diameter, law, fluid.density)[2]
     bit = fluid.density * float(flow.flow_rate) ** 2 / (2 * 0.95**2 * float(flow.nozzle_area) ** 2)
-    return pressures, pressures[-1] + bit + lost - weight + lines * pumps.surface_line_length
+    tools = sum(plain_tool(flow, part.tool) for part in flow.string.parts if part.tool is not None)
+    apart = lost - weight + lines * pumps.surface_line_length
+    return pressures, pressures[-1] + bit + tools + apart
+
+
+def plain_tool(flow: Circulation, tool: DownholeTool) -> float:
+    rate, dense = float(flow.flow_rate) / tool.flow_rate, flow.fluid.density / tool.density
+    return float(tool.pressure_loss * dense * rate**tool.flow_exponent)  # none of them a motor
 
 
 def main() -> None:

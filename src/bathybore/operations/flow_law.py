@@ -181,19 +181,21 @@ class _Knots:
     Attributes
     ----------
     warmth : of the readings, the coldest first [K]
-    sides : name, unit, numbers for each gap between two readings, origin
+    sides : name, unit, origin of each number
+    numbers : a row for each, over the gaps between two readings
     """
 
     warmth: Array
-    sides: tuple[tuple[str, str, Array, Origin], ...]
+    sides: tuple[tuple[str, str, Origin], ...]
+    numbers: Array
 
     def picked(self, temperature: Value) -> dict[str, Value]:
         """Return the numbers of the colder and the warmer fit beside each temperature."""
         gap = np.searchsorted(self.warmth, np.asarray(temperature.si)) - 1
         which = np.minimum(np.maximum(gap, 0), len(self.warmth) - 2)
         return {
-            name: Value(name, numbers[which], unit, origin)
-            for name, unit, numbers, origin in self.sides
+            name: Value(name, row, unit, origin)
+            for (name, unit, origin), row in zip(self.sides, self.numbers[:, which], strict=True)
         }
 
 
@@ -201,18 +203,19 @@ class _Knots:
 def _knots(fluid: Fluid) -> _Knots:
     measured = fluid.measured_at
     warmth = np.array([one.temperature for one in measured])
-    rows: list[tuple[str, str, Array, Origin]] = []
+    sides, rows = list[tuple[str, str, Origin]](), list[Array]()
 
     def add(name: str, unit: str, numbers: Array, origin: Origin) -> None:
-        rows.append((f"colder_{name}", unit, numbers[:-1], origin))
-        rows.append((f"warmer_{name}", unit, numbers[1:], origin))
+        for side, part in (("colder", numbers[:-1]), ("warmer", numbers[1:])):
+            sides.append((f"{side}_{name}", unit, origin))
+            rows.append(part)
 
     add("temperature", "K", warmth, FromWalk("temperatures of the readings next to it"))
     for field, unit in FLOW_UNITS.items():
         ends = tuple(one.fitted(field) for one in measured)
         origin = Solved("fitted readings next to the temperature", "definition", ends)
         add(field, unit, np.array([float(end) for end in ends]), origin)
-    return _Knots(warmth, tuple(rows))
+    return _Knots(warmth, tuple(sides), np.array(rows))
 
 
 def _between(fluid: Fluid, temperature: Value) -> dict[str, Value]:

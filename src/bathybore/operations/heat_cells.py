@@ -116,7 +116,16 @@ class HeatCells:
         kinds = np.array(self.kinds)
         return {kind: kinds == kind for kind in ("sea", "riser", "casing", "open hole")}
 
+    @cached_property
+    def channels(self) -> tuple[np.ndarray, np.ndarray]:
+        """The first cell of each kind and size of channel, and which of them each cell is like."""
+        kind = self.where("sea") + 2 * self.where("riser")
+        sizes = np.stack([self.bore, self.pipe, self.wall, kind])
+        _, first, like = np.unique(sizes, axis=1, return_index=True, return_inverse=True)
+        return first, like
 
+
+@kept(SOME)
 def tubes_of(string: StringInHole) -> tuple[Tube, ...]:
     """Return the parts of a string as tubes, from the top down."""
     return tuple(
@@ -198,30 +207,33 @@ def _annulus_rate(flow: Warmed, cells: HeatCells) -> Array:
 
 
 def _films(flow: Warmed, cells: HeatCells) -> Films:
-    fluid, mud, sea = flow.fluid, mud_of(flow), cells.where("sea")
+    """Return films and friction; cells of one kind and size are alike, and worked out once."""
+    first, like = cells.channels
+    bore, pipe, wall = cells.bore[first], cells.pipe[first], cells.wall[first]
+    fluid, mud, sea = flow.fluid, mud_of(flow), cells.where("sea")[first]
     constants = (fluid.yield_stress, fluid.consistency, fluid.flow_index)
     rate = max(float(flow.flow_rate), _SLOWEST)
-    up = np.maximum(_annulus_rate(flow, cells), _SLOWEST)
-    outer = np.where(sea, 2.0 * cells.pipe, cells.wall)
+    up = np.maximum(_annulus_rate(flow, cells)[first], _SLOWEST)
+    outer = np.where(sea, 2.0 * pipe, wall)
     down = _Stream(
         mud.density,
-        np.asarray(mean_velocity_in_pipe(rate, cells.bore)),
-        np.asarray(pipe_wall_shear_stress(rate, cells.bore, *constants)),
-        cells.bore,
+        np.asarray(mean_velocity_in_pipe(rate, bore)),
+        np.asarray(pipe_wall_shear_stress(rate, bore, *constants)),
+        bore,
         8.0,
     )
     back = _Stream(
         mud.density,
-        np.asarray(mean_velocity_in_annulus(up, outer, cells.pipe)),
-        np.asarray(annulus_wall_shear_stress(up, outer, cells.pipe, *constants)),
-        outer - cells.pipe,
+        np.asarray(mean_velocity_in_annulus(up, outer, pipe)),
+        np.asarray(annulus_wall_shear_stress(up, outer, pipe, *constants)),
+        outer - pipe,
         12.0,
     )
     return Films(
-        _film(mud, down),
-        _film(mud, back),
-        _friction(down, fluid.flow_index),
-        np.where(sea, 0.0, _friction(back, fluid.flow_index)),
+        _film(mud, down)[like],
+        _film(mud, back)[like],
+        _friction(down, fluid.flow_index)[like],
+        np.where(sea, 0.0, _friction(back, fluid.flow_index))[like],
     )
 
 
