@@ -34,11 +34,15 @@ lint: setup
 	$(BIN)/ruff format --check .
 
 types: setup
-	$(BIN)/mypy
+	$(BIN)/mypy $(TYPES_TO)
 
-# Types take a minute of one processor where they were never checked: beside the tests.
+# Types take a minute of one processor where they were never checked: beside the tests. What is
+# said of them comes after the tests, where it is seen.
 test: lint chromium
-	@$(MAKE) --no-print-directory -j 2 types suite
+	@mkdir -p out
+	@failed=0; \
+	$(MAKE) --no-print-directory -j 2 types suite TYPES_TO='> out/types.txt 2>&1' || failed=$$?; \
+	cat out/types.txt; exit $$failed
 
 # Compiled tests lie in out/, so that the workers, the servers they start and the next run share
 # them; PYTHONDONTWRITEBYTECODE only says that they may not lie in the tree.
@@ -61,9 +65,13 @@ front: openapi
 front-check: setup
 	.ci/front-check
 
+# Both, even if the first fails: it takes half an hour.
 soak: setup
-	$(BIN)/python -m pytest -m soak
-	$(BIN)/python -m pytest -m "hypothesis and not soak" --hypothesis-profile many-cases
+	@failed=0; \
+	$(BIN)/python -m pytest -m soak || failed=$$?; \
+	$(BIN)/python -m pytest -m "hypothesis and not soak" --hypothesis-profile many-cases || \
+		failed=$$?; \
+	exit $$failed
 
 health: setup
 	$(BIN)/python tests/health.py

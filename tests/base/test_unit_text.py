@@ -32,12 +32,12 @@ from bathybore.base.units import conversion, parse_quantity
     ],
 )
 def test_arithmetic_and_endless_text_are_refused_at_once(text: str) -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     with pytest.raises(InputErrors):
         parse_quantity(text, "m")
     with pytest.raises(InputErrors):
         Depth.parse(f"{text} below sea bed")
-    assert time.perf_counter() - start < 0.1
+    assert time.process_time() - start < 0.1
 
 
 @pytest.mark.parametrize(

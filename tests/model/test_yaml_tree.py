@@ -135,10 +135,10 @@ ATTACKS = {
 
 @pytest.mark.parametrize("text", ATTACKS.values(), ids=ATTACKS.keys())
 def test_attacks_cost_milliseconds(text: str) -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     with pytest.raises(InputErrors):
         parse_tree(text, "hole.yaml")
-    assert time.perf_counter() - start < 0.25
+    assert time.process_time() - start < 0.25
 
 
 def test_many_values_stop_early() -> None:

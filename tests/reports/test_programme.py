@@ -8,7 +8,6 @@ from dataclasses import asdict, replace
 from html.parser import HTMLParser
 from importlib.resources import files
 from pathlib import Path
-from time import perf_counter
 
 import pytest
 import typst
@@ -383,11 +382,8 @@ def test_every_formula_of_the_registry_can_be_typeset() -> None:
 
 
 @pytest.mark.soak
-def test_a_whole_programme_is_made_in_reasonable_time(example: Walk) -> None:
-    begun = perf_counter()
-    made = pdf(programme(example))
-    assert perf_counter() - begun < 30.0 * len(example.records) / 150.0
-    assert made.startswith(b"%PDF-")
+def test_a_whole_programme_is_typeset(example: Walk) -> None:
+    assert pdf(programme(example)).startswith(b"%PDF-")
 
 
 @pytest.mark.soak
