@@ -82,7 +82,7 @@ def test_a_step_is_inserted_told_anew_moved_left_out_and_undone(
     change("Tell it anew", "torque rises", How_long="=until the hole is clean")
     expect(panel.get_by_text("circulate clean-up, until clean")).to_be_visible()
     expect(fails).to_have_count(0)  # nothing is left to judge
-    change("Move it one later", "after the casing is in")
+    change("Move it one earlier", "before the new hole")
     change("Leave it out", "not needed")
     expect(options).to_have_count(count)
     for _ in range(4):
