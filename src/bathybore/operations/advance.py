@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from bathybore.base.depth import BelowSeaLevel, Depth
-from bathybore.base.errors import OrderError
 from bathybore.base.keeping import FEW, kept, same
 from bathybore.base.working import Value, work
 from bathybore.kernels.tubular_strength import inside_diameter_of
@@ -16,6 +15,7 @@ from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.barriers import with_barriers
 from bathybore.operations.by_hand import BY_HAND
 from bathybore.operations.catalogue_pipes import casing_pipe
+from bathybore.operations.needs import need, need_free
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import (
     Activity,
@@ -48,24 +48,10 @@ def advance(state: HoleState, step: Step) -> HoleState:
     OrderError
         The step cannot be done from this state; the message says what is missing.
     """
-    _need(state.step.kind is not StepKind.DEPART, step, "the vessel has left the site")
+    need(state.step.kind is not StepKind.DEPART, step, "the vessel has left the site")
     cleared = replace(state, step=step, activity=Activity(), uses=())
     done = _TRANSITIONS[step.kind](cleared, step)
     return with_barriers(with_stores(state, with_times(state, done)))
-
-
-def _need(condition: bool, step: Step, what: str) -> None:
-    if not condition:
-        raise OrderError(f"the step '{step.name}' cannot be done here: {what}")
-
-
-def _free(state: HoleState, step: Step) -> None:
-    """Nothing hangs in the hole and no plug closes it."""
-    if state.hanging_casing is not None:
-        name = state.hanging_casing.name
-        _need(False, step, f"{name} hangs on a string; set it and release the string first")
-    _need(state.string is None, step, "a string is still in the hole; release it first")
-    _need(not state.plugs, step, "the hole is plugged already")
 
 
 def _cased_above(state: HoleState, step: Step) -> None:
@@ -74,7 +60,7 @@ def _cased_above(state: HoleState, step: Step) -> None:
     for section in state.hole.plan.sections[: step.section]:
         if section.casing is not None:
             name = section.casing.name
-            _need(name in standing, step, f"{name} of the section above is not set and cemented")
+            need(name in standing, step, f"{name} of the section above is not set and cemented")
 
 
 def _tested_shoe(state: HoleState, step: Step) -> None:
@@ -82,7 +68,7 @@ def _tested_shoe(state: HoleState, step: Step) -> None:
     last = state.last_casing
     if state.riser is not None and last is not None:
         what = f"the shoe of {last.name} is not tested, nor the riser filled with mud"
-        _need(last.tested, step, f"{what}; put 'test-{last.name}' before it")
+        need(last.tested, step, f"{what}; put 'test-{last.name}' before it")
 
 
 def _hold_station(state: HoleState, step: Step) -> HoleState:
@@ -95,11 +81,9 @@ def _wait(state: HoleState, step: Step) -> HoleState:
 
 def _run_conductor(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan.conductor
-    _need(
-        state.on_station, step, "the vessel does not hold station yet; 'hold-station' comes first"
-    )
-    _need(not state.casings, step, "a conductor is set already")
-    _free(state, step)
+    need(state.on_station, step, "the vessel does not hold station yet; 'hold-station' comes first")
+    need(not state.casings, step, "a conductor is set already")
+    need_free(state, step)
     string = hang(hole, plan.run_on, hole.sea_bed)
     pipe = casing_pipe(hole, plan.pipe)
     length = hole.z(plan.shoe) - hole.sea_bed + plan.stick_up
@@ -120,9 +104,9 @@ def _run_conductor(state: HoleState, step: Step) -> HoleState:
 def _set_conductor(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan.conductor
     hanging = state.hanging_casing
-    _need(hanging is not None and state.string is not None, step, "no conductor hangs on a string")
+    need(hanging is not None and state.string is not None, step, "no conductor hangs on a string")
     assert hanging is not None
-    _need(hanging.is_conductor, step, f"{hanging.name} hangs on the string, no conductor")
+    need(hanging.is_conductor, step, f"{hanging.name} hangs on the string, no conductor")
     shoe = hole.z(plan.shoe)
     string = hang(hole, plan.run_on, shoe)
     placed = same(replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe))
@@ -149,12 +133,12 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
 
 
 def _release(state: HoleState, step: Step) -> HoleState:
-    _need(state.string is not None, step, "no string is in the hole")
-    _need(state.hanging_casing is None, step, "the casing on the string is not set yet")
+    need(state.string is not None, step, "no string is in the hole")
+    need(state.hanging_casing is None, step, "the casing on the string is not set yet")
     plan, last = state.hole.plan, state.last_casing
     name = plan.conductor.name if step.section is None else step.casing_of(plan).name
     on = last.name if last is not None else "no casing"
-    _need(on == name, step, f"the string is on {on}, not on {name}")
+    need(on == name, step, f"the string is on {on}, not on {name}")
     activity = Activity(string=state.string, end=state.bottom)
     return replace(state, string=None, activity=activity)
 
@@ -170,17 +154,17 @@ def _filled(state: HoleState, name: str, fluid: Fluid, bottom: BelowSeaLevel) ->
 def _drill(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan
     section = step.section_of(plan)
-    _need(bool(state.casings), step, "no conductor is set")
-    _free(state, step)
+    need(bool(state.casings), step, "no conductor is set")
+    need_free(state, step)
     on_riser = state.riser is not None
-    _need(on_riser == (section.returns == "riser"), step, f"returns are to be by {section.returns}")
+    need(on_riser == (section.returns == "riser"), step, f"returns are to be by {section.returns}")
     _cased_above(state, step)
     _tested_shoe(state, step)
     end = hole.z(section.bottom)
     if plan.coring is not None and section is plan.sections[-1]:
         end = hole.z(plan.coring.top)
     if end < state.bottom:
-        _need(False, step, f"the hole is already at {hole.depth(state.bottom)}")
+        need(False, step, f"the hole is already at {hole.depth(state.bottom)}")
     return _deepen(
         state,
         end,
@@ -221,16 +205,16 @@ def _deepen(state: HoleState, end: BelowSeaLevel, activity: Activity, left_in: s
 def _core(state: HoleState, step: Step) -> HoleState:
     hole, plan = state.hole, state.hole.plan
     coring, section = plan.coring, step.section_of(plan)
-    _need(coring is not None, step, "the plan has no coring")
+    need(coring is not None, step, "the plan has no coring")
     assert coring is not None
-    _free(state, step)
+    need_free(state, step)
     end = hole.z(coring.bottom)
     if not abs(state.bottom - hole.z(coring.top)) < 1.0:
         stands = f"the hole stands at {hole.depth(state.bottom)}"
-        _need(False, step, f"{stands}, coring begins at {coring.top}")
+        need(False, step, f"{stands}, coring begins at {coring.top}")
     by_riser = section.returns == "riser"
     on_riser = state.riser is not None
-    _need(on_riser == by_riser, step, f"returns are to be by {section.returns}")
+    need(on_riser == by_riser, step, f"returns are to be by {section.returns}")
     _tested_shoe(state, step)
     activity = Activity(
         section=section,
@@ -255,11 +239,11 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
     hole = state.hole
     casing = step.casing_of(hole.plan)
     shoe, top = hole.z(casing.shoe), _hung_at(hole, casing)
-    _need(bool(state.open_hole), step, "there is no open hole to case")
+    need(bool(state.open_hole), step, "there is no open hole to case")
     if shoe > state.bottom:
-        _need(False, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
-    _need(shoe > state.deepest_shoe, step, "its shoe is not below the last one set")
-    _free(state, step)
+        need(False, step, f"the shoe is below the hole at {hole.depth(state.bottom)}")
+    need(shoe > state.deepest_shoe, step, "its shoe is not below the last one set")
+    need_free(state, step)
     wide = state.open_hole[-1].diameter
     outside = state.layers[-1].fluid
     pipe = casing_pipe(hole, casing.pipe)
@@ -280,10 +264,10 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
 def _cement(state: HoleState, step: Step) -> HoleState:
     hole = state.hole
     hanging = state.hanging_casing
-    _need(hanging is not None, step, "no casing hangs in the hole")
+    need(hanging is not None, step, "no casing hangs in the hole")
     assert hanging is not None
     casing = step.casing_of(hole.plan)
-    _need(hanging.name == casing.name, step, f"it is {hanging.name} that hangs in the hole")
+    need(hanging.name == casing.name, step, f"it is {hanging.name} that hangs in the hole")
     placed = same(replace(hanging, cement_top=hole.z(casing.cement.top)))
     rat_hole = tuple(
         same(replace(piece, top=max(piece.top, placed.shoe)))
@@ -321,10 +305,10 @@ def _bore(joint: RiserJoint) -> Value:
 
 def _run_riser(state: HoleState, step: Step) -> HoleState:
     hole, stock = state.hole, state.hole.inventory.riser
-    _need(state.riser is None, step, "the riser is on already")
-    _free(state, step)
-    _need(any(c.cement_top is not None for c in state.casings), step, "no casing is cemented")
-    _need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
+    need(state.riser is None, step, "the riser is on already")
+    need_free(state, step)
+    need(any(c.cement_top is not None for c in state.casings), step, "no casing is cemented")
+    need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
     assert stock is not None
     riser = same(Riser(hole.flow_line, hole.sea_bed, _bore(stock)))
     with_riser = replace(state, riser=riser, riser_was_on=True)
@@ -336,16 +320,16 @@ def _run_riser(state: HoleState, step: Step) -> HoleState:
 
 def _test_shoe(state: HoleState, step: Step) -> HoleState:
     hole, section = state.hole, step.section_of(state.hole.plan)
-    _need(state.riser is not None, step, "the riser is not on")
-    _free(state, step)
+    need(state.riser is not None, step, "the riser is not on")
+    need_free(state, step)
     above = hole.plan.sections[step.section - 1].casing if step.section else None
     last = state.last_casing
     name = above.name if above is not None else "a casing"
     if last is None or last.name != name or last.cement_top is None:
-        _need(False, step, f"{name} is not the last casing set and cemented")
+        need(False, step, f"{name} is not the last casing set and cemented")
     assert last is not None
     opened = last.drilled_out or last.tested
-    _need(not opened, step, f"new hole is drilled below {name} already; the test comes before")
+    need(not opened, step, f"new hole is drilled below {name} already; the test comes before")
     tested = same(replace(last, tested=True, drilled_out=True))
     fluid = hole.plan.fluids[section.fluid]
     layer = _filled(state, section.fluid, fluid, state.bottom)
@@ -362,8 +346,8 @@ def _test_shoe(state: HoleState, step: Step) -> HoleState:
 
 def _plug(state: HoleState, step: Step) -> HoleState:
     hole, leaving = state.hole, state.hole.plan.leaving
-    _free(state, step)
-    _need(bool(state.casings), step, "there is no hole to plug")
+    need_free(state, step)
+    need(bool(state.casings), step, "there is no hole to plug")
     # a plug that is tagged before its cement has set is not tested
     set_hard = leaving.wait >= hole.basis.least_wait_on_cement
     plugs = tuple(
@@ -372,7 +356,7 @@ def _plug(state: HoleState, step: Step) -> HoleState:
     )
     for plug in plugs:
         if plug.bottom > state.bottom:
-            _need(False, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
+            need(False, step, f"the plug at {hole.depth(plug.bottom)} is deeper")
     top = min(plug.top for plug in plugs)
     below = state.layers[-1]
     layers = (
@@ -392,8 +376,8 @@ def _plug(state: HoleState, step: Step) -> HoleState:
 
 def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
     hole = state.hole
-    _need(state.riser is not None, step, "there is no riser to retrieve")
-    _need(state.string is None, step, "a string is still in the hole; release it first")
+    need(state.riser is not None, step, "there is no riser to retrieve")
+    need(state.string is None, step, "a string is still in the hole; release it first")
     layers = tuple(
         same(replace(layer, top=max(layer.top, hole.sea_bed)))
         for layer in state.layers
@@ -404,9 +388,9 @@ def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
 
 
 def _depart(state: HoleState, step: Step) -> HoleState:
-    _need(state.riser is None, step, "the riser still ties the vessel to the hole")
-    _need(state.string is None, step, "a string is still in the hole; release it first")
-    _need(
+    need(state.riser is None, step, "the riser still ties the vessel to the hole")
+    need(state.string is None, step, "a string is still in the hole; release it first")
+    need(
         bool(state.plugs) or not state.casings, step, "the hole is not plugged; 'plug' comes first"
     )
     return state

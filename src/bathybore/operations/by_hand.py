@@ -10,10 +10,10 @@ from dataclasses import replace
 from typing import Final
 
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.errors import OrderError
 from bathybore.base.keeping import same
 from bathybore.base.working import FromWalk, Value
 from bathybore.model.plan import Casing, Fluid, Section, StepEdit
+from bathybore.operations.needs import need, need_free
 from bathybore.operations.state import Activity, FluidLayer, HoleState
 from bathybore.operations.steps import Step, StepKind
 from bathybore.operations.strings import hang
@@ -54,15 +54,15 @@ def circulate(state: HoleState, step: Step) -> HoleState:
 
 def wiper_trip(state: HoleState, step: Step) -> HoleState:
     """Pull into the deepest shoe and go back to the bottom, where circulation is broken."""
-    _need(is_open(state), step, "there is no open hole to wipe")
+    need(is_open(state), step, "there is no open hole to wipe")
     activity = _at_bottom(state, step)
     return replace(state, activity=activity, layers=_left(state, activity))
 
 
 def log(state: HoleState, step: Step) -> HoleState:
     """Run tools on a wire down the open hole, the string out of it and the mud at rest."""
-    _free(state, step)
-    _need(is_open(state), step, "there is no open hole to log")
+    need_free(state, step)
+    need(is_open(state), step, "there is no open hole to log")
     top, bottom = state.deepest_shoe, state.bottom
     activity = Activity(section=section_at_work(state), layers=state.layers, start=top, end=bottom)
     return replace(state, activity=activity)
@@ -70,24 +70,22 @@ def log(state: HoleState, step: Step) -> HoleState:
 
 def test_preventer(state: HoleState, step: Step) -> HoleState:
     """Test the preventer before its interval is over; the interval begins anew."""
-    _need(state.riser is not None, step, "no preventer stands on the wellhead; run the riser first")
-    _free(state, step)
+    need(state.riser is not None, step, "no preventer stands on the wellhead; run the riser first")
+    need_free(state, step)
     return replace(state, activity=Activity(layers=state.layers, end=state.hole.sea_bed))
 
 
 def test_casing(state: HoleState, step: Step) -> HoleState:
     """Press on the last casing once more, while its shoe still closes it."""
-    _free(state, step)
+    need_free(state, step)
     last = state.last_casing
     if last is None or last.cement_top is None or not isinstance(last.plan, Casing):
-        _need(False, step, "no casing is set and cemented")
+        need(False, step, "no casing is set and cemented")
     assert last is not None
     assert isinstance(last.plan, Casing)
-    _need(
-        not last.drilled_out, step, f"{last.name} is drilled out: pressure would go into the rock"
-    )
+    need(not last.drilled_out, step, f"{last.name} is drilled out: pressure would go into the rock")
     told = told_of(step).test_pressure is not None or last.plan.test_pressure is not None
-    _need(told, step, f"{last.name} has no test_pressure; tell one with the step")
+    need(told, step, f"{last.name} has no test_pressure; tell one with the step")
     return replace(state, activity=Activity(casing=last, layers=state.layers, end=last.shoe))
 
 
@@ -103,8 +101,8 @@ def test_pressure_of(state: HoleState) -> Value:
 
 def _at_bottom(state: HoleState, step: Step) -> Activity:
     """Return the section's string at the bottom, in the mud there is, pumping as it drills."""
-    _need(bool(state.casings), step, "no conductor is set")
-    _free(state, step)
+    need(bool(state.casings), step, "no conductor is set")
+    need_free(state, step)
     hole, section, on_riser = state.hole, section_at_work(state), state.riser is not None
     name, fluid = section.fluid, hole.plan.fluids[section.fluid]
     if on_riser:  # it goes round; without riser the section's own is pumped and lost
@@ -135,20 +133,6 @@ def _left(state: HoleState, activity: Activity) -> tuple[FluidLayer, ...]:
 def _filled(state: HoleState, name: str, fluid: Fluid) -> FluidLayer:
     top = state.hole.flow_line if state.riser is not None else state.hole.sea_bed
     return same(FluidLayer(name, fluid, top, state.bottom))
-
-
-def _need(condition: bool, step: Step, what: str) -> None:
-    if not condition:
-        raise OrderError(f"the step '{step.name}' cannot be done here: {what}")
-
-
-def _free(state: HoleState, step: Step) -> None:
-    """Nothing hangs in the hole and no plug closes it."""
-    if state.hanging_casing is not None:
-        name = state.hanging_casing.name
-        _need(False, step, f"{name} hangs on a string; set it and release the string first")
-    _need(state.string is None, step, "a string is still in the hole; release it first")
-    _need(not state.plugs, step, "the hole is plugged already")
 
 
 BY_HAND: Final = {
