@@ -15,7 +15,9 @@ STEP = "drill-section-812"
 
 
 def gelled(hole: Hole, **gels: float) -> Hole:
-    for name, dial in gels.items():
+    """Return the hole with a mud that tells these gels and no others."""
+    untold = {"gel_10_seconds": None, "gel_10_minutes": None}
+    for name, dial in {**untold, **gels}.items():
         hole = changed(hole, f"plan/fluids/mud-3/readings/0/{name}", dial)
     return hole
 
@@ -25,7 +27,7 @@ def asked(hole: Hole) -> list[CheckRecord]:
 
 
 def test_nothing_told_nothing_asked(main_hole: Hole) -> None:
-    assert asked(main_hole) == []
+    assert asked(gelled(main_hole)) == []
 
 
 def test_ten_seconds_alone_are_no_answer(main_hole: Hole) -> None:
