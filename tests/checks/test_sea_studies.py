@@ -90,4 +90,5 @@ def test_wind_kept_in_the_workings(main: Hole) -> None:
     record = asked(main, StepKind.RUN_RISER)["watch-circle-disconnect"]
     assert record.capacity is not None
     names = {one.equation.name for one in record.capacity.workings()}
-    assert {"wind_surge_force", "sway_added_mass", "offset_at_lower_angle"} <= names
+    # without a conductor in this state the stroke decides, of which heave takes its part
+    assert {"wind_surge_force", "sway_added_mass", "most_probable_maximum"} <= names
