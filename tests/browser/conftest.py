@@ -18,8 +18,8 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from acts import judged
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from acts import WAIT, judged
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
@@ -35,6 +35,8 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+expect.set_options(timeout=WAIT)
 
 
 @dataclass
@@ -172,7 +174,7 @@ def visit(browser: Browser) -> Iterator[Callable[..., Page]]:
                 " localStorage.setItem('bathybore.view', JSON.stringify({guided: true}))"
             )
         page = one.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(WAIT)
         page.on("pageerror", lambda error: watch.complaints.append(str(error)))
         page.on(
             "console",

@@ -136,7 +136,9 @@ def test_units_and_datum_change_what_is_shown_and_not_the_plan(opened: Callable[
     assert revision(page) == start
 
 
-@pytest.mark.parametrize("hole", ["main", "riserless", "frontier"])
+@pytest.mark.parametrize(
+    "hole", ["main", "riserless", pytest.param("frontier", marks=pytest.mark.soak)]
+)
 def test_every_step_of_every_hole_is_pictured_and_judged(
     hole: str, opened: Callable[..., Page], keep: Callable[[Page, str], Path]
 ) -> None:
