@@ -217,6 +217,13 @@ def test_step_edits_of_sections_that_go_are_dropped(found: Found, main: Draft) -
     content = [
         {"step": "drill-section-1712", "duration": "30 h", "why": "slow"},
         {"step": "hold-station", "duration": "20 h", "why": "current"},
+        {
+            "insert_after": "drill-section-1712",
+            "insert": "circulate",
+            "name": "clean-up",
+            "why": "torque",
+        },
+        {"step": "clean-up", "duration": "5 h", "why": "as it was told"},
     ]
     draft = main.edited([Edit("put", "plan.step_edits", content=content)])
     assert draft.faults == ()

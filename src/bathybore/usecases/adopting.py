@@ -492,7 +492,10 @@ class _Adoption:
         yield Edit("set", "plan.leaving.string", "search-plugging")
 
     def _steps_that_stay(self, contents: list[dict[str, Any]]) -> list[int]:
-        """Return the step edits that name no step of a section or casing that goes."""
+        """Return the step edits that name no step of a section or casing that goes.
+
+        What was inserted behind such a step goes with it, and what was told of it.
+        """
         plan = self.hole.plan
         gone = {section.name for section in plan.sections}
         gone |= {section.casing.name for section in plan.sections if section.casing is not None}
@@ -502,11 +505,13 @@ class _Adoption:
             for name in gone
             for verb in ("drill", "run", "cement", "release", "test")
         }
-        return [
-            index
-            for index, edit in enumerate(plan.step_edits)
-            if not steps & {edit.step, edit.move_after, edit.insert_after}
-        ]
+        stay: list[int] = []
+        for index, edit in enumerate(plan.step_edits):
+            if not steps & {edit.step, edit.move_after, edit.insert_after}:
+                stay.append(index)
+            elif edit.name is not None:
+                steps.add(edit.name)
+        return stay
 
 
 def _fits_above(bores: list[_Bore], joint: float) -> float:
