@@ -40,6 +40,7 @@ from bathybore.model.fields import (
 
 _WARMEST: Final = 313.15  # K; where the equation of sea water ends
 _HOTTEST: Final = 453.15  # K; where that of hot sea water ends
+MOST_PRESSED: Final = 1e8  # Pa; where those of sea and of pure water end
 WATER: Final = (
     "sea water of its salinity after TEOS-10; warmer than 40 °C it swells as at the surface "
     "(Sharqawy and others) and is squeezed more or less than at 40 °C as pure water is "

@@ -8,7 +8,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.working import FromWalk, Solved, Value, from_walk, work
 from bathybore.kernels.gas import gas_column_top_pressure
 from bathybore.kernels.segments import pressure_above_loss_zone
-from bathybore.model.fluid_composition import WATER, water_outside
+from bathybore.model.fluid_composition import MOST_PRESSED, WATER, water_outside
 from bathybore.model.hole import Hole, Setting
 from bathybore.model.plan import Section
 from bathybore.operations.columns import gravity_value, mean_temperature, temperature
@@ -73,10 +73,11 @@ def formation_water(setting: Setting, pressure: Value, z: float) -> Value:
         "temperature", float(temperature(setting, z)), "K", FromWalk("undisturbed, earth table")
     )
     origin = Solved(
-        f"the less dense of what it is there and in the cold sea without pressure: {WATER}",
+        "the less dense of what it is there, squeezed by no more than 100 MPa, and in the cold sea "
+        f"without pressure: {WATER}",
         "teos-10",
         (pressure, warm),
-        outside=water_outside(pressure.si, warm.si),
+        outside=water_outside(MOST_PRESSED, warm.si),  # squeezed by no more than that
     )
     number = float(formation_water_density(setting, float(pressure), float(warm)))
     return Value("influx_density", number, "kg/m3", origin)

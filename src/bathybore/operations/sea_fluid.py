@@ -13,7 +13,7 @@ from bathybore.kernels.seawater import (
     sea_water_viscosity,
 )
 from bathybore.model.fields import place
-from bathybore.model.fluid_composition import water_in_place
+from bathybore.model.fluid_composition import MOST_PRESSED, water_in_place
 from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Fluid
 from bathybore.operations.position import chart_point
@@ -57,7 +57,8 @@ def formation_water_density(hole: HoleOrSetting, pressure: Real, warmth: Real) -
     """Return the density of formation water that comes in, as salt as the sea [kg/m3].
 
     The least of its way up: that in place, which heat makes small, and that of the cold sea
-    without pressure. Light water is the safe side: it presses more on what is above it.
+    without pressure. Light water is the safe side: it presses more on what is above it. So it
+    is squeezed no more than its laws know, up to 100 MPa.
 
     Parameters
     ----------
@@ -67,7 +68,7 @@ def formation_water_density(hole: HoleOrSetting, pressure: Real, warmth: Real) -
         There.
     """
     setting = hole.setting
-    in_place = water_in_place(_salinity(setting), pressure, warmth)
+    in_place = water_in_place(_salinity(setting), np.minimum(pressure, MOST_PRESSED), warmth)
     return np.minimum(in_place, sea_water(setting).density)
 
 
