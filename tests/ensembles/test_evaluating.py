@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bathybore.base.errors import NotConverged
+from bathybore.base.errors import InputErrors, NotConverged
 from bathybore.ensembles import evaluating
 from bathybore.ensembles.choosing import (
     Goal,
@@ -260,6 +260,13 @@ def test_a_gain_at_a_level_is_of_that_level() -> None:
     after = np.where(before < -85.0, -85.0, before)
     assert gain_of(after, before, Goal.days, 0.9)[0] == 5.0
     assert gain_of(after, before, Goal.days, None)[0] == pytest.approx(1.05)
+
+
+@pytest.mark.parametrize(("goal", "level"), [(Goal.odds, None), (Goal.days, 0.9)])
+def test_no_gain_is_told_where_none_was_judged_both_times(goal: Goal, level: float | None) -> None:
+    one, other = np.array([1.0, np.nan]), np.array([np.nan, 1.0])
+    with pytest.raises(InputErrors, match="judged both times"):
+        gain_of(one, other, goal, level)
 
 
 # ---- readings ----------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bathybore.base.errors import InputErrors
+from bathybore.base.errors import InputErrors, OrderError
 from bathybore.base.working import Default
 from bathybore.ensembles.choosing import OTHER_SEED, Goal
 from bathybore.ensembles.evaluating import Ensemble
@@ -86,7 +86,10 @@ def test_the_best_is_found_and_weighed_on_other_members(
 def test_what_cannot_be_asked_says_why_and_the_plan_stays(
     ensemble: Ensemble, draft: Draft, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(odds_architectures, "_asked", lambda *given: "the string is too short")
+    def refuse(*given: object) -> None:
+        raise OrderError("the string is too short")
+
+    monkeypatch.setattr(odds_architectures, "_asked", refuse)
     found = architectures(ensemble, draft, OddsOrder(), Goal.odds, None, 32, 2)
     assert found.best == 0
     assert all(one.why_not for one in found.tried)

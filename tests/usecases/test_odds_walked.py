@@ -40,14 +40,16 @@ def failing_in(
     monkeypatch: pytest.MonkeyPatch,
     ids: tuple[str, ...],
     status: Status = Status.FAILS,
+    in_plan: Status = Status.HOLDS,
 ) -> None:
-    """Let longer questions of a step of every member, but not of the plan, come out as told."""
+    """Let longer questions of a step come out as told, in every member and in the plan."""
 
     def studies(state: HoleState) -> tuple[CheckRecord, ...]:
-        if state.step.name != "core" or state in plan.frame.states:
+        if state.step.name != "core":
             return ()
         one = next(r for r in odds_walked.records_of(state) if r.demand is not None)
-        return tuple(replace(one, name=name, status=status) for name in ids)
+        said = in_plan if state in plan.frame.states else status
+        return tuple(replace(one, name=name, status=said) for name in ids)
 
     monkeypatch.setattr(odds_walked, "studies_of", studies)
 
@@ -82,6 +84,18 @@ def test_a_question_left_open_is_not_stood(
     found = walked(ensemble, draft, OddsOrder(), 2)
     assert (found.stand.count, found.open, found.longer) == (0, 2, ())
     assert dict(WalkedTold(found).topic("metric").facts)["Left open"].startswith("2 of those")
+
+
+@pytest.mark.parametrize(("status", "stands"), [(Status.FAILS, False), (Status.NOT_JUDGED, True)])
+def test_what_the_plan_leaves_unjudged_a_member_may_still_fail(
+    ensemble: Ensemble, monkeypatch: pytest.MonkeyPatch, status: Status, stands: bool
+) -> None:
+    """Outside validity in the plan, and judged in softer rock: it is no less failed for that."""
+    failing_in(ensemble, monkeypatch, ("kick-in-time",), status, in_plan=status)
+    counted = odds_walked._Counted(frozenset({"core/kick-in-time"}))
+    counted.add(0, ensemble.frame.states)
+    assert (counted.stand, counted.open) == ([stands], 0)
+    assert list(counted.longer) == ([] if stands else ["core/kick-in-time"])
 
 
 def test_who_cannot_be_walked_is_counted_apart(
@@ -124,7 +138,10 @@ def test_it_is_told_and_drawn() -> None:
     assert [table.title for table in topic.tables] == ["Longer questions that fail"]
     assert "core/kick-in-time fails in 1" in in_words(found)
     assert "15 of 16 members" in walked_picture(found).svg
-    assert "none fails" in walked_picture(replace(found, longer=())).svg
+    none = replace(found, stand=Share(14, 16, 0.64, 0.965), open=2, longer=())
+    assert "none fails" in walked_picture(none).svg
+    assert "2 are left open" in in_words(none)
+    assert "left open" not in in_words(found)
 
 
 @pytest.mark.parametrize("count", [1, 513])

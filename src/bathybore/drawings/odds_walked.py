@@ -50,6 +50,7 @@ def draw_walked(found: Walked) -> Sheet:
     axes.set_axisbelow(True)
     axes.set_xlabel("of the members walked [%], with the 95 % interval", fontsize=SMALL)
     stand = f"{found.stand.count} of {found.stand.of} members walked stand all longer questions"
+    stand += _left_open(found)
     paper.text(_LEFT, _HEAD - 4.0, stand, fontsize=NORMAL, va="center")
     if not rows:
         axes.text(50.0, 0.0, "none fails", fontsize=NORMAL, ha="center", va="center")
@@ -57,6 +58,10 @@ def draw_walked(found: Walked) -> Sheet:
     paper.text(0.5 * WIDTH, _HEAD + tall + 17.0, words, fontsize=SMALL, ha="center", va="center",
                color=palette.QUIET)  # fmt: skip
     return Sheet(figure, "Members walked in full", in_words(found))
+
+
+def _left_open(found: Walked) -> str:
+    return f", {found.open} are left open" if found.open else ""
 
 
 def _called(one: Failing) -> str:
@@ -67,5 +72,6 @@ def _called(one: Failing) -> str:
 def in_words(found: Walked) -> str:
     """Return what the picture shows, for those who cannot see it."""
     stand = f"{found.stand.count} of {found.stand.of} members walked in full stand all longer"
+    stand = f"{stand} questions{_left_open(found)}"
     each = "; ".join(f"{one.id} fails in {one.share.count}" for one in found.longer)
-    return f"{stand} questions. {each or 'None fails'}."
+    return f"{stand}. {each or 'None fails'}."

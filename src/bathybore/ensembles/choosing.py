@@ -80,8 +80,15 @@ def gain_of(after: Array, before: Array, goal: Goal, level: float | None) -> Bet
     """Return by how much one worth is more than another, with its 95 % interval.
 
     Of members that were judged both times; the others count neither way.
+
+    Raises
+    ------
+    InputErrors
+        None was.
     """
     after, before = _judged_twice(after, before)
+    if not len(after):
+        raise InputErrors.one("members", "none that was judged both times", "some to compare")
     if goal is Goal.odds:
         return chance_between(after - before)
     if level is None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Final
 
-from bathybore.base.errors import InputErrors, OrderError
+from bathybore.base.errors import InputErrors, NotConverged, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.ensembles.choosing import (
     OTHER_SEED,
@@ -134,14 +134,14 @@ def architectures(
     tried, asked = list[Other](), dict[int, Ensemble]()
     for done, proposal in enumerate(proposals):
         told("architectures", done, len(proposals))
-        one = _asked(ensemble, draft, proposal)
-        if isinstance(one, str):
+        try:
+            other, left_out = _asked(ensemble, draft, proposal)
+            after = outcome_of(other)
+            gains = gain_of(worth_of(after, goal, again), before, goal, level)
+        except (InputErrors, NotConverged, OrderError) as error:
             nothing = Share(0, 0, 0.0, 1.0)
-            tried.append(Other(proposal, nothing, 0.0, 0.0, 0.0, why_not=one))
+            tried.append(Other(proposal, nothing, 0.0, 0.0, 0.0, why_not=str(error)))
             continue
-        other, left_out = one
-        after = outcome_of(other)
-        gains = gain_of(worth_of(after, goal, again), before, goal, level)
         share = share_of(after.reached[after.judged])
         tried.append(Other(proposal, share, *gains, _ended_by(other, after), left_out))
         asked[proposal.number] = other
@@ -169,15 +169,12 @@ def _ended_by(ensemble: Ensemble, outcome: Outcome) -> str:
 
 def _asked(
     ensemble: Ensemble, draft: Draft, proposal: Proposal
-) -> tuple[Ensemble, tuple[str, ...]] | str:
-    """Return the ensemble of a proposal as the plan, and what it leaves out; or why it has none."""
-    try:
-        hole = adopted(draft, proposal.sections).hole
-        assert hole is not None
-        uncertainty, left_out = carried(ensemble.uncertainty, hole)
-        return ensemble_of(hole, uncertainty, ensemble.seed), left_out
-    except (InputErrors, OrderError) as error:
-        return str(error)
+) -> tuple[Ensemble, tuple[str, ...]]:
+    """Return the ensemble of a proposal as the plan, and what it leaves out."""
+    hole = adopted(draft, proposal.sections).hole
+    assert hole is not None
+    uncertainty, left_out = carried(ensemble.uncertainty, hole)
+    return ensemble_of(hole, uncertainty, ensemble.seed), left_out
 
 
 def carried(uncertainty: Uncertainty, hole: Hole) -> tuple[Uncertainty, tuple[str, ...]]:
@@ -251,7 +248,7 @@ class ArchitecturesTold:
             title="The architecture that stands most",
             facts=(
                 ("Wanted", wanted),
-                ("As planned", chance(found.planned)),
+                ("As planned", f"{chance(found.planned)} of {found.planned.of} members"),
                 ("Best", self.best()),
             ),
             tables=(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import chain, islice
 from typing import Final
 
-from bathybore.base.errors import InputErrors, OrderError
+from bathybore.base.errors import InputErrors, NotConverged, OrderError
 from bathybore.base.units import UnitSystem
 from bathybore.ensembles.choosing import Goal, gain_of, worth_of
 from bathybore.ensembles.evaluating import Ensemble
@@ -132,11 +132,11 @@ def _lift(
     try:
         uncertainty = of_changed(ensemble.uncertainty, change.hole, change.later)
         after = outcome_of(ensemble_of(change.hole, uncertainty, ensemble.seed))
-    except (InputErrors, OrderError) as error:
+        then, now = (worth_of(one, Goal.odds, 0.0) for one in (after, before))
+        gains = gain_of(then, now, Goal.odds, None)
+    except (InputErrors, NotConverged, OrderError) as error:
         nothing = Share(0, 0, 0.0, 1.0)
         return Lift(change.what, change.effort, nothing, 0.0, 0.0, 0.0, str(error))
-    then, now = (worth_of(one, Goal.odds, 0.0) for one in (after, before))
-    gains = gain_of(then, now, Goal.odds, None)
     return Lift(change.what, change.effort, share_of(after.reached[after.judged]), *gains)
 
 

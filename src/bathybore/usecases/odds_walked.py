@@ -107,8 +107,9 @@ class _Counted:
             fails = [one for one in records_of(state) if one.status is Status.FAILS]
             quick += [one.id for one in fails]
             closed = any(one.name in _WINDOW for one in fails)
-            asked = [one for one in studies_of(state) if one.id not in self.not_judged]
-            for one in asked:
+            for one in studies_of(state):
+                if one.status in _UNJUDGED and one.id in self.not_judged:
+                    continue  # as in the plan, where it is told
                 if _stays_open(one, closed):
                     stays_open = True
                 elif one.status is Status.FAILS:  # of a longer one the tables may know, too
