@@ -118,7 +118,8 @@ def test_weight_times_height_hangs_on_the_hook_while_turning(drilling: HoleState
     assert run is not None
     height = -np.diff(run.z)
     weights = np.diff(run.marched.tension[TURNING]) / height
-    assert len({round(float(w), 3) for w in weights}) == len(run.string.parts)
+    pipes = {part.pipe.name for part in run.string.parts}  # a tool may part one pipe in two
+    assert len({round(float(w), 3) for w in weights}) == len(pipes)
     assert float(run.top_tension(TURNING)) == pytest.approx(float(np.sum(weights * height)))
 
 
