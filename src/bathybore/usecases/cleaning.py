@@ -9,7 +9,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.units import UnitSystem, show
-from bathybore.checks.cuttings import cleaned_by, cuttings_studies, spread
+from bathybore.checks.cuttings import cuttings_studies, spread
 from bathybore.checks.record import CheckRecord
 from bathybore.operations.circulation import (
     Circulation,
@@ -25,6 +25,7 @@ from bathybore.operations.cuttings_carried import (
     carried_by_every_law,
     carried_by_sweep,
     carried_by_water,
+    cleaned_by,
     coarse_annuli,
     pumped_while,
     strokes,
