@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -24,6 +25,14 @@ settings.load_profile("any-machine")
 # are started by the tests, and each would compile all of the source for itself.
 if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
     os.environ.setdefault("PYTHONPYCACHEPREFIX", str(Path(__file__).parents[1] / "out/bytecode"))
+
+
+def pytest_collection_finish() -> None:
+    """Keep the collector from looking through thousands of tests and modules that all stay."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000)
+
 
 FOLDERS = tuple(sorted(path.parent for path in EXAMPLES.glob("*/hole.yaml")))
 
