@@ -19,7 +19,8 @@ from bathybore.ensembles.shapes import Drawn, Frame
 from bathybore.kernels.gas import AIR_MOLAR_MASS, GAS_CONSTANT
 from bathybore.kernels.tubular_collapse import ELASTIC, PSI
 from bathybore.kernels.tubular_strength import ROOM_TEMPERATURE, YIELD_DERATING_PER_KELVIN
-from bathybore.operations.casing_loads import bending, kick_intensity, sea_column, wall_left
+from bathybore.operations.casing_loads import bending, sea_column, wall_left
+from bathybore.operations.influx import kick_intensity
 
 
 @dataclass(frozen=True)
