@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,14 +10,18 @@ import pytest
 from bathybore.base.errors import OrderError
 from bathybore.checks.ledger import records_of
 from bathybore.checks.record import CheckRecord, Status
+from bathybore.checks.studies import studies_of
 from bathybore.model.hole import Hole
+from bathybore.model.loading import load_hole
 from bathybore.model.plan import StepEdit
 from bathybore.operations.circulation import of_drilling
 from bathybore.operations.cuttings_carried import bottoms_up, carried_by_every_law
 from bathybore.operations.state import HoleState
+from bathybore.operations.stores import pad_volume
 from bathybore.operations.walk import walk_hole
 from varied import by_step, changed
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 HOUR = 3600.0
 
 
@@ -185,6 +190,9 @@ def test_casing_pressed_on_at_its_own_pressure_holds_as_its_plan_says(main_hole:
         ("release-conductor", "casing test", {"duration": "1 h"}, "no casing is set and cemented"),
         ("test-casing-958", "casing test", {"duration": "1 h"}, "is drilled out"),
         ("drill-section-812", "circulate", {"flow_rate": "20 L/min"}, "do not rise"),
+        # mud of a section that returns by the riser would be pumped to the sea floor
+        ("release-casing-20", "circulate", {}, "are to be by riser"),
+        ("release-casing-20", "casing test", {"duration": "1 h"}, "no preventer closes the well"),
     ],
 )  # fmt: skip
 def test_where_it_makes_no_sense_it_is_refused(
@@ -229,3 +237,69 @@ def test_an_inserted_step_can_be_moved_removed_and_set_a_duration(main_hole: Hol
     assert float(steps["by-hand"].duration) == 30 * HOUR  # type: ignore[arg-type]
     assert list(steps).index("by-hand") == list(steps).index("drill-section-812") + 1
     assert "by-hand" not in walked(main_hole, log, gone)
+
+
+# -- in a cased hole, on the sea floor, behind coring ------------------------------------------
+
+
+def test_in_a_cased_hole_the_mud_comes_up_once(main_hole: Hole) -> None:
+    """No cuttings are there to wait for, nor to be refused for."""
+    for after in ("run-riser", "release-casing-958"):
+        state = walked(main_hole, inserted(after, "circulate"))["by-hand"]
+        assert parts(state)["circulate"] == float(bottoms_up(of_drilling(state)))
+
+
+def test_a_cased_hole_that_is_circulated_is_not_filled_with_heavy_mud(main_hole: Hole) -> None:
+    state = walked(main_hole, inserted("release-conductor", "circulate", duration="1 h"))["by-hand"]
+    section = main_hole.plan.sections[0]
+    built = sum(float(use.amount) for use in state.uses if use.store == "mud_built")
+    assert state.layers[-1].name == section.fluid
+    assert built == pytest.approx(section.sweep_share * section.flow_rate * HOUR)
+
+
+def test_a_wiper_trip_without_a_riser_fills_the_hole_anew(main_hole: Hole) -> None:
+    edits = [inserted("drill-top-hole", "wiper trip")]
+    state = walked(main_hole, *edits)["by-hand"]
+    lost = sum(float(use.amount) for use in state.uses if use.store == "mud_to_sea_floor")
+    assert state.layers[-1].name == main_hole.plan.sections[0].pad_fluid
+    assert lost == pytest.approx(float(pad_volume(state)))
+    assert "mud-stock" in verdicts(state)
+
+
+@pytest.mark.parametrize("name", ["riserless", "frontier"])
+def test_behind_coring_the_string_that_cored_circulates(
+    name: str,
+) -> None:
+    """Its trips are those of coring: no other string can be at the bottom."""
+    hole = load_hole(EXAMPLES / name)
+    for insert in ("circulate", "wiper trip"):
+        steps = walked(hole, inserted("core", insert))
+        cored, state = steps["core"].activity, steps["by-hand"].activity
+        assert "run in" not in parts(steps["by-hand"])
+        assert state.string == cored.string
+        assert state.flow_rate == cored.flow_rate
+
+
+def test_the_barrel_bears_the_warmth_as_long_as_it_is_down() -> None:
+    frontier_hole = load_hole(EXAMPLES / "frontier")
+    steps = walked(frontier_hole, inserted("core", "circulate"))
+    cored, pumped = (verdicts(steps[name])["temperature"] for name in ("core", "by-hand"))
+    assert float(pumped.capacity) == float(cored.capacity)  # type: ignore[arg-type]
+    assert pumped.margin == cored.margin
+
+
+def test_tools_have_to_bear_the_flow_but_not_to_work(main_hole: Hole) -> None:
+    flow = 1.6 * main_hole.plan.sections[2].flow_rate
+    edit = inserted("drill-section-1214", "circulate", duration="2 h", flow_rate=f"{flow} m3/s")
+    found = verdicts(walked(main_hole, edit)["by-hand"])
+    assert found["tool-flow-high"].status is Status.FAILS
+    assert not {"tool-flow-low", "motor-torque"} & set(found)
+
+
+def test_circulation_is_broken_behind_a_wiper_trip(main_hole: Hole) -> None:
+    steps = walked(main_hole, inserted("drill-section-1214", "wiper trip"))
+    drilled, wiped = (
+        {record.name: record for record in studies_of(steps[name])}["breaking-circulation"]
+        for name in ("drill-section-1214", "by-hand")
+    )
+    assert wiped.margin == drilled.margin  # the same mud at the same depth

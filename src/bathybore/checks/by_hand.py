@@ -12,9 +12,11 @@ from typing import Final, TypeAlias
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import Value
+from bathybore.checks.downhole_tools import GREATEST, downhole_tool_checks
 from bathybore.checks.fit import string_fit_checks
 from bathybore.checks.flow import flow_checks, heat_check, pumping_checks
 from bathybore.checks.flow_window import flow_window_studies
+from bathybore.checks.gelled_mud import gel_studies
 from bathybore.checks.heave_in_slips import heave_studies
 from bathybore.checks.operability import weather_studies
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
@@ -68,6 +70,11 @@ def _clean(step: str, flow: Circulation, pumped: Value) -> CheckRecord:
     return judge(step, CLEAN, slowest.time, pumped.named("time_to_clean"), band, note=note)
 
 
+def bearing_checks(state: HoleState) -> Iterator[CheckRecord]:
+    """Judge whether the tools bear the flow: while nothing is drilled they need not work."""
+    yield from (one for one in downhole_tool_checks(state) if one.name == GREATEST.name)
+
+
 def resting_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge the open hole while tools are run on a wire: the mud at rest, and the warmth."""
     # nothing is pumped: what the rock bears of it is no question here
@@ -97,7 +104,13 @@ def _where_open(ask: _Asker) -> _Asker:
 
 
 ASKED_BY_HAND: Final[dict[StepKind, tuple[_Asker, ...]]] = {
-    StepKind.CIRCULATE: (string_fit_checks, circulating_checks, clean_checks, string_checks),
+    StepKind.CIRCULATE: (
+        string_fit_checks,
+        circulating_checks,
+        bearing_checks,
+        clean_checks,
+        string_checks,
+    ),
     StepKind.WIPER_TRIP: (
         string_fit_checks,
         window_checks,
@@ -112,9 +125,10 @@ STUDIED_BY_HAND: Final[dict[StepKind, tuple[_Asker, ...]]] = {
     StepKind.CIRCULATE: (
         _where_open(flow_window_studies),
         _where_open(warm_window_studies),
+        _where_open(gel_studies),
         weather_studies,
     ),
-    StepKind.WIPER_TRIP: (trip_studies, heave_studies, weather_studies),
+    StepKind.WIPER_TRIP: (trip_studies, heave_studies, gel_studies, weather_studies),
     StepKind.LOG: (weather_studies,),
     StepKind.TEST_PREVENTER: (weather_studies,),
     StepKind.TEST_CASING: (weather_studies,),

@@ -179,7 +179,8 @@ def heat_check(state: HoleState) -> CheckRecord:
     hole = state.hole
     limit = hole.vessel.value("tool_temperature_limit", "temperature")
     barrel = hole.inventory.core_barrel
-    if state.step.kind is StepKind.CORE and barrel and barrel.temperature_limit:
+    # behind coring the barrel is still at the bottom, until the string is out
+    if state.string_left_by is StepKind.CORE and barrel and barrel.temperature_limit:
         limit = barrel.value("temperature_limit", "temperature")
     return _warmth(state.step.name, hole.setting, float(state.bottom), limit)
 

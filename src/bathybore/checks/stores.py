@@ -83,7 +83,13 @@ DISCHARGE = Question(
     "What stands in a riserless hole counts as lost; the coastal state's rules say what counts.",
 )
 
-_MAKES_MUD = (StepKind.DRILL, StepKind.CORE, StepKind.TEST_SHOE, StepKind.CIRCULATE)
+_MAKES_MUD = (
+    StepKind.DRILL,
+    StepKind.CORE,
+    StepKind.TEST_SHOE,
+    StepKind.CIRCULATE,
+    StepKind.WIPER_TRIP,
+)
 _RUNS_STRING = (
     StepKind.RUN_CONDUCTOR,
     StepKind.SET_CONDUCTOR,

@@ -42,6 +42,12 @@ _STORE_OF: Final = {
     "cement_water": "cement_water",
 }
 _NAME_OF: Final = {store: name for name, store in _STORE_OF.items()}
+_AS_PLANNED: Final = (
+    StepKind.SET_CONDUCTOR,
+    StepKind.PLUG,
+    StepKind.CIRCULATE,
+    StepKind.WIPER_TRIP,
+)
 Used = dict[str, Array]
 # Of a store, what a step uses down to each node that is not spread evenly (member, node).
 Along = dict[str, Array]
@@ -126,7 +132,7 @@ class Account:
         """Return what a step uses of each store, and the mud after it; nothing where idle."""
         state = self.frame.states[job.state]
         after, along = mud, Along()
-        if job.kind in (StepKind.SET_CONDUCTOR, StepKind.PLUG, StepKind.CIRCULATE):
+        if job.kind in _AS_PLANNED:
             used = self._as_planned(state)
         elif job.kind in (StepKind.DRILL, StepKind.CORE):
             if state.riser is None:

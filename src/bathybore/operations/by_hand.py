@@ -83,6 +83,7 @@ def test_casing(state: HoleState, step: Step) -> HoleState:
         need(False, step, "no casing is set and cemented")
     assert last is not None
     assert isinstance(last.plan, Casing)
+    need(state.riser is not None, step, "no preventer closes the well; run the riser first")
     need(not last.drilled_out, step, f"{last.name} is drilled out: pressure would go into the rock")
     told = told_of(step).test_pressure is not None or last.plan.test_pressure is not None
     need(told, step, f"{last.name} has no test_pressure; tell one with the step")
@@ -104,16 +105,21 @@ def _at_bottom(state: HoleState, step: Step) -> Activity:
     need(bool(state.casings), step, "no conductor is set")
     need_free(state, step)
     hole, section, on_riser = state.hole, section_at_work(state), state.riser is not None
-    name, fluid = section.fluid, hole.plan.fluids[section.fluid]
+    by_riser = section.returns == "riser"
+    need(on_riser == by_riser, step, f"returns of {section.name} are to be by {section.returns}")
+    # behind coring the string that cored is still down: no trip is counted for another
+    coring = hole.plan.coring if state.string_left_by is StepKind.CORE else None
+    made = coring or section
+    name, fluid = made.fluid, hole.plan.fluids[made.fluid]
     if on_riser:  # it goes round; without riser the section's own is pumped and lost
         name, fluid = state.layers[-1].name, state.layers[-1].fluid
     cut = is_open(state)
     return Activity(
         section=section,
-        string=hang(hole, section.string, state.bottom),
+        string=hang(hole, made.string, state.bottom),
         fluid=fluid,
         layers=(_filled(state, name, fluid),),
-        flow_rate=section.value("flow_rate"),
+        flow_rate=made.value("flow_rate"),
         booster_flow_rate=section.value("booster_flow_rate") if on_riser else None,
         rate_of_penetration=None if cut else _NO_CUTTINGS,
         start=BelowSeaLevel(state.bottom - _LEAST_OPEN) if cut else state.bottom,

@@ -46,7 +46,7 @@ def with_stores(before: HoleState, state: HoleState) -> HoleState:
         uses = _riserless(state) if state.riser is None else _with_returns(before, state)
         if state.riser is not None:
             volume += _new_hole(before, state)
-    elif kind is StepKind.CIRCULATE and state.riser is None:
+    elif kind in (StepKind.CIRCULATE, StepKind.WIPER_TRIP) and state.riser is None:
         uses = _riserless(state)
     elif kind is StepKind.TEST_SHOE:
         uses = _new_mud(before, state)
@@ -162,8 +162,10 @@ def _riserless(state: HoleState) -> Iterator[Use]:
         yield from _to_sea_floor(state, fluid, water.named("mud_volume"))
     else:
         yield Use("sea_water_pumped", water)
-    if section is not None and section.pad_fluid is not None:
-        yield from _to_sea_floor(state, fluids[section.pad_fluid], pad_volume(state))
+    pad = section.pad_fluid if section is not None else None
+    # a cased hole that is circulated is not filled with it
+    if pad is not None and state.layers[-1].name == pad:
+        yield from _to_sea_floor(state, fluids[pad], pad_volume(state))
 
 
 @kept(SOME)

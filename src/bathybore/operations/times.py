@@ -27,7 +27,7 @@ from bathybore.model.hole import Setting
 from bathybore.model.inventory import CoreBarrel
 from bathybore.model.plan import Casing, Cement
 from bathybore.model.vessel import Handling
-from bathybore.operations.by_hand import told_of
+from bathybore.operations.by_hand import is_open, told_of
 from bathybore.operations.circulation import of_drilling, string_fits
 from bathybore.operations.columns import depth_nodes
 from bathybore.operations.cuttings_carried import bottoms_up, cleaned_by
@@ -449,6 +449,8 @@ def _circulate(before: HoleState, state: HoleState) -> Parts:
 def _circulating_time(state: HoleState) -> Value:
     """Return how long is pumped: as told, or until the hole is clean by the slowest law.
 
+    In a cased hole no cuttings are waited for: the mud comes up once.
+
     Raises
     ------
     OrderError
@@ -462,6 +464,8 @@ def _circulating_time(state: HoleState) -> Value:
     flow = of_drilling(state)
     if told.bottoms_up is not None:
         return _bottoms_up(told.value("bottoms_up"), bottoms_up(flow))
+    if not is_open(state):
+        return bottoms_up(flow)
     clean = cleaned_by(flow).time
     if not np.isfinite(float(clean)):
         raise OrderError(f"{here}: cuttings do not rise everywhere; more flow, or tell a duration")
