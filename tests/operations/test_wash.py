@@ -126,3 +126,49 @@ def test_propellers_within_each_other_are_a_fault(told: Hole) -> None:
     (fault,) = [one for one in document_faults(near.document) if "from 'bow-port'" in one.found]
     assert "3.6 m" in fault.expected
     assert not [one for one in document_faults(told.document) if "propeller" in one.expected]
+
+
+def _at(hole: Hole, places: dict[str, tuple[float, float]]) -> Hole:
+    like = hole.vessel.thrusters[0]
+    found = tuple(
+        like.model_copy(update={"name": name, "forward": x, "starboard": y, "excluded": ()})
+        for name, (x, y) in places.items()
+    )
+    return changed(hole, "vessel/thrusters", found)
+
+
+def test_a_thruster_that_neighbours_bar_all_round_is_a_fault(told: Hole) -> None:
+    cross = {"mid": (80.0, 0.0), "fore": (84.0, 0.0), "aft": (76.0, 0.0)}
+    sides = {"port": (80.0, -4.0), "starboard": (80.0, 4.0)}
+    (fault,) = document_faults(_at(told, cross | sides).document)
+    assert "'mid'" in fault.found
+    assert "every direction barred" in fault.found
+    assert not [*document_faults(_at(told, cross).document)]  # abeam is left to it
+    assert not [*document_faults(changed(_at(told, cross | sides), SHARE, None).document)]
+
+
+@pytest.mark.parametrize(
+    ("sectors", "words"),
+    [
+        ([(-10.0, 370.0)], "less than a full turn apart"),  # else read as 20 degrees
+        ([(0.0, 360.0)], "less than a full turn apart"),
+        ([(10.0, 10.0)], "less than a full turn apart"),
+        ([(0.0, 180.0), (170.0, 10.0)], "some direction"),
+        ([(0.0, 180.0), (180.0, 360.0)], "some direction"),
+        ([(350.0, 10.0)], ""),
+        ([(0.0, 180.0), (190.0, 10.0)], ""),
+    ],
+)
+def test_written_sectors_leave_some_direction(
+    told: Hole, sectors: list[tuple[float, float]], words: str
+) -> None:
+    mine = tuple(
+        Sector.model_construct(start=start * pi / 180.0, end=end * pi / 180.0)
+        for start, end in sectors
+    )
+    one = changed(told, "vessel/thrusters/1/excluded", mine)
+    faults = [*document_faults(one.document)]
+    assert [words in fault.expected for fault in faults] == ([True] if words else [])
+    if not words:
+        assert all(thruster.max_thrust > 0.0 for thruster in fleet(one.setting))
+        assert capability(one)[0] > 0.0

@@ -10,7 +10,6 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot
 
 from bathybore.base.depth import Datum, Depth, DepthFrame
 from bathybore.base.errors import Fault
@@ -22,6 +21,7 @@ from bathybore.model.hole import HoleDocument
 from bathybore.model.inventory import RiserJoint
 from bathybore.model.plan import Casing, Section
 from bathybore.model.tables import ProfileTable
+from bathybore.model.wash_faults import wash_faults
 
 _SAME = 1e-6  # m; depths closer than this are one depth written in two ways
 _STRAIGHT_ON = 1.0471975511965976  # rad; 60 degrees: twice as long as it is deep
@@ -84,7 +84,7 @@ def document_faults(document: HoleDocument) -> Iterator[Fault]:
     checker = _Checker(document)
     yield from position_faults(document.site.position)
     yield from _vessel(document)
-    yield from _wash(document)
+    yield from wash_faults(document)
     yield from _strings(document)
     yield from _cemented_through(document)
     yield from _names(document)
@@ -108,24 +108,6 @@ def _vessel(document: HoleDocument) -> Iterator[Fault]:
             show(vessel.flow_line_height, "m"),
             f"a height not above the drill floor, {floor}",
         )
-
-
-def _wash(document: HoleDocument) -> Iterator[Fault]:
-    """Sectors worked out from neighbours need propellers that do not turn in each other."""
-    thrusters = document.vessel.thrusters
-    if document.vessel.least_wash_thrust_share is None:
-        return
-    for at, one in enumerate(thrusters):
-        for other in thrusters[:at]:
-            apart = hypot(other.forward - one.forward, other.starboard - one.starboard)
-            least = max(one.propeller_diameter, other.propeller_diameter)
-            if apart < least:
-                yield Fault(
-                    written_at(one, "forward"),
-                    f"{show(apart, 'm')} from '{shown(other.name)}'",
-                    f"a propeller's diameter at least, {show(least, 'm')}",
-                    "Correct the places, or leave out least_wash_thrust_share.",
-                )
 
 
 def _names(document: HoleDocument) -> Iterator[Fault]:
