@@ -161,6 +161,11 @@ WHOLE = [*GOOD, *((360.0 - d, x, -y, -n) for d, x, y, n in GOOD[-2:0:-1])]
         ([(0.0, -0.7, 0.1, 0.0), *GOOD[1:]], "serves both sides, as hulls"),
         ([(d, -x, y, n) for d, x, y, n in GOOD], "a push towards where it comes from"),
         ([(d, x, -y, n) for d, x, y, n in GOOD], "a push towards where it comes from"),
+        ([(d, x, y, -n) for d, x, y, n in GOOD], "turns into wind or current"),
+        ([(d, x, y, -n) for d, x, y, n in WHOLE], "turns into wind or current"),
+        ([(d, 0.0, y, n) for d, x, y, n in GOOD], "column surge_coefficient: found 0 from every"),
+        ([(d, x, 0.0, n) for d, x, y, n in GOOD], "column sway_coefficient: found 0 from every"),
+        ([(d, x, y, 0.0) for d, x, y, n in GOOD], "column yaw_coefficient: found 0 from every"),
     ],
 )
 def test_a_table_that_is_none_is_named(rows: list[tuple[float, ...]], words: str) -> None:
@@ -173,6 +178,17 @@ def test_sound_tables_have_no_fault() -> None:
     assert not [*coefficient_faults(read(GOOD), 1500.0, 5200.0)]
     assert not [*coefficient_faults(read(WHOLE[::-1]), 1500.0, 5200.0)]
     assert not [*coefficient_faults(read([*WHOLE, (360.0, *WHOLE[0][1:])]), 1500.0, 5200.0)]
+
+
+@pytest.mark.parametrize("centre", [-0.2, -0.1, 0.1, 0.2])
+def test_deckhouses_at_either_end_are_no_other_convention(centre: float) -> None:
+    """All yaw of one sign, or nearly: the area's centre far off midships, in lengths."""
+    for rows in (GOOD, WHOLE):
+        shifted = [(d, x, y, n + centre * y) for d, x, y, n in rows]
+        assert not [*coefficient_faults(read(shifted), 1500.0, 5200.0)]
+        wrong = [(d, x, y, -n) for d, x, y, n in shifted]
+        (fault,) = coefficient_faults(read(wrong), 1500.0, 5200.0)
+        assert "yaw_coefficient" in fault.where
 
 
 def test_a_hole_names_its_tables(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 
 from bathybore.base.errors import Fault
 from bathybore.base.units import show
+from bathybore.kernels.load_coefficients import all_round
 from bathybore.model.tables import ProfileTable
 
 _TURN: Final = 2.0 * np.pi
@@ -19,6 +20,7 @@ _WIDEST: Final = (
 )  # a sine taken straight over more than this loses over 3.4 % at its top
 _AGAINST: Final = 0.01  # of the greatest push: what measuring may make of none
 _SAME_NUMBER: Final = 1e-6
+_TO_LEE: Final = 0.05  # of the length: how far measuring may put the middle of a push to lee
 _COLUMNS: Final = ("surge_coefficient", "sway_coefficient", "yaw_coefficient")
 
 
@@ -37,7 +39,8 @@ def coefficient_faults(table: ProfileTable, along: float, across: float) -> Iter
     faults = [*_twice(table)] or [*_gaps(table)]
     if not faults and serves_both_sides(table):
         faults += _lopsided(table)
-    yield from faults or _against(table, along, across)
+    faults = faults or [*_none(table)]
+    yield from faults or [*_against(table, along, across)] or _turned_round(table)
 
 
 def _place(table: ProfileTable, row: int, column: str = "relative_direction") -> str:
@@ -100,4 +103,35 @@ def _against(table: ProfileTable, along: float, across: float) -> Iterator[Fault
             "a push down wind or current: surge ahead, sway to port, yaw with the bow to port",
             "Directions are where it comes from, clockwise from the bow: 0 deg from ahead, 90 deg "
             "from starboard. Some tables count from astern, or sway to starboard.",
+        )
+
+
+def _none(table: ProfileTable) -> Iterator[Fault]:
+    """Find a column of zeros: no wind or current leaves a hull unpushed, or unturned, all round."""
+    for name in _COLUMNS:
+        if np.abs(table.numbers[name]).max() <= _SAME_NUMBER:
+            fix = "Give all three, or leave the table out: areas and a formula serve instead."
+            yield Fault(f"{table.file}, column {name}", "0 from every side", "its push", fix)
+
+
+def _turned_round(table: ProfileTable) -> Iterator[Fault]:
+    """Find yaw told the other way: it turns a hull across wind or current, not into it.
+
+    The middle of the push goes to windward, whatever the hull. By how much, as a share of the
+    length, is twice the part of yaw with the sine of twice the direction over the part of sway
+    with the sine of it; where the middle lies in a push from abeam adds nothing to that.
+    """
+    direction, (_, sway, yaw) = all_round(
+        table.depths, np.array([table.numbers[one] for one in _COLUMNS]), serves_both_sides(table)
+    )
+    fine = np.linspace(0.0, _TURN, 720, endpoint=False)
+    across = np.mean(np.interp(fine, direction, sway) * np.sin(fine))
+    turning = np.mean(np.interp(fine, direction, yaw) * np.sin(2.0 * fine))
+    if 2.0 * turning < -_TO_LEE * across:
+        yield Fault(
+            f"{table.file}, column yaw_coefficient",
+            "a hull that turns into wind or current by itself",
+            "yaw with the bow to port above zero, about midships",
+            "From 45 deg on the bow to starboard it mostly turns the bow to port. Some tables "
+            "count yaw the other way.",
         )
