@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import shutil
 from itertools import pairwise, product
+from pathlib import Path
 
 import pytest
 
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.model.hole import Hole
+from bathybore.model.loading import load_hole
 from bathybore.model.plan import StepEdit
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind, derive_steps
 from bathybore.operations.walk import walk_hole
 from bathybore.usecases.walking import Walk
 from varied import changed
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def edited(hole: Hole, *edits: StepEdit) -> Hole:
@@ -149,6 +154,29 @@ def test_an_unknown_step_suggests_the_nearest(
     assert f"'{written}'" in fault.found
     assert meant in fault.expected
     assert fault.fix == f"Did you mean '{meant}'?"
+
+
+@pytest.mark.parametrize(
+    ("place", "told"),
+    [
+        ("step", "step: dril, remove: true"),
+        ("move_after", "step: core, move_after: pluck"),
+        ("insert_after", "insert_after: rizer, insert: wait, name: w, duration: 1 h"),
+    ],
+)
+def test_an_unknown_step_is_shown_where_it_is_written(
+    tmp_path: Path, place: str, told: str
+) -> None:
+    folder = tmp_path / "main"
+    shutil.copytree(EXAMPLES / "main", folder)
+    document = folder / "hole.yaml"
+    text = document.read_text(encoding="utf-8")
+    edits = f"\n  step_edits:\n    - {{{told}, why: x}}\n  target:"
+    document.write_text(text.replace("\n  target:", edits, 1), encoding="utf-8")
+    with pytest.raises(InputErrors) as caught:
+        derive_steps(load_hole(folder).plan)
+    (fault,) = caught.value.faults
+    assert fault.where.startswith(f"plan.step_edits[0].{place} (hole.yaml, line ")
 
 
 def test_two_steps_of_one_name_are_refused(main_hole: Hole) -> None:

@@ -140,17 +140,17 @@ def edit_steps(steps: tuple[Step, ...], edits: tuple[StepEdit, ...]) -> tuple[St
     current = list(steps)
     for edit in edits:
         if edit.insert_after is not None:
-            at = _index(current, edit.insert_after, edit) + 1
+            at = _index(current, "insert_after", edit) + 1
             current.insert(at, _inserted(edit))
             continue
-        at = _index(current, edit.step or "", edit)
+        at = _index(current, "step", edit)
         step = current.pop(at)
         if edit.remove:
             continue
         if edit.duration is not None:
             step = replace(step, fixed_duration=edit.value("duration"), why=edit.why)
         if edit.move_after is not None:
-            at = _index(current, edit.move_after, edit) + 1
+            at = _index(current, "move_after", edit) + 1
         current.insert(at, step)
     names = [step.name for step in current]
     for name in names:
@@ -169,11 +169,12 @@ def _inserted(edit: StepEdit) -> Step:
     return Step(edit.name, kind, title, None, fixed, edit.why, edit)
 
 
-def _index(steps: list[Step], name: str, edit: StepEdit) -> int:
-    names = [step.name for step in steps]
+def _index(steps: list[Step], field: str, edit: StepEdit) -> int:
+    """Return where the step stands that a field of an edit names."""
+    name, names = str(getattr(edit, field)), [step.name for step in steps]
     if name not in names:
         raise InputErrors.one(
-            str(edit.origin("step")),
+            str(edit.origin(field)),
             f"the step '{name}'",
             f"one of {', '.join(names)}",
             nearest(name, names),
