@@ -18,9 +18,10 @@ from bathybore.base.arrays import Array
 from bathybore.ensembles.bites import slowing
 from bathybore.ensembles.evaluating import evaluated, held_back, members_of, spared
 from bathybore.ensembles.ledger_depths import LedgerDepths
-from bathybore.ensembles.legs_of_members import Legs, legs_of, planned_legs
+from bathybore.ensembles.legs_of_members import Legs, legs_of, planned_legs, strings_of
 from bathybore.ensembles.members import member_files
 from bathybore.ensembles.shapes import LIMITS, REACHED, Drawn, Frame, Made, Outcome, Policy
+from bathybore.ensembles.slender_strings import widest_passing
 from bathybore.model.editing import Draft
 from bathybore.model.edits import Edit
 from bathybore.model.hole_files import HoleFiles
@@ -85,7 +86,8 @@ def told_of(frame: Frame, made: Made, outcome: Outcome, share: Array) -> MadePla
     share : (node) of the rate of penetration that the crew slowed down to
     """
     told = _Told(frame, made, outcome)
-    edits = [*told.shoes(), *told.muds(), *told.rates(share), *told.left_out()]
+    edits = [*told.shoes(), *told.drill_strings(), *told.plugs()]
+    edits += [*told.muds(), *told.rates(share), *told.left_out()]
     return MadePlan(tuple(edits), told.words(bool(edits)))
 
 
@@ -152,6 +154,56 @@ class _Told:
         for section, string in sorted(self.strings.items(), reverse=True):
             if not run[string] and any(map(self._is_set, range(string + 1, len(run)))):
                 yield Edit("remove", key=f"plan.sections[{section}]")
+
+    # ---- what goes through a liner that begins higher, and what closes it ---------------------
+
+    def drill_strings(self) -> Iterator[Edit]:
+        """Yield the parts that are made up longer, so that wider pipe stays above a liner."""
+        hole, kinds = self.frame.hole, strings_of(self.frame)
+        longer = dict[tuple[str, int], float]()
+        for section, string in self._sections():
+            top, pipe = float(self.legs.hung[0, string]), kinds[string].pipe
+            if top <= 0.0 or pipe is None:
+                continue
+            for name, deepest in self._used_below(section):
+                parts = hole.plan.strings[name]
+                last = widest_passing(hole.setting, parts, pipe)
+                lengths = [part.length for part in parts[: last + 1]]
+                if 0 <= last < len(parts) - 1 and None not in lengths:
+                    lacking = deepest - top - sum(one or 0.0 for one in lengths)
+                    longer[name, last] = max(lacking, longer.get((name, last), 0.0))
+        for (name, at), more in longer.items():
+            length = hole.plan.strings[name][at].length
+            if more > _NEAR and length is not None:
+                key = f"plan.strings[{name}][{at}].length"
+                yield Edit("set", key=key, text=f"{length + more:.10g} m")
+
+    def _used_below(self, section: int) -> Iterator[tuple[str, float]]:
+        """Yield the strings that go through a section's casing, and how deep [m below sea bed]."""
+        plan, below = self.frame.hole.plan, self.frame.hole.frame.below_sea_bed
+        for deeper, string in self.strings.items():
+            if deeper > section:
+                yield plan.sections[deeper].string, float(self.legs.bottom[0, string])
+        if plan.coring is not None:
+            yield plan.coring.string, min(below(plan.coring.bottom), float(self.legs.end[0]))
+        yield plan.leaving.string, max(bottom for _, _, bottom in self._plugs())
+
+    def plugs(self) -> Iterator[Edit]:
+        for at, (moved, top, bottom) in enumerate(self._plugs()):
+            if abs(moved) >= _NEAR:
+                yield _depth(f"plan.leaving.plugs[{at}].top", top)
+                yield _depth(f"plan.leaving.plugs[{at}].bottom", bottom)
+
+    def _plugs(self) -> Iterator[tuple[float, float, float]]:
+        """Yield how far a plug goes with the shoe that it lies across, its top and its bottom."""
+        below, planned = self.frame.hole.frame.below_sea_bed, planned_legs(self.frame)
+        for plug in self.frame.hole.plan.leaving.plugs:
+            top, bottom, moved = below(plug.top), below(plug.bottom), 0.0
+            for _, string in self._sections():
+                before = float(planned.shoe[0, string])
+                if top < before < bottom:
+                    moved = float(self.legs.shoe[0, string]) - before
+            yield moved, top + moved, bottom + moved
 
     # ---- with which mud ---------------------------------------------------------------------
 

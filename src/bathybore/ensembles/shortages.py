@@ -12,6 +12,7 @@ from bathybore.base.arrays import Array
 from bathybore.ensembles.clock_of_members import Clock, Net, Rate
 from bathybore.ensembles.legs_of_members import Job, Legs, strings_of
 from bathybore.ensembles.shapes import RUNS_OUT, Drawn, Flags, Frame, Indices, Limit
+from bathybore.ensembles.slender_strings import slender_reach
 from bathybore.ensembles.stores_of_members import STORES, lengths
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -28,8 +29,9 @@ _STORED: Final = {
     "cement": "cement",
     "cement_water": "drill_water",
 }
-CASING, BITS, WEATHER, DAYS = "casing-stock", "bit-stock", "weather-window", "days"
-CHECKS: Final = (*_CHECK_OF.values(), CASING, BITS, WEATHER, DAYS)
+CASING, BITS, PIPE = "casing-stock", "bit-stock", "pipe-stock"
+WEATHER, DAYS = "weather-window", "days"
+CHECKS: Final = (*_CHECK_OF.values(), CASING, BITS, PIPE, WEATHER, DAYS)
 _ROUNDING: Final = 1e-9  # a stock used up to its last is enough
 
 
@@ -167,6 +169,24 @@ class Shortages:
             cutting = one.net.cutting
             share = np.divide(life - before, cutting, out=np.zeros(len(life)), where=over)
             self.note(Limit.STOCK, over, one.along(self.clock.rate, share), one.number, BITS)
+
+    def slender_pipe(self, one: Doing) -> None:
+        """Note from where the string has no more pipe that passes a casing above.
+
+        Where a liner begins higher than planned, more of the string stands in it.
+        """
+        string = one.state.activity.string
+        if string is None:
+            return
+        hole = self.frame.hole
+        for at, kind in enumerate(strings_of(self.frame)[: one.job.string]):
+            if kind.pipe is None:
+                continue
+            reach = slender_reach(hole.setting, hole.plan.strings[string.name], kind.pipe)
+            there = one.active & self.legs.run[:, at]
+            deep = np.where(there, self.legs.hung[:, at], 0.0) + reach
+            over = there & (one.bottom > deep + reach * _ROUNDING)
+            self.note(Limit.STOCK, over, np.maximum(deep, one.top), one.number, PIPE)
 
     def _bits_on_board(self, state: HoleState) -> Array | float:
         """Return how many bits of a step's size there are; 1 where none is: its life is endless."""

@@ -351,6 +351,7 @@ class _Run:
             self.short.casing(one)
         if one.job.kind in (StepKind.DRILL, StepKind.CORE):
             self.short.bits(one)
+            self.short.slender_pipe(one)
 
 
 def _masked(net: Net, active: Flags) -> Net:

@@ -157,8 +157,6 @@ def _about(check: str, quick: bool) -> str:
         return ANSWERED[check]
     if check in _WINDOW:
         return "the member weighs its mud as the bit goes down; the walk has one mud a section"
-    if check == "string-fits":
-        return "a crew makes up other pipe where a liner begins higher; the walk has the plan's"
     return "the members' own account says otherwise: tables are read between depths and muds"
 
 

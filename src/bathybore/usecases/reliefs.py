@@ -115,7 +115,7 @@ def changed(hole: Hole, path: str, value: Any) -> Hole:
     ----------
     path : keys and places in lists, from the top of the document, with slashes between
     """
-    keys = path.split("/")
+    keys = _keys(hole.document, path)
     document = _replaced(hole.document, keys, value)
     key = ".".join(f"[{one}]" if one.isdigit() else one for one in keys).replace(".[", "[")
     texts = dict(_texts(document, key, value))
@@ -149,12 +149,26 @@ def _replaced(node: Any, keys: list[str], value: Any) -> Any:
 def read(hole: Hole, path: str) -> Any:
     """Return what stands at a path of the document."""
     node: Any = hole.document
-    for key in path.split("/"):
-        if isinstance(node, tuple):
-            node = node[int(key)]
-        else:
-            node = node[key] if isinstance(node, dict) else getattr(node, key)
+    for key in _keys(node, path):
+        node = _below(node, key)
     return node
+
+
+def _keys(node: Any, path: str) -> list[str]:
+    """Split a path at its slashes; a name of the document, as of a 9 5/8 in, may hold some."""
+    if not path:
+        return []
+    names = (
+        [one for one in node if f"{path}/".startswith(f"{one}/")] if isinstance(node, dict) else []
+    )
+    key: str = max(names, key=len, default=path.partition("/")[0])
+    return [key, *_keys(_below(node, key), path[len(key) + 1 :])]
+
+
+def _below(node: Any, key: str) -> Any:
+    if isinstance(node, tuple):
+        return node[int(key)]
+    return node.get(key) if isinstance(node, dict) else getattr(node, key)
 
 
 def _scaled(
@@ -521,6 +535,8 @@ def _stores(bitten: Bitten) -> Iterator[Ladder]:
     yield _counted(bitten, path, (1, 2, 4), "resupply", "resupplies", Effort.BOUGHT)
     if bitten.check == "bit-stock":
         yield from _more_bits(bitten)
+    if (name := _string_of(bitten)) is not None:
+        yield from _longer_stock(bitten, name)
     if bitten.check == "casing-stock" and bitten.section is not None:
         casing = bitten.hole.plan.sections[bitten.section].casing
         if casing is not None:
