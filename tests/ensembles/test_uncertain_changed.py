@@ -20,7 +20,7 @@ from bathybore.model.laws import Law
 from bathybore.model.loading import load_hole
 from bathybore.model.uncertain import Uncertain, Uncertainty
 from bathybore.model.uncertainty import load_uncertainty
-from bathybore.usecases.reliefs import changed
+from bathybore.usecases.reliefs import changed, read
 
 RISERLESS = Path(__file__).parents[2] / "examples" / "riserless"
 TIME = "vessel.handling.connection_time"
@@ -68,6 +68,22 @@ def test_a_drawn_number_does_not_take_a_change_back(hole: Hole) -> None:
     member = member_hole(frame, one_moved(frame, TIME, 900.0), 0)
     assert member.vessel.handling.connection_time == 900.0
     assert member.vessel.handling.time_per_stand == other.vessel.handling.time_per_stand
+
+
+@pytest.mark.parametrize("name", ["dp 5 1/2", "550", "5.5", "dp[5]"])
+def test_whatever_a_pipe_is_called_it_can_be_changed(tmp_path: Path, name: str) -> None:
+    """A slash in a name parts no path, and a name of digits stays a name when built anew."""
+    for file in RISERLESS.iterdir():
+        text = file.read_text(encoding="utf-8")
+        (tmp_path / file.name).write_text(text.replace("dp-5-wide", f'"{name}"'), encoding="utf-8")
+    hole = load_hole(tmp_path)
+    other = changed(hole, f"inventory/pipe/{name}/length", 2000.0)
+    other = changed(other, "plan/strings/drilling/0/pipe", name)
+    assert read(other, f"inventory/pipe/{name}/length") == 2000.0
+    frame = frame_of(other)
+    member = member_hole(frame, one_moved(frame, TIME, 900.0), 0)
+    assert member.inventory.pipe[name].length == 2000.0
+    assert member.plan.strings["drilling"][0].pipe == name
 
 
 def test_a_hole_begun_later_arrives_later(hole: Hole, uncertainty: Uncertainty) -> None:

@@ -29,7 +29,7 @@ from bathybore.model.files import printable
 from bathybore.model.hole import Hole, HoleDocument
 from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.hole_numbers import number_at
-from bathybore.model.keys import path_of
+from bathybore.model.keys import holds_text, path_of
 from bathybore.model.known_uncertain import known_factors
 from bathybore.model.schema_faults import schema_faults
 from bathybore.model.tables import EARTH_COLUMNS, ProfileTable
@@ -223,17 +223,15 @@ def with_values(tree: Tree, changes: dict[str, str]) -> Tree:
     content, lines, written = tree.content, dict(tree.lines), dict(tree.written)
     for key, text in changes.items():
         path = path_of(key, tree)
-        content = _set(content, path, _as_read(key, text))
+        content = _set(content, path, text if holds_text(path) else _as_read(text))
         written[path] = text
         for end in range(1, len(path) + 1):
             lines.setdefault(path[:end], tree.line(path[:end]))
     return Tree(tree.file, content, lines, written, tree.spans)
 
 
-def _as_read(key: str, text: str) -> Any:
+def _as_read(text: str) -> Any:
     """Return a value as reading the document would give it: a pure number as a number."""
-    if key in ("name", "note"):
-        return text
     try:
         return int(text) if text.lstrip("-").isdigit() else float(text)
     except ValueError:
