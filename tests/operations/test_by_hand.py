@@ -303,3 +303,16 @@ def test_circulation_is_broken_behind_a_wiper_trip(main_hole: Hole) -> None:
         for name in ("drill-section-1214", "by-hand")
     )
     assert wiped.margin == drilled.margin  # the same mud at the same depth
+
+
+def test_a_test_of_casing_presses_on_the_preventer_too(main_hole: Hole) -> None:
+    """The pressure put on, and the mud between flow line and sea bed: squeezed by both a little."""
+    edit = inserted("release-casing-958", "casing test", duration="1 h", test_pressure="80 MPa")
+    state = walked(main_hole, edit)["by-hand"]
+    record = verdicts(state)["test-rating"]
+    hole = state.hole
+    mud = state.layers[-1].fluid.density * 9.8 * (hole.sea_bed - hole.flow_line)
+    assert float(record.demand) == pytest.approx(80e6 + mud, rel=5e-3)  # type: ignore[arg-type]
+    assert float(record.capacity) == pytest.approx(15_000 * 6894.757)  # type: ignore[arg-type]
+    more = inserted("release-casing-958", "casing test", duration="1 h", test_pressure="100 MPa")
+    assert verdicts(walked(main_hole, more)["by-hand"])["test-rating"].status is Status.FAILS

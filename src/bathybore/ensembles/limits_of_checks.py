@@ -106,6 +106,7 @@ BELONGS: Final[dict[str, Belongs]] = {
     "stroke": _RISER,
     "drift-off": _RISER,
     "preventer-rating": Belongs(Limit.PREVENTER),
+    "test-rating": Belongs(Limit.PREVENTER),
     "temperature": Belongs(Limit.HEAT),
     # stores and time
     "mud-stock": _STOCK,
