@@ -207,14 +207,21 @@ def test_a_hole_names_its_tables(tmp_path: Path) -> None:
 # ---- from netCDF ---------------------------------------------------------------------------
 
 
-def as_netcdf(rows: list[tuple[float, ...]], direction: str, unit: str = "degrees") -> bytes:
+def as_netcdf(
+    rows: list[tuple[float, ...]],
+    direction: str,
+    unit: str = "degrees",
+    of_sway: str = "1",
+    kind: str = "f8",
+) -> bytes:
     target = io.BytesIO()
     names = (direction, "surge_coefficient", "sway_coefficient", "yaw_coefficient")
     with h5netcdf.File(target, "w") as source:
         source.dimensions = {"direction": len(rows)}
         for name, column in zip(names, zip(*rows, strict=True), strict=True):
-            source.create_variable(name, ("direction",), data=np.array(column))
+            source.create_variable(name, ("direction",), data=np.array(column, dtype=kind))
         source.variables[direction].attrs["units"] = unit
+        source.variables["sway_coefficient"].attrs["units"] = of_sway
     return target.getvalue()
 
 
@@ -258,3 +265,22 @@ def test_a_file_that_does_not_tell_them_is_refused_and_nothing_is_written(
     assert words in "\n".join(map(str, caught.value.faults))
     assert (folder / "hole.yaml").read_text(encoding="utf-8") == before
     assert not (folder / "wind_coefficients.csv").exists()
+
+
+def test_a_force_over_the_square_of_a_speed_is_no_coefficient(tmp_path: Path) -> None:
+    folder, file = tmp_path / "hole", tmp_path / "tank.nc"
+    shutil.copytree(EXAMPLES / "riserless", folder)
+    file.write_bytes(as_netcdf(GOOD, "relative_wind_direction", of_sway="kN s2/m2"))
+    with pytest.raises(InputErrors, match="sway_coefficient: found the unit 'kN s2/m2'"):
+        bring_in(folder, file, False)
+    file.write_bytes(as_netcdf(GOOD, "relative_wind_direction", of_sway=""))
+    assert bring_in(folder, file, False).rows == len(GOOD)
+
+
+@pytest.mark.parametrize("rows", [GOOD, [*WHOLE, (360.0, *WHOLE[0][1:])]])
+def test_a_turn_in_single_precision_is_one(tmp_path: Path, rows: list[tuple[float, ...]]) -> None:
+    folder, file = tmp_path / "hole", tmp_path / "tank.nc"
+    shutil.copytree(EXAMPLES / "riserless", folder)
+    turned = [(float(np.radians(d)), *rest) for d, *rest in rows]
+    file.write_bytes(as_netcdf(turned, "relative_wind_direction", "radians", kind="f4"))
+    assert bring_in(folder, file, False).rows == len(rows)

@@ -22,6 +22,8 @@ _TABLES: Final = {
     "relative_wind_direction": "wind_coefficients",
     "relative_current_direction": "current_coefficients",
 }
+_NO_UNIT: Final = ("", "1", "-", "none", "dimensionless")
+_DIGITS: Final = 4  # of a degree: half a turn in single precision is half a turn
 _EXPECTED: Final = (
     f"{', '.join(_COLUMNS)}, and one of {' and '.join(_TABLES)}, in degrees or radians"
 )
@@ -65,7 +67,7 @@ def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> Out
     ------
     InputErrors
         A variable is missing, has another shape or gaps; wind and current in one file; a direction
-        in no unit of angles.
+        in no unit of angles, or a coefficient in a unit.
     """
     file = shown(file) or "file"
     given = [name for name in _TABLES if name in found]
@@ -86,9 +88,13 @@ def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> Out
     if not unit.startswith(("deg", "rad")):
         where = f"{file}, variable {given[0]}"
         raise InputErrors.one(where, f"the unit '{shown(unit)}'", "degrees or radians")
+    for name in _COLUMNS:  # a force over the square of a speed would pass for a coefficient
+        if (of := found[name].units.strip()).lower() not in _NO_UNIT:
+            where, fix = f"{file}, variable {name}", "Divide pressure, area and length out."
+            raise InputErrors.one(where, f"the unit '{shown(of)}'", "no unit", fix)
     columns = [np.asarray(found[name].values, dtype=float) for name in names]
     if unit.startswith("rad"):
-        columns[0] = np.degrees(columns[0])
+        columns[0] = np.round(np.degrees(columns[0]), _DIGITS)
     return OutsideCoefficients(file, title, _TABLES[given[0]], np.stack(columns, axis=-1))
 
 
