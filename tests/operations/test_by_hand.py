@@ -316,3 +316,12 @@ def test_a_test_of_casing_presses_on_the_preventer_too(main_hole: Hole) -> None:
     assert float(record.capacity) == pytest.approx(15_000 * 6894.757)  # type: ignore[arg-type]
     more = inserted("release-casing-958", "casing test", duration="1 h", test_pressure="100 MPa")
     assert verdicts(walked(main_hole, more)["by-hand"])["test-rating"].status is Status.FAILS
+
+
+def test_a_step_that_is_over_before_the_hole_is_clean_fails(main_hole: Hole) -> None:
+    until_clean = inserted("drill-section-1214", "circulate")
+    for lasts, status in (("30 min", Status.FAILS), ("9 h", None)):
+        fixed = StepEdit.model_validate({"step": "by-hand", "duration": lasts, "why": "in a hurry"})
+        found = verdicts(walked(main_hole, until_clean, fixed)["by-hand"])
+        record = found.get("circulated-clean")
+        assert (record and record.status) is status

@@ -67,11 +67,14 @@ def circulating_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 def clean_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Judge a time of circulating that was told; until clean, nothing is left to judge."""
-    told = state.step.inserted
-    untold = told is None or (told.duration is None and told.bottoms_up is None)
-    if untold or not is_open(state) or not string_fits(state):
+    told, fixed = state.step.inserted, state.step.fixed_duration
+    if told is None or not is_open(state) or not string_fits(state):
         return
     pumped = next(part for part in state.times if part.name == "circulate")
+    if fixed is not None and float(fixed) < float(pumped):
+        pumped = fixed  # the whole step is over before
+    elif told.duration is None and told.bottoms_up is None:
+        return
     yield _clean(state.step.name, of_drilling(state), pumped)
 
 
