@@ -60,8 +60,8 @@ CAUTION: Final = (
     "The crew is taken to weigh the mud as the rock asks. The licensed engineer decides."
 )
 LONGER: Final = (  # said once wherever a chance is told
-    "Of the longer questions every member with a riser is asked one: is it on board before a storm? "
-    "The others are asked of the plan, and of a few members that are walked in full "
+    "Of the longer questions every member with a riser is asked one: is it on board before a "
+    "storm? The others are asked of the plan, and of a few members that are walked in full "
     "(bathybore odds HOLE walked)."
 )
 CAUTION_OF_CHANCE: Final = f"{LONGER} {CAUTION}"
