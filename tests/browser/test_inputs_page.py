@@ -110,6 +110,7 @@ def test_a_log_is_looked_at_decided_about_and_taken_in(
     log = tmp_path / "invented.las"
     log.write_text(LOG, encoding="utf-8")
     page.get_by_role("heading", name=re.compile("^Earth:")).hover()
+    expect(page.get_by_text("Drop a LAS 2.0")).to_be_visible()  # the table is there to take it
     page.mouse.wheel(0, 2000)
     drop(page, log)  # far below the place where it is shown
     expect(page.get_by_text("invented.las").first).to_be_in_viewport()
