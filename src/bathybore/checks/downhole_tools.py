@@ -51,17 +51,13 @@ def _flows(
     step: str, setting: Setting, string: StringInHole, flow: Value
 ) -> tuple[CheckRecord, ...]:
     """Judge the tool that needs most, and the one that bears least."""
-    band, found = setting.basis.tight_band, list[CheckRecord]()
-    needs = _told(string, "least_flow_rate")
-    if needs:
+    found = list[CheckRecord]()
+    if needs := _told(string, "least_flow_rate"):
         part, least = max(needs, key=lambda one: float(one[1]))
-        place = setting.depth(part.bottom)
-        found.append(judge(step, LEAST, least, flow, band, place, note=_of(part)))
-    bears = _told(string, "greatest_flow_rate")
-    if bears:
+        found.append(_judged(step, setting, LEAST, part, least, flow))
+    if bears := _told(string, "greatest_flow_rate"):
         part, most = min(bears, key=lambda one: float(one[1]))
-        place = setting.depth(part.bottom)
-        found.append(judge(step, GREATEST, flow, most, band, place, note=_of(part)))
+        found.append(_judged(step, setting, GREATEST, part, flow, most))
     return tuple(found)
 
 
@@ -70,12 +66,20 @@ def _torques(
     step: str, setting: Setting, string: StringInHole, section: Section
 ) -> tuple[CheckRecord, ...]:
     """Judge the weakest motor: all of them carry the torque of the bit."""
-    taken, rated = torque_of_bit(setting, string, section), _told(string, "rated_torque")
+    taken = torque_of_bit(setting, string, section)
     if taken is None:
         return ()
-    part, borne = min(rated, key=lambda one: float(one[1]))
+    part, borne = min(_told(string, "rated_torque"), key=lambda one: float(one[1]))
+    return (_judged(step, setting, TORQUE, part, taken, borne),)
+
+
+def _judged(
+    step: str, setting: Setting, question: Question, part: PartInHole, demand: Value, has: Value
+) -> CheckRecord:
+    assert part.tool is not None  # only such parts tell one
+    note = f"{part.tool.name.capitalize()} in {part.pipe.name}."
     place, band = setting.depth(part.bottom), setting.basis.tight_band
-    return (judge(step, TORQUE, taken, borne, band, place, note=_of(part)),)
+    return judge(step, question, demand, has, band, place, note=note)
 
 
 def _told(string: StringInHole, what: str) -> list[tuple[PartInHole, Value]]:
@@ -86,8 +90,3 @@ def _told(string: StringInHole, what: str) -> list[tuple[PartInHole, Value]]:
         for part, tool in tooled
         if getattr(tool, what) is not None
     ]
-
-
-def _of(part: PartInHole) -> str:
-    assert part.tool is not None  # only such parts tell one
-    return f"{part.tool.name.capitalize()} in {part.pipe.name}."

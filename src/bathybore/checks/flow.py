@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Final
 
 import numpy as np
@@ -59,29 +59,27 @@ HEAT = Question(
 
 def flow_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask the questions of circulation at the deepest point of a drilling or coring step."""
-    if not string_fits(state):
-        reason = "the string does not fit in the hole; see string-fits"
-        for question in (PUMP, LIFT, CONCENTRATION):
-            yield unjudged(state.step.name, question, reason)
-        return
-    flow, step = of_drilling(state), state.step.name
-    yield _rate(step, flow)
-    yield _pump(step, flow)
-    yield _lift(step, flow)
-    yield _concentration(step, flow)
-    yield heat_check(state)
+    yield from _asked(state, (PUMP, LIFT, CONCENTRATION), (_rate, _pump, _lift, _concentration))
 
 
 def pumping_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Ask the questions of circulation where no cuttings are in the hole."""
+    yield from _asked(state, (PUMP,), (_rate, _pump))
+
+
+def _asked(
+    state: HoleState,
+    questions: tuple[Question, ...],
+    judges: tuple[Callable[[str, Circulation], CheckRecord], ...],
+) -> Iterator[CheckRecord]:
+    """Judge circulation, and the warmth; a string that does not fit leaves questions unjudged."""
+    step = state.step.name
     if not string_fits(state):
-        yield unjudged(
-            state.step.name, PUMP, "the string does not fit in the hole; see string-fits"
-        )
+        reason = "the string does not fit in the hole; see string-fits"
+        yield from (unjudged(step, question, reason) for question in questions)
         return
-    flow, step = of_drilling(state), state.step.name
-    yield _rate(step, flow)
-    yield _pump(step, flow)
+    flow = of_drilling(state)
+    yield from (each(step, flow) for each in judges)
     yield heat_check(state)
 
 

@@ -21,7 +21,7 @@ from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
 from bathybore.kernels.durations import connection_time, drilling_time, joint_count
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
-from bathybore.operations.times import bit_life_of
+from bathybore.operations.times import TESTS_PREVENTER, bit_life_of
 
 TEST: Final = "test the preventer"
 _CUTTING: Final = frozenset({"drill", "cut", "jet in"})
@@ -62,7 +62,6 @@ _TRIPS: Final = frozenset(
         "to the shoe and back",
     }
 )
-TESTS_PREVENTER: Final = (StepKind.RUN_RISER, StepKind.TEST_PREVENTER)
 
 
 @dataclass(frozen=True, eq=False)

@@ -35,6 +35,8 @@ MOST: Final = 2_000_000  # members whose outcomes stay below a gigabyte
 _STAMP: Final = "run.json"
 PATIENCE: Final = 10.0  # s to find a scheduler
 _TRIES: Final = 4  # how often a broken set of workers is begun again
+_TRIM_THRESHOLD: Final = -1  # glibc's M_TRIM_THRESHOLD and M_MMAP_THRESHOLD, of malloc.h
+_MMAP_THRESHOLD: Final = -3
 _AHEAD: Final = 4  # chunks a worker has before it: enough never to wait, few to hold
 
 
@@ -248,10 +250,6 @@ def _hold_freed_memory() -> None:
     if library is not None and hasattr(library, "mallopt"):  # of glibc
         library.mallopt(_TRIM_THRESHOLD, 1 << 28)
         library.mallopt(_MMAP_THRESHOLD, 1 << 25)
-
-
-_TRIM_THRESHOLD: Final = -1  # glibc's M_TRIM_THRESHOLD and M_MMAP_THRESHOLD, of malloc.h
-_MMAP_THRESHOLD: Final = -3
 
 
 def _version() -> str:

@@ -36,11 +36,9 @@ def slender_reach(setting: Setting, parts: tuple[StringPart, ...], casing: Casin
     below = parts[: last + 1]
     if last == len(parts) - 1 or any(part.length is None for part in below):
         return inf
-    length = sum(part.length for part in below if part.length is not None)
-    return length + (left_of(setting, below, below[-1].pipe) if below else 0.0)
-
-
-def left_of(setting: Setting, parts: tuple[StringPart, ...], pipe: str) -> float:
-    """Return how much of a pipe is left on board beside some parts of a string [m]."""
-    used = sum(part.length or 0.0 for part in parts if part.pipe == pipe)
-    return max(setting.inventory.pipe[pipe].length - used, 0.0)
+    if not below:
+        return 0.0
+    pipe, lengths = below[-1].pipe, [(part.pipe, part.length or 0.0) for part in below]
+    used = sum(length for name, length in lengths if name == pipe)
+    left = max(setting.inventory.pipe[pipe].length - used, 0.0)
+    return sum(length for _, length in lengths) + left

@@ -26,7 +26,6 @@ from bathybore.base.keeping import FEW, kept
 from bathybore.ensembles.cement_of_members import cement_over_planned
 from bathybore.ensembles.clock_of_members import (
     TEST,
-    TESTS_PREVENTER,
     Clock,
     Net,
     drawn_rate,
@@ -42,6 +41,7 @@ from bathybore.ensembles.weather_of_members import calm_for, weather_clock
 from bathybore.kernels.durations import operation_time, tests_within
 from bathybore.operations.by_hand import BY_HAND
 from bathybore.operations.steps import StepKind
+from bathybore.operations.times import TESTS_PREVENTER
 from bathybore.operations.weather_limits import AT_ONE_GO
 
 MARK: Final = 100.0  # m between the depths at which the day is told

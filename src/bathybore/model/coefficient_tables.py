@@ -8,10 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault
+from bathybore.base.keeping import FEW, kept
 from bathybore.base.units import show
 from bathybore.kernels.load_coefficients import all_round
-from bathybore.model.tables import ProfileTable
+from bathybore.model.tables import COEFFICIENTS, ProfileTable
 
 _TURN: Final = 2.0 * np.pi
 _SAME_ANGLE: Final = 1e-9  # rad
@@ -21,12 +23,18 @@ _WIDEST: Final = (
 _AGAINST: Final = 0.01  # of the greatest push: what measuring may make of none
 _SAME_NUMBER: Final = 1e-6
 _TO_LEE: Final = 0.05  # of the length: how far measuring may put the middle of a push to lee
-_COLUMNS: Final = ("surge_coefficient", "sway_coefficient", "yaw_coefficient")
 
 
 def serves_both_sides(table: ProfileTable) -> bool:
     """Return whether a table has the directions of starboard alone, to which port is alike."""
     return float(table.depths.max()) <= np.pi + _SAME_ANGLE
+
+
+@kept(FEW)
+def round_the_hull(table: ProfileTable) -> tuple[Array, Array]:
+    """Return directions and coefficients *(3, direction)* that reach over a full turn."""
+    columns = np.array([table.numbers[one] for one in COEFFICIENTS])
+    return all_round(table.depths, columns, serves_both_sides(table))
 
 
 def coefficient_faults(table: ProfileTable, along: float, across: float) -> Iterator[Fault]:
@@ -56,7 +64,7 @@ def _twice(table: ProfileTable) -> Iterator[Fault]:
             yield Fault(_place(table, row), found, "each direction once")
     first, last = order[0], order[-1]
     if table.depths[last] - table.depths[first] >= _TURN - _SAME_ANGLE:
-        for name in _COLUMNS:
+        for name in COEFFICIENTS:
             there, here = (float(table.numbers[name][row]) for row in (first, last))
             if abs(here - there) > _SAME_NUMBER:
                 found, wanted = f"{here:g}", f"{there:g}, as in line {table.lines[first]}"
@@ -84,7 +92,7 @@ def _gaps(table: ProfileTable) -> Iterator[Fault]:
 def _lopsided(table: ProfileTable) -> Iterator[Fault]:
     """Find a push aside from ahead or astern, which a hull alike on both sides does not have."""
     for row in (int(np.argmin(table.depths)), int(np.argmax(table.depths))):
-        for name in _COLUMNS[1:]:
+        for name in COEFFICIENTS[1:]:
             if abs(number := float(table.numbers[name][row])) > _SAME_NUMBER:
                 wanted = "0: a table of 0 to 180 deg serves both sides, as hulls are alike on both"
                 fix = "Give all round, 0 to 360 deg, where they are not."
@@ -93,7 +101,7 @@ def _lopsided(table: ProfileTable) -> Iterator[Fault]:
 
 def _against(table: ProfileTable, along: float, across: float) -> Iterator[Fault]:
     """Find a push against wind or current: signs or directions are told in another way."""
-    surge, sway = (table.numbers[name] for name in _COLUMNS[:2])
+    surge, sway = (table.numbers[name] for name in COEFFICIENTS[:2])
     push = -surge * along * np.cos(table.depths) + sway * across * np.sin(table.depths)
     for row in np.flatnonzero(push < -_AGAINST * np.abs(push).max()):
         at = show(float(table.depths[row]), "rad")
@@ -108,7 +116,7 @@ def _against(table: ProfileTable, along: float, across: float) -> Iterator[Fault
 
 def _none(table: ProfileTable) -> Iterator[Fault]:
     """Find a column of zeros: no wind or current leaves a hull unpushed, or unturned, all round."""
-    for name in _COLUMNS:
+    for name in COEFFICIENTS:
         if np.abs(table.numbers[name]).max() <= _SAME_NUMBER:
             fix = "Give all three, or leave the table out: areas and a formula serve instead."
             yield Fault(f"{table.file}, column {name}", "0 from every side", "its push", fix)
@@ -121,9 +129,7 @@ def _turned_round(table: ProfileTable) -> Iterator[Fault]:
     length, is twice the part of yaw with the sine of twice the direction over the part of sway
     with the sine of it; where the middle lies in a push from abeam adds nothing to that.
     """
-    direction, (_, sway, yaw) = all_round(
-        table.depths, np.array([table.numbers[one] for one in _COLUMNS]), serves_both_sides(table)
-    )
+    direction, (_, sway, yaw) = round_the_hull(table)
     fine = np.linspace(0.0, _TURN, 720, endpoint=False)
     across = np.mean(np.interp(fine, direction, sway) * np.sin(fine))
     turning = np.mean(np.interp(fine, direction, yaw) * np.sin(2.0 * fine))

@@ -15,7 +15,7 @@ from bathybore.base.arrays import Array
 from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.units import example_unit, show, to_si
 from bathybore.model.files import MARK, shown
-from bathybore.model.tables import FORMATION_FLUIDS, HAZARDS, ProfileTable
+from bathybore.model.tables import COEFFICIENTS, FORMATION_FLUIDS, HAZARDS, ProfileTable
 
 MOST_BYTES: Final = 50_000_000
 _MOST_FAULTS: Final = 50
@@ -29,7 +29,7 @@ _WORDS: Final = {"formation_fluid": FORMATION_FLUIDS, "hazard": HAZARDS}
 _BETWEEN: Final = {
     "temperature": (270.15, 973.15),
     "practical_salinity": (0.0, 50.0),
-    **{f"{one}_coefficient": (-10.0, 10.0) for one in ("surge", "sway", "yaw")},
+    **dict.fromkeys(COEFFICIENTS, (-10.0, 10.0)),
 }
 # a hole that turns upwards is a slip of the pen as well
 _TURN: Final = 2.0 * math.pi

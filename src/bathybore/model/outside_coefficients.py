@@ -16,8 +16,8 @@ from bathybore.base.arrays import Array
 from bathybore.base.errors import InputErrors
 from bathybore.model.files import shown
 from bathybore.model.netcdf_files import Variable
+from bathybore.model.tables import COEFFICIENTS
 
-_COLUMNS: Final = ("surge_coefficient", "sway_coefficient", "yaw_coefficient")
 _TABLES: Final = {
     "relative_wind_direction": "wind_coefficients",
     "relative_current_direction": "current_coefficients",
@@ -25,7 +25,7 @@ _TABLES: Final = {
 _NO_UNIT: Final = ("", "1", "-", "none", "dimensionless")
 _DIGITS: Final = 4  # of a degree: half a turn in single precision is half a turn
 _EXPECTED: Final = (
-    f"{', '.join(_COLUMNS)}, and one of {' and '.join(_TABLES)}, in degrees or radians"
+    f"{', '.join(COEFFICIENTS)}, and one of {' and '.join(_TABLES)}, in degrees or radians"
 )
 
 
@@ -57,7 +57,7 @@ class OutsideCoefficients:
 
 def holds_coefficients(found: Mapping[str, Variable]) -> bool:
     """Return whether variables are load coefficients."""
-    return any(name in found for name in _COLUMNS)
+    return any(name in found for name in COEFFICIENTS)
 
 
 def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> OutsideCoefficients:
@@ -71,11 +71,11 @@ def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> Out
     """
     file = shown(file) or "file"
     given = [name for name in _TABLES if name in found]
-    lacking = [name for name in _COLUMNS if name not in found]
+    lacking = [name for name in COEFFICIENTS if name not in found]
     if lacking or len(given) != 1:
         told = f"no {' and no '.join(lacking)}" if lacking else f"{len(given)} of the directions"
         raise InputErrors.one(file, told, _EXPECTED)
-    names = (given[0], *_COLUMNS)
+    names = (given[0], *COEFFICIENTS)
     over = found[given[0]].dimensions
     for name in names:
         where, one = f"{file}, variable {name}", found[name]
@@ -88,7 +88,7 @@ def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> Out
     if not unit.startswith(("deg", "rad")):
         where = f"{file}, variable {given[0]}"
         raise InputErrors.one(where, f"the unit '{shown(unit)}'", "degrees or radians")
-    for name in _COLUMNS:  # a force over the square of a speed would pass for a coefficient
+    for name in COEFFICIENTS:  # a force over the square of a speed would pass for a coefficient
         if (of := found[name].units.strip()).lower() not in _NO_UNIT:
             where, fix = f"{file}, variable {name}", "Divide pressure, area and length out."
             raise InputErrors.one(where, f"the unit '{shown(of)}'", "no unit", fix)
@@ -100,6 +100,6 @@ def coefficients_of(file: str, title: str, found: Mapping[str, Variable]) -> Out
 
 def coefficients_text(found: OutsideCoefficients) -> str:
     """Return coefficients as the text of a table of them."""
-    header = ["relative_direction [deg]", *(f"{name} [-]" for name in _COLUMNS)]
+    header = ["relative_direction [deg]", *(f"{name} [-]" for name in COEFFICIENTS)]
     rows = (",".join(f"{cell:.9g}" for cell in row) for row in found.rows.tolist())
     return "\n".join([*(f"# {one}" for one in found.notes), ",".join(header), *rows]) + "\n"

@@ -67,11 +67,10 @@ MOTION_COLUMNS: dict[str, tuple[str, bool]] = {
     "sway_phase": ("rad", False),
 }
 # what wind, or a current, pushes the hull with: axes and sides as in kernels/hull_loads
+COEFFICIENTS = ("surge_coefficient", "sway_coefficient", "yaw_coefficient")
 COEFFICIENT_COLUMNS: dict[str, tuple[str, bool]] = {
     "relative_direction": ("rad", True),  # where it comes from, clockwise from the bow
-    "surge_coefficient": ("-", True),
-    "sway_coefficient": ("-", True),
-    "yaw_coefficient": ("-", True),
+    **dict.fromkeys(COEFFICIENTS, ("-", True)),
 }
 FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")

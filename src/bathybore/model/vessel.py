@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import atan2, hypot, pi
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
@@ -67,6 +68,11 @@ class Thruster(Node):
     switchboard: str
     # none told: worked out from the neighbours where the vessel tells what they are to keep
     excluded: tuple[Sector, ...] = ()
+
+    def way_to(self, other: Thruster) -> tuple[float, float]:
+        """Return bearing, clockwise from the bow [rad], and distance [m] of another one."""
+        ahead, aside = other.forward - self.forward, other.starboard - self.starboard
+        return atan2(aside, ahead) % (2.0 * pi), hypot(ahead, aside)
 
 
 class Hoist(Node):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import atan2, hypot, pi
+from math import pi
 from typing import Final
 
 from bathybore.base.errors import Fault
@@ -40,7 +40,7 @@ def _within_each_other(thrusters: tuple[Thruster, ...]) -> Iterator[Fault]:
     """Sectors worked out from neighbours need propellers that do not turn in each other."""
     for at, one in enumerate(thrusters):
         for other in thrusters[:at]:
-            apart = hypot(other.forward - one.forward, other.starboard - one.starboard)
+            _, apart = one.way_to(other)
             least = max(one.propeller_diameter, other.propeller_diameter)
             if apart < least:
                 yield Fault(
@@ -67,10 +67,10 @@ def _of_neighbours(
     found = []
     for other in thrusters:
         if other is not one:
-            ahead, aside = other.forward - one.forward, other.starboard - one.starboard
-            straight = tandem_thrust_factor(hypot(ahead, aside), one.propeller_diameter)
+            bearing, spacing = one.way_to(other)
+            straight = tandem_thrust_factor(spacing, one.propeller_diameter)
             half = float(barred_half_angle(straight, share))
-            found.append((atan2(aside, ahead) - half, atan2(aside, ahead) + half))
+            found.append((bearing - half, bearing + half))
     return [(start, end) for start, end in found if end > start]
 
 

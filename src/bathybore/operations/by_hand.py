@@ -128,12 +128,11 @@ def _at_bottom(state: HoleState, step: Step) -> Activity:
 
 
 def _left(state: HoleState, activity: Activity) -> tuple[FluidLayer, ...]:
-    section = activity.section
-    if state.riser is not None or section is None or section.pad_fluid is None:
+    """Return what stands in the hole then: without a riser an open one gets its pad mud."""
+    pad = activity.section.pad_fluid if activity.section is not None else None
+    if state.riser is not None or pad is None or not is_open(state):
         return activity.layers
-    if not is_open(state):
-        return activity.layers
-    return (_filled(state, section.pad_fluid, state.hole.plan.fluids[section.pad_fluid]),)
+    return (_filled(state, pad, state.hole.plan.fluids[pad]),)
 
 
 def _filled(state: HoleState, name: str, fluid: Fluid) -> FluidLayer:

@@ -7,24 +7,15 @@ from math import degrees, pi
 import numpy as np
 
 from bathybore.base.arrays import Array, Real
-from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromTable, Value, work
-from bathybore.kernels.load_coefficients import all_round, coefficient_force, coefficient_moment
-from bathybore.model.coefficient_tables import serves_both_sides
-from bathybore.model.tables import ProfileTable
-
-_AXES = ("surge", "sway", "yaw")
-
-
-@kept(FEW)
-def _round(table: ProfileTable) -> tuple[Array, Array]:
-    columns = np.array([table.numbers[f"{one}_coefficient"] for one in _AXES])
-    return all_round(table.depths, columns, serves_both_sides(table))
+from bathybore.kernels.load_coefficients import coefficient_force, coefficient_moment
+from bathybore.model.coefficient_tables import round_the_hull, serves_both_sides
+from bathybore.model.tables import COEFFICIENTS, ProfileTable
 
 
 def coefficients_at(table: ProfileTable, direction: Real) -> tuple[Array, Array, Array]:
     """Return surge, sway and yaw coefficients where wind or current comes from [rad]."""
-    known, columns = _round(table)
+    known, columns = round_the_hull(table)
     asked = np.remainder(direction, 2.0 * pi)
     surge, sway, yaw = (np.asarray(np.interp(asked, known, one)) for one in columns)
     return surge, sway, yaw
@@ -69,7 +60,7 @@ def load_values(
     }
     found = [
         Value("load_coefficient", float(one), "-", _rows(table, name, float(direction)))
-        for name, one in zip(_AXES, coefficients_at(table, float(direction)), strict=True)
+        for name, one in zip(COEFFICIENTS, coefficients_at(table, float(direction)), strict=True)
     ]
     return (
         work(coefficient_force, load_coefficient=found[0],
@@ -95,5 +86,5 @@ def _rows(table: ProfileTable, name: str, direction: float) -> FromTable:
         f"line {table.lines[row]} ({degrees(table.depths[row]):g} degrees)" for row in rows
     )
     alike = ", port alike to starboard" if mirrored else ""
-    row = f"{name}_coefficient at {degrees(asked):.4g} degrees, straight between {between}{alike}"
+    row = f"{name} at {degrees(asked):.4g} degrees, straight between {between}{alike}"
     return FromTable(table.file, row, "given")

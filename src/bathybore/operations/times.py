@@ -49,7 +49,7 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
     parts += tests
     duration = _duration(state, parts)
     elapsed = before.elapsed + float(duration)
-    if state.step.kind in _TESTS_PREVENTER:
+    if state.step.kind in TESTS_PREVENTER:
         tested_at = elapsed
     return replace(
         state,
@@ -63,7 +63,7 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
     )
 
 
-_TESTS_PREVENTER: Final = (StepKind.RUN_RISER, StepKind.TEST_PREVENTER)
+TESTS_PREVENTER: Final = (StepKind.RUN_RISER, StepKind.TEST_PREVENTER)
 _LEAVE_STRING: Final = (StepKind.TEST_SHOE, StepKind.DRILL, StepKind.CORE)
 _KEEP_STRING: Final = (
     StepKind.WAIT,
@@ -103,7 +103,7 @@ def _preventer_tests(
     last = before.last_preventer_test
     if before.riser is None or state.riser is None or last is None:
         return [], None
-    if state.step.kind in _TESTS_PREVENTER:
+    if state.step.kind in TESTS_PREVENTER:
         return [], last
     duration = _duration(state, parts)
     tests, due = _tests_due(state.hole.vessel.handling, before.elapsed, duration, last)

@@ -9,7 +9,7 @@ neighbour loses just outside a sector, up to one less that share, is not taken o
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, degrees, hypot, pi
+from math import degrees
 
 from bathybore.base.keeping import FEW, kept
 from bathybore.base.working import FromWalk, Value, work
@@ -68,8 +68,7 @@ def barred_wash(hole: Setting, one: Thruster) -> tuple[tuple[float, float], ...]
 
 
 def _barred(hole: Setting, one: Thruster, other: Thruster) -> Barred:
-    ahead, aside = other.forward - one.forward, other.starboard - one.starboard
-    bearing, spacing = atan2(aside, ahead) % (2.0 * pi), hypot(ahead, aside)
+    bearing, spacing = one.way_to(other)
     way = FromWalk(
         f"from {one.name} to {other.name}, {degrees(bearing):.0f} degrees clockwise from the bow"
     )
