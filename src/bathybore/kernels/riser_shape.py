@@ -8,7 +8,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array, Real
 from bathybore.base.registry import Limit, published
-from bathybore.kernels._roots import bracketed_root
+from bathybore.kernels._roots import bracketed_root, newton_root
 
 FIRST_BESSEL_ZERO: Final = 2.404825557695773  # J0(x) = 0, mathematical constant
 
@@ -653,16 +653,21 @@ def even_weight(heights: Array, weight_below: Array, foot_tension: float) -> flo
     """
     tall, tension = float(heights[-1]), foot_tension + weight_below
     each = foot_tension / tall
-    low, high = -each * (1.0 - _FOLD), 1e3 * each
+    low, high = -(1.0 - _FOLD), 1e3
     if not (tension > 0.0).all():
-        return low  # slack somewhere: as a string that nothing pulls at its top
-    wanted = float(np.trapezoid(1.0 / tension, heights))
+        return low * each  # slack somewhere: as a string that nothing pulls at its top
+    mean_wanted = float(np.trapezoid(1.0 / tension, heights)) * each
 
-    def excess(weight: Array) -> Array:
-        share = np.where(np.abs(weight) > _FOLD * each, weight / each, _FOLD)
-        return np.asarray(wanted - np.log1p(share) / share / each)
+    # In shares of the tension at the foot over the height: the mean of one over the tension of
+    # the even string is ln(1 + s)/s, which falls with s.
+    def excess(share: Array) -> tuple[Array, Array]:
+        some = np.where(np.abs(share) > _FOLD, share, _FOLD)
+        mean = np.log1p(some) / some
+        return mean_wanted - mean, (mean - 1.0 / (1.0 + some)) / some
 
-    if excess(np.asarray(low)) >= 0.0:
-        return low
+    if float(excess(np.asarray(low))[0]) >= 0.0:
+        return low * each
+    # a logarithmic mean is no less than the geometric one: no root lies beyond this
+    start = min(max(mean_wanted**-2 - 1.0, low), high)
     what = "even string that leans as the joints do"
-    return float(bracketed_root(excess, low, high, what, absolute=1e-15 * each))
+    return float(newton_root(excess, low, high, start, what)) * each

@@ -14,7 +14,7 @@ import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.keeping import SOME, kept, same
+from bathybore.base.keeping import FEW, SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.riser import (
     BUOYANCY_TOLERANCE,
@@ -326,9 +326,7 @@ class RiserGear:
 
     def drag(self, z: float) -> Value:
         """Return the load of the current per length at a depth."""
-        if self.stack_up is not None:
-            return _drag_there(self.setting, self.stack_up, z)
-        return _drag(self.setting, self.joint, z)
+        return _drag_at(self.setting, self.joint, self.stack_up, z)
 
     def current_loads(self, foot_tension: Value) -> tuple[Value, Value]:
         """Return a straight line of load, at top and foot, that bends no less than the current.
@@ -338,7 +336,7 @@ class RiserGear:
         there; where the current's is more than the line's (a current strong at depth), the
         line is raised in that ratio.
         """
-        heights, below = self._load_below()
+        heights, below = _load_below(self.setting, self.joint, self.stack_up, float(self.foot))
         at_foot = self.drag(float(self.foot))
         at_top = max(2.0 * below[-1] / heights[-1] - float(at_foot), 0.0)
         rise = (at_top - float(at_foot)) / heights[-1]
@@ -360,24 +358,6 @@ class RiserGear:
             Value("current_load_at_top", raised * at_top, "N/m", origin),
             Value("current_load_at_bottom", raised * float(at_foot), "N/m", origin),
         )
-
-    def _load_below(self) -> tuple[Array, Array]:
-        """Return heights above the foot and the force of the current below each [N].
-
-        Between the rows of the sea table the load is taken as linear, which is more than
-        the square of a linear speed.
-        """
-        depths, foot = self.setting.sea.depths, float(self.foot)
-        nodes = np.append(depths[depths < foot], foot)
-        if self.stack_up is not None:  # just above and below each change of the joints
-            changes = self.stack_up.edges[1:-1]
-            changes = changes[changes > 0.0]
-            nodes = np.union1d(nodes, np.append(changes - 1e-6, changes))
-        loads = np.array([float(self.drag(float(z))) for z in nodes])
-        fine = np.union1d(nodes, np.linspace(0.0, foot, 401))[::-1]
-        fine_loads, heights = np.interp(fine, nodes, loads), foot - fine
-        steps = 0.5 * (fine_loads[1:] + fine_loads[:-1]) * np.diff(heights)
-        return heights, np.concatenate([[0.0], np.cumsum(steps)])
 
 
 @kept(SOME)
@@ -403,6 +383,32 @@ def _drag_there(setting: Setting, stack: StackUp, z: float) -> Value:
         current_speed=current_at(setting, z),
         sea_water_density=mean_density(setting),
     )
+
+
+def _drag_at(setting: Setting, joint: RiserJoint, stack: StackUp | None, z: float) -> Value:
+    return _drag(setting, joint, z) if stack is None else _drag_there(setting, stack, z)
+
+
+@kept(FEW)
+def _load_below(
+    setting: Setting, joint: RiserJoint, stack: StackUp | None, foot: float
+) -> tuple[Array, Array]:
+    """Return heights above the foot and the force of the current below each [N].
+
+    Between the rows of the sea table the load is taken as linear, which is more than
+    the square of a linear speed.
+    """
+    depths = setting.sea.depths
+    nodes = np.append(depths[depths < foot], foot)
+    if stack is not None:  # just above and below each change of the joints
+        changes = stack.edges[1:-1]
+        changes = changes[changes > 0.0]
+        nodes = np.union1d(nodes, np.append(changes - 1e-6, changes))
+    loads = np.array([float(_drag_at(setting, joint, stack, float(z))) for z in nodes])
+    fine = np.union1d(nodes, np.linspace(0.0, foot, 401))[::-1]
+    fine_loads, heights = np.interp(fine, nodes, loads), foot - fine
+    steps = 0.5 * (fine_loads[1:] + fine_loads[:-1]) * np.diff(heights)
+    return heights, np.concatenate([[0.0], np.cumsum(steps)])
 
 
 @kept(SOME)
