@@ -271,6 +271,14 @@ SLIPS = [
         "step with remove, duration or move_after",
     ),
     Slip(
+        "a step left out and told something else",
+        "  #step_edits:  ",
+        "  step_edits:\n    - {step: plug, remove: true, duration: 1 h, why: both}  ",
+        "plan.step_edits[0]",
+        "a step removed and changed in one",
+        "remove alone",
+    ),
+    Slip(
         "fluid not declared",
         "      fluid: sea-water                  # a name of plan.fluids",
         "      fluid: seawater",
@@ -363,7 +371,7 @@ def _line_of_key(before: str, after: str, slip: Slip) -> int:
     if slip.name == "both pairs of coordinates":
         return next(n for n, text in enumerate(lines_after, 1) if "  position:" in text)
     key = slip.key.rsplit(".", 1)[-1].split("[")[0]
-    if slip.name == "an edit of nothing":
+    if slip.name in ("an edit of nothing", "a step left out and told something else"):
         return first + 2  # the item stands on the line after its list's key
     return next(n for n in range(first, len(lines_after)) if f"{key}:" in lines_after[n]) + 1
 

@@ -318,6 +318,24 @@ def test_a_test_of_casing_presses_on_the_preventer_too(main_hole: Hole) -> None:
     assert verdicts(walked(main_hole, more)["by-hand"])["test-rating"].status is Status.FAILS
 
 
+def test_the_planned_test_is_asked_what_it_puts_on_preventer_and_wellhead(main_hole: Hole) -> None:
+    """As a test put in by hand just before the shoe is drilled, but for the mud."""
+    hand = inserted("release-casing-958", "casing test", duration="1 h")
+    steps = walked(main_hole, hand)
+    planned, by_hand = (
+        verdicts(steps[name])["test-rating"] for name in ("cement-casing-958", "by-hand")
+    )
+    applied = float(main_hole.plan.sections[2].casing.test_pressure)  # type: ignore[union-attr, arg-type]
+    assert float(planned.demand) > applied > 0.0  # type: ignore[arg-type]
+    # that of the plan stands in the mud of the next section, the other in the one just drilled with
+    fluids, height = main_hole.plan.fluids, main_hole.sea_bed - main_hole.flow_line
+    muds = [fluids[main_hole.plan.sections[i].fluid].density for i in (3, 2)]
+    apart = (muds[0] - muds[1]) * 9.8 * height
+    got = float(planned.demand) - float(by_hand.demand)  # type: ignore[arg-type]
+    assert got == pytest.approx(apart, rel=0.02)
+    assert planned.status is Status.HOLDS
+
+
 def test_a_step_that_is_over_before_the_hole_is_clean_fails(main_hole: Hole) -> None:
     until_clean = inserted("drill-section-1214", "circulate")
     for lasts, status in (("30 min", Status.FAILS), ("9 h", None)):

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from typing import Final, TypeAlias
 
 from bathybore.base.keeping import SOME, kept
-from bathybore.base.working import Value, work
+from bathybore.base.working import Value
 from bathybore.checks.downhole_tools import GREATEST, downhole_tool_checks
 from bathybore.checks.fit import string_fit_checks
 from bathybore.checks.flow import flow_checks, heat_check, pumping_checks
@@ -19,19 +19,16 @@ from bathybore.checks.flow_window import flow_window_studies
 from bathybore.checks.gelled_mud import gel_studies
 from bathybore.checks.heave_in_slips import heave_studies
 from bathybore.checks.operability import weather_studies
+from bathybore.checks.pressure_rating import rating_check
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.checks.steel import case_checks, string_checks
 from bathybore.checks.string_in_hole import string_in_hole_checks
 from bathybore.checks.trips import trip_checks, trip_studies
 from bathybore.checks.warm_window import warm_window_studies
 from bathybore.checks.window import HIGH, window_checks
-from bathybore.kernels.segments import pressure_under_test
-from bathybore.model.hole import Setting
-from bathybore.model.plan import Fluid
 from bathybore.operations.by_hand import is_open, test_pressure_of
 from bathybore.operations.casing_loads import placement, tested_in
 from bathybore.operations.circulation import Circulation, of_drilling, string_fits
-from bathybore.operations.columns import column_top, pressure_under
 from bathybore.operations.cuttings_carried import cleaned_by
 from bathybore.operations.state import HoleState
 from bathybore.operations.steps import StepKind
@@ -44,14 +41,6 @@ CLEAN = Question(
     "Is it circulated long enough to bring the last cuttings out, by the slowest law of slip?",
     "Circulate longer, more flow or booster, a sweep.",
     "Hole near the vertical: where it leans, beds form that none of these laws lifts.",
-)
-
-TEST_RATING = Question(
-    "test-rating",
-    Discipline.STEEL,
-    "Are preventer and wellhead rated for the pressure inside them while the casing is tested?",
-    "Press less, or equipment of higher rating.",
-    "At the sea bed, the mud in the riser's length counted, the sea outside not: the safe side.",
 )
 
 
@@ -105,32 +94,7 @@ def casing_test_checks(state: HoleState) -> Iterator[CheckRecord]:
     job, mud = placement(state, casing), state.layers[-1]
     case = tested_in(job, test_pressure_of(state), mud.name, mud.fluid, state.riser is not None)
     yield from case_checks(state.step.name, job, case)
-    preventer = state.hole.inventory.preventer
-    if preventer is not None:
-        rated = preventer.value("pressure_rating", "wellhead_pressure")
-        yield _rated(state.step.name, state.hole.setting, test_pressure_of(state), mud.fluid, rated)
-
-
-@kept(SOME)
-def _rated(
-    step: str, setting: Setting, applied: Value, fluid: Fluid, preventer: Value
-) -> CheckRecord:
-    """Judge the weaker of preventer and wellhead at the sea bed, under the mud of the riser."""
-    start, top = column_top(setting, True)
-    inside = work(
-        pressure_under_test,
-        applied_pressure=applied,
-        pressure=pressure_under(setting, fluid, top, start, float(setting.sea_bed)).named(
-            "pressure"
-        ),
-    ).named("wellhead_pressure")
-    wellhead = setting.inventory.wellhead.value("pressure_rating", "wellhead_pressure")
-    least, which = min(
-        ((preventer, "preventer"), (wellhead, "wellhead")), key=lambda pair: float(pair[0])
-    )
-    place, band = setting.depth(setting.sea_bed), setting.basis.tight_band
-    note = f"Least rating: the {which}'s."
-    return judge(step, TEST_RATING, inside, least, band, place, note=note)
+    yield rating_check(state, test_pressure_of(state), mud.fluid, state.riser is not None)
 
 
 def _where_open(ask: _Asker) -> _Asker:

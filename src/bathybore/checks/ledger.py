@@ -17,6 +17,7 @@ from bathybore.checks.fit import (
     string_fit_checks,
 )
 from bathybore.checks.flow import flow_checks
+from bathybore.checks.pressure_rating import planned_test_checks
 from bathybore.checks.record import CheckRecord, Discipline, Question, unjudged
 from bathybore.checks.riser import retrieving_checks, riser_checks
 from bathybore.checks.soil import conductor_checks, first_casing_checks
@@ -70,7 +71,12 @@ _ASKED: dict[StepKind, tuple[Asker, ...]] = {
         running_checks,
         first_casing_checks,
     ),
-    StepKind.CEMENT: (cement_checks, casing_strength_checks, closed_annulus_checks),
+    StepKind.CEMENT: (
+        cement_checks,
+        casing_strength_checks,
+        planned_test_checks,
+        closed_annulus_checks,
+    ),
     StepKind.RUN_RISER: (holding_checks, riser_checks),
     StepKind.TEST_SHOE: (shoe_test_checks,),
     StepKind.PLUG: (string_fit_checks, string_checks, plug_checks),

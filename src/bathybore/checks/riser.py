@@ -8,6 +8,7 @@ import numpy as np
 
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, work
+from bathybore.checks.pressure_rating import least_rating
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.checks.riser_reach import REACH_QUESTIONS, reach_checks
 from bathybore.kernels.riser import (
@@ -309,16 +310,10 @@ def _full_of_gas(setting: Setting, section: str, bottom: float, intensity: Value
 @kept(SOME)
 def _rating(step: str, gear: RiserGear, demand: Value, bottom: float, whence: str) -> CheckRecord:
     setting = gear.setting
-    capacity, which = min(
-        (gear.stack.value("pressure_rating", "wellhead_pressure"), "preventer"),
-        (
-            setting.inventory.wellhead.value("pressure_rating", "wellhead_pressure"),
-            "wellhead",
-        ),
-        key=lambda pair: float(pair[0]),
-    )
+    rated = gear.stack.value("pressure_rating", "wellhead_pressure")
+    capacity, note = least_rating(setting, rated)
     place, band = setting.depth(bottom), setting.basis.tight_band
-    note = f"Least rating: the {which}'s; pressure: {whence}."
+    note = f"{note}; pressure: {whence}."
     return judge(step, RATING, demand, capacity, band, place, note=note)
 
 

@@ -317,6 +317,10 @@ class StepEdit(Node):
             raise ValueError(
                 "found nothing to do; expected step with remove, duration or move_after"
             )
+        elif self.remove and (self.duration or self.move_after):
+            raise ValueError(
+                "found a step removed and changed in one; expected remove alone, or without it"
+            )
         elif told:
             raise ValueError(
                 f"found {', '.join(sorted(told))} beside step; expected them only of a step that "

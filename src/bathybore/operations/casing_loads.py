@@ -587,14 +587,32 @@ def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
     )
 
 
-def pressure_test(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
-    """Casing tested in the mud of the next section, as the walk drills its shoe out."""
+@dataclass(frozen=True)
+class PlannedTest:
+    """What is put on a casing, and the mud that is in it then."""
+
+    applied: Value
+    mud: str
+    fluid: Fluid
+    on_riser: bool
+
+
+def planned_test(job: Placement, exposed: tuple[Exposure, ...]) -> PlannedTest | None:
+    """Return the test of a casing: in the mud of the next section, before its shoe is drilled."""
     if job.plan.test_pressure is None:
         return None
     applied = job.plan.value("test_pressure", "applied_pressure")
     if exposed:
-        return tested_in(job, applied, exposed[0].mud, exposed[0].fluid, True)
-    return tested_in(job, applied, job.mud.name, job.mud.fluid, job.on_riser)
+        return PlannedTest(applied, exposed[0].mud, exposed[0].fluid, True)
+    return PlannedTest(applied, job.mud.name, job.mud.fluid, job.on_riser)
+
+
+def pressure_test(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
+    """Casing under its planned test."""
+    test = planned_test(job, exposed)
+    if test is None:
+        return None
+    return tested_in(job, test.applied, test.mud, test.fluid, test.on_riser)
 
 
 @kept(SOME)
