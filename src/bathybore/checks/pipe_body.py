@@ -9,6 +9,7 @@ Sizes are single numbers or run over depth: of one pipe, or of a string of sever
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -63,6 +64,17 @@ class PipeBody:
     cold_yield: Value
     joint: Joint
 
+    @cached_property
+    def holds_inside(self) -> Value:
+        """The pressure inside that pipe and connections hold, whatever the load."""
+        capacity = work(
+            internal_yield_pressure,
+            outside_diameter=self.outside_diameter,
+            wall=self.wall,
+            yield_strength=self.yield_strength,
+        )
+        return _connected(capacity, self.joint.burst_efficiency)
+
 
 def _connected(capacity: Value, efficiency: Value) -> Value:
     """Return what a pipe holds whose connections hold a share, or more, of what its body does."""
@@ -80,13 +92,7 @@ def burst(basis: DesignBasis, body: PipeBody, inside: Value, outside: Value) -> 
         lower_pressure=outside,
         design_factor=basis.value("burst_factor", "design_factor"),
     )
-    capacity = work(
-        internal_yield_pressure,
-        outside_diameter=body.outside_diameter,
-        wall=body.wall,
-        yield_strength=body.yield_strength,
-    )
-    return demand, _connected(capacity, body.joint.burst_efficiency)
+    return demand, body.holds_inside
 
 
 def collapse(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bathybore.base.arrays import Array
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.checks.pipe_body import PipeBody, axial, burst, collapse, joint_of, triaxial
@@ -31,6 +32,7 @@ from bathybore.operations.casing_loads import (
     wall_left,
     yield_in_heat,
 )
+from bathybore.operations.catalogue_pipes import CasingPipe
 from bathybore.operations.columns import depths_of
 from bathybore.operations.loads import (
     casing_weight,
@@ -128,9 +130,16 @@ def _collapse(step: str, job: Placement, case: LoadCase) -> CheckRecord:
 
 
 def _body(job: Placement, case: LoadCase) -> PipeBody:
-    pipe = job.casing.pipe
-    wall = wall_left(job.setting, pipe.wall, case.held)
-    strength = yield_in_heat(job.setting, pipe.yield_strength, job.nodes, case.temperature_change)
+    return _body_of(job.setting, job.casing.pipe, job.nodes, case.held, case.temperature_change)
+
+
+@kept(SOME)
+def _body_of(
+    setting: Setting, pipe: CasingPipe, z: Array, held: bool, change: Value | None
+) -> PipeBody:
+    """Return the pipe that bears a load; cases without heat of their own share one."""
+    wall = wall_left(setting, pipe.wall, held)
+    strength = yield_in_heat(setting, pipe.yield_strength, z, change)
     return PipeBody(pipe.outside_diameter, wall, strength, pipe.yield_strength, joint_of(pipe))
 
 

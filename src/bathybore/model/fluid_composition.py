@@ -227,6 +227,8 @@ def water_in_place(salinity: float, pressure: Real, warmth: Real) -> Array:
         return density
     swollen = warm_sea_water_density(salinity, hot) / warm_sea_water_density(salinity, cool)
     squeezed = _squeezed(pressure, hot) / _squeezed(pressure, cool)
+    if not np.any(np.greater(warmth, _HOTTEST)):
+        return np.asarray(density * swollen * squeezed)
     beyond = pure_water_density(pressure, warmth) / pure_water_density(pressure, hot)
     return np.asarray(density * swollen * squeezed * beyond)
 

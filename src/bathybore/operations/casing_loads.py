@@ -183,26 +183,29 @@ def hanging_force(job: Placement, inside: Value, outside: Value) -> Value:
     The effective tension carries the weight below less what the fluids lift; the wall
     itself carries more of it where the pressure inside is high, less where that outside is.
     """
-    casing = job.casing
-    per_length = weight_per_length(job, casing.pipe)
-    length = from_walk("segment_length", casing.shoe - job.nodes, "m", "hanging below the depth")
-    effective = Value(
-        "effective_tension",
-        float(per_length) * np.asarray(length.si),
-        "N",
-        Solved(
-            "weight per length in mud times what hangs below", "definition", (per_length, length)
-        ),
-        -1,
-    )
+    pipe = job.casing.pipe
     return work(
         wall_tension,
-        effective_tension=effective,
+        effective_tension=_hanging(job),
         internal_pressure=inside.named("internal_pressure"),
         external_pressure=outside.named("external_pressure"),
-        outside_diameter=casing.pipe.outside_diameter,
-        inside_diameter=casing.pipe.inside_diameter,
+        outside_diameter=pipe.outside_diameter,
+        inside_diameter=pipe.inside_diameter,
     )
+
+
+@kept(SOME)
+def _hanging(job: Placement) -> Value:
+    """Return the effective tension of the casing as it hangs after placement."""
+    per_length = weight_per_length(job, job.casing.pipe)
+    length = from_walk(
+        "segment_length", job.casing.shoe - job.nodes, "m", "hanging below the depth"
+    )
+    origin = Solved(
+        "weight per length in mud times what hangs below", "definition", (per_length, length)
+    )
+    tension = float(per_length) * np.asarray(length.si)
+    return Value("effective_tension", tension, "N", origin, -1)
 
 
 def held_force(
@@ -477,23 +480,31 @@ def _backup(job: Placement) -> Value:
 
 def lost_returns(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Mud falls back until it balances sea water at the bottom of the section that takes it."""
-    cases = [_lost_in(job, one) for one in exposed]
-    return min(cases, key=lambda case: float(np.sum(case.internal_pressure.si)), default=None)
+
+    def left(one: Exposure) -> float:
+        return float(np.sum(_inside_lost(job.setting, one.fluid, one.bottom, job.nodes).si))
+
+    worst = min(exposed, key=left, default=None)
+    return None if worst is None else _lost_in(job, worst)
+
+
+@kept(SOME)
+def _inside_lost(setting: Setting, mud: Fluid, bottom: float, z: Array) -> Value:
+    """Return the pressure inside once a mud stands on the sea water of the zone that took it."""
+    return work(
+        pressure_above_loss_zone,
+        loss_zone_pressure=sea_column(setting, bottom).named("loss_zone_pressure"),
+        fluid_density=mud.value("density"),
+        height_above_loss_zone=from_walk(
+            "height_above_loss_zone", bottom - z, "m", "down to the loss"
+        ),
+        gravity=gravity_value(setting),
+    )
 
 
 @kept(SOME)
 def _lost_in(job: Placement, exposed: Exposure) -> LoadCase:
-    setting, bottom = job.setting, exposed.bottom
-    lost = sea_column(setting, bottom).named("loss_zone_pressure")
-    inside = work(
-        pressure_above_loss_zone,
-        loss_zone_pressure=lost,
-        fluid_density=exposed.fluid.value("density"),
-        height_above_loss_zone=from_walk(
-            "height_above_loss_zone", bottom - job.nodes, "m", "down to the loss"
-        ),
-        gravity=gravity_value(setting),
-    )
+    inside = _inside_lost(job.setting, exposed.fluid, exposed.bottom, job.nodes)
     outside = _backup(job)
     return LoadCase(
         "lost-returns",
@@ -552,28 +563,49 @@ def _riser_lost_in(job: Placement, exposed: Exposure) -> LoadCase:
 
 def worst_kick(job: Placement, exposed: tuple[Exposure, ...]) -> LoadCase | None:
     """Casing full of the kick of the worst later section, limited by fracture at the shoe."""
-    cases = [_kick_in(job, one) for one in exposed]
-    return max(cases, key=lambda case: float(np.ravel(case.internal_pressure.si)[0]), default=None)
+
+    def at_top(one: Exposure) -> float:
+        return float(np.ravel(_inside_kicked(job, one).si)[0])
+
+    worst = max(exposed, key=at_top, default=None)
+    return None if worst is None else _kick_in(job, worst)
+
+
+def _inside_kicked(job: Placement, exposed: Exposure) -> Value:
+    bottom, shoe = exposed.bottom, exposed.shoe
+    return _full_of_kick(job.setting, exposed.intensity, bottom, shoe, job.nodes)
 
 
 @kept(SOME)
-def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
-    setting, bottom = job.setting, exposed.bottom
+def _full_of_kick(
+    setting: Setting, intensity: Value, bottom: float, shoe: float, z: Array
+) -> Value:
+    """Return the pressure inside a casing full of a kick; no mud has a part in it.
+
+    Parameters
+    ----------
+    bottom, shoe : [m below sea level] where the kick comes from, and the open shoe above it
+    """
     source = work(
         pressure_with_margin,
         pressure=earth_value(setting, "pore_pressure", bottom, "pressure"),
-        margin_density=exposed.intensity.named("margin_density"),
+        margin_density=intensity.named("margin_density"),
         height=from_walk(
             "height", bottom - setting.drill_floor, "m", "depth below the drill floor"
         ),
         gravity=gravity_value(setting),
     )
-    gas = kick_is_gas(setting, exposed.shoe, bottom)
-    above = gas_above if gas else water_above
-    at_shoe = above(setting, source, bottom, exposed.shoe)
-    fracture = earth_value(setting, "fracture_pressure", exposed.shoe)
+    above = gas_above if kick_is_gas(setting, shoe, bottom) else water_above
+    at_shoe = above(setting, source, bottom, shoe)
+    fracture = earth_value(setting, "fracture_pressure", shoe)
     limited = at_shoe if float(at_shoe) <= float(fracture) else fracture
-    inside = above(setting, limited, exposed.shoe, job.nodes).named("internal_pressure")
+    return above(setting, limited, shoe, z).named("internal_pressure")
+
+
+@kept(SOME)
+def _kick_in(job: Placement, exposed: Exposure) -> LoadCase:
+    setting, inside = job.setting, _inside_kicked(job, exposed)
+    gas = kick_is_gas(setting, exposed.shoe, exposed.bottom)
     outside = sea_column(setting, job.nodes).named("external_pressure")
     return LoadCase(
         "kick",
