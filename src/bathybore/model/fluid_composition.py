@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Final, Literal, Self, TypeAlias
+from typing import Final, Literal, NamedTuple, Self, TypeAlias
 
 import numpy as np
 from pydantic import model_validator
 
 from bathybore.base.arrays import Array, Real
+from bathybore.base.keeping import FEW, kept
 from bathybore.base.registry import equation_of
 from bathybore.base.working import FromWalk, Origin, Solved, Value, work
 from bathybore.kernels.base_oils import (
@@ -117,7 +118,7 @@ class Composition(Node):
         grains = {"low_gravity": LOW_GRAVITY, "high_gravity": HIGH_GRAVITY}
         at_rest, squeezed = self._oil(pressure, warmth, reference)
         found = {
-            "water_density": water_in_place(self.salinity, 0.0, reference),
+            "water_density": _water_at_rest(self.salinity, reference),
             "water_density_in_place": water_in_place(self.salinity, pressure, warmth),
             "oil_density": at_rest,
             "oil_density_in_place": squeezed,
@@ -218,19 +219,53 @@ class Composition(Node):
         }
 
 
+class _HotWater(NamedTuple):
+    """What of the density of salt water hangs on its warmth alone.
+
+    Attributes
+    ----------
+    cool, hot : [K] no warmer than where the equations of sea water and of hot sea water end
+    swollen : density at the surface over that of the cool
+    cool_pure, hot_pure : [kg/m3] density of pure water without pressure
+    """
+
+    cool: Array
+    hot: Array
+    swollen: Array
+    cool_pure: Array
+    hot_pure: Array
+
+
+@kept(FEW)
+def _hot_water(salinity: float, warmth: Real) -> _HotWater | None:
+    """Return it once for a column that is asked under many pressures; None where all is cool."""
+    if not np.any(np.greater(warmth, _WARMEST)):
+        return None
+    cool, hot = np.minimum(warmth, _WARMEST), np.minimum(warmth, _HOTTEST)
+    swollen = warm_sea_water_density(salinity, hot) / warm_sea_water_density(salinity, cool)
+    pure = [np.asarray(pure_water_density(0.0, one)) for one in (cool, hot)]
+    return _HotWater(cool, hot, np.asarray(swollen), *pure)
+
+
 def water_in_place(salinity: float, pressure: Real, warmth: Real) -> Array:
     """Return the density of salt water: TEOS-10 up to 40 degC, from there on by its warmth."""
-    cool, hot = np.minimum(warmth, _WARMEST), np.minimum(warmth, _HOTTEST)
+    warm = _hot_water(salinity, warmth)
+    cool = warmth if warm is None else warm.cool
     heat = conservative_temperature(salinity, cool, pressure)
     density = np.asarray(sea_water_density(salinity, heat, pressure))
-    if not np.any(np.greater(warmth, _WARMEST)):
+    if warm is None:
         return density
-    swollen = warm_sea_water_density(salinity, hot) / warm_sea_water_density(salinity, cool)
-    squeezed = _squeezed(pressure, hot) / _squeezed(pressure, cool)
-    if not np.any(np.greater(warmth, _HOTTEST)):
-        return np.asarray(density * swollen * squeezed)
-    beyond = pure_water_density(pressure, warmth) / pure_water_density(pressure, hot)
-    return np.asarray(density * swollen * squeezed * beyond)
+    hot_pure = pure_water_density(pressure, warm.hot)
+    cool_squeezed = pure_water_density(pressure, warm.cool) / warm.cool_pure
+    found = density * warm.swollen * (hot_pure / warm.hot_pure / cool_squeezed)
+    if np.any(np.greater(warmth, _HOTTEST)):
+        found = found * (pure_water_density(pressure, warmth) / hot_pure)
+    return np.asarray(found)
+
+
+@kept(FEW)
+def _water_at_rest(salinity: float, warmth: float) -> Array:
+    return water_in_place(salinity, 0.0, warmth)
 
 
 def water_outside(pressure: Real, warmth: Real) -> tuple[str, ...]:
@@ -242,8 +277,3 @@ def water_outside(pressure: Real, warmth: Real) -> tuple[str, ...]:
 
 def _point(name: str, number: float, unit: str) -> Value:
     return Value(name, number, unit, FromWalk("between which a constant coefficient is taken"))
-
-
-def _squeezed(pressure: Real, warmth: Real) -> Array:
-    """Return how much denser pure water is under a pressure than without."""
-    return np.asarray(pure_water_density(pressure, warmth) / pure_water_density(0.0, warmth))
