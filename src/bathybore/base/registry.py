@@ -134,12 +134,18 @@ class Equation:
         """Return one sentence for every limit of validity that these inputs break."""
         if not self.valid:
             return ()
-        return tuple(
-            f"{name} outside {limit.low:g} to {limit.high:g}"
-            + (f" ({limit.reason})" if limit.reason else "")
+        broken = [
+            (name, limit)
             for name, limit in self.valid.items()
             if name in inputs and not limit.holds(inputs[name])
-        )
+        ]
+        return tuple(map(_told, broken)) if broken else ()
+
+
+def _told(broken: tuple[str, Limit]) -> str:
+    name, limit = broken
+    why = f" ({limit.reason})" if limit.reason else ""
+    return f"{name} outside {limit.low:g} to {limit.high:g}{why}"
 
 
 _EQUATIONS: dict[str, Equation] = {}

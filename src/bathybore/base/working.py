@@ -108,8 +108,7 @@ class _Worked:
     def __post_init__(self) -> None:
         over_depth, broken = False, list[str]()
         for value in self.inputs:
-            if value.over_depth:
-                over_depth = True
+            over_depth = over_depth or value.over_depth
             if found := value.outside_validity():
                 broken += found
         broken += self._broken_here()
@@ -268,13 +267,10 @@ class _AtNode(Value):
     _taken: tuple[Value, int, dict[int, Any]]
 
     def __init__(self, whole: Value, name: str, index: int, taken: dict[int, Any]) -> None:
-        number = whole.si
-        if whole.depth_axis is not None:
-            number = np.asarray(number).take(index, axis=whole.depth_axis)
-        for field, value in zip(("name", "si", "unit"), (name, number, whole.unit), strict=True):
-            object.__setattr__(self, field, value)
-        object.__setattr__(self, "depth_axis", None)
-        object.__setattr__(self, "_taken", (whole, index, taken))
+        number, axis, to = whole.si, whole.depth_axis, self.__dict__  # as in `quickly_made`
+        to["name"], to["unit"], to["depth_axis"] = name, whole.unit, None
+        to["si"] = number if axis is None else np.asarray(number).take(index, axis=axis)
+        to["_taken"] = whole, index, taken
 
     def __getattr__(self, name: str) -> Any:
         if name != "origin":

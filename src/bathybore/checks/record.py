@@ -151,18 +151,19 @@ def judge(
     """
     if demand.unit != capacity.unit:
         raise ValueError(f"{question.name}: [{demand.unit}] against [{capacity.unit}]")
-    place = depths if isinstance(depths, Depth) else None
-    profile, margins = None, _margin(demand, capacity)
+    need, have = np.asarray(demand.si, dtype=float), np.asarray(capacity.si, dtype=float)
+    margins = _margins(need, have, demand.unit)
+    here, along = (depths, None) if isinstance(depths, Depth) else (None, depths)
+    profile = None
     if demand.depth_axis is not None or capacity.depth_axis is not None:
-        if isinstance(depths, Sequence):
-            profile = _profile(demand, capacity, depths)
-        margins = np.atleast_1d(margins)
-        worst = _worst_node(margins)
-        demand, capacity, margins = demand.at_node(worst), capacity.at_node(worst), margins[worst]
-        place = depths[worst] if isinstance(depths, Sequence) else None
+        nodes = margins.ravel()
+        worst = _worst_node(nodes)
+        if along is not None:
+            here, profile = along[worst], _profile(need, have, demand.unit, along)
+        demand, capacity, margins = demand.at_node(worst), capacity.at_node(worst), nodes[worst]
     margin = float(margins)
     if not isfinite(margin):
-        where = f" at {place}" if place else ""
+        where = f" at {here}" if here else ""
         reason = f"a number in its working is missing or not finite{where}"
         return replace(unjudged(step, question, reason, caution), profile=profile)
     outside = (*demand.outside_validity(), *capacity.outside_validity())
@@ -175,7 +176,7 @@ def judge(
         capacity=capacity,
         margin=margin,
         status=_status(margin, tight_band, bool(outside)),
-        depth=place,
+        depth=here,
         reason="; ".join(dict.fromkeys(outside)),
         remedy=question.remedy,
         caution=" ".join(filter(None, (question.caution, caution))),
@@ -184,11 +185,10 @@ def judge(
     )
 
 
-def _profile(demand: Value, capacity: Value, depths: Sequence[Depth]) -> Profile:
-    asked, held = (np.asarray(value.si, dtype=float) for value in (demand, capacity))
+def _profile(asked: Array, held: Array, unit: str, depths: Sequence[Depth]) -> Profile:
     if asked.shape != held.shape:
         asked, held = np.broadcast_arrays(asked, held)
-    return Profile(depths, asked, held, demand.unit)
+    return Profile(depths, asked, held, unit)
 
 
 def unjudged(step: str, question: Question, reason: str, caution: str = "") -> CheckRecord:
@@ -212,14 +212,9 @@ def unjudged(step: str, question: Question, reason: str, caution: str = "") -> C
 _ZERO_OF = {"K": 273.15}
 
 
-def _margin(demand: Value, capacity: Value) -> np.ndarray:
-    need, have = (np.asarray(value.si, dtype=float) for value in (demand, capacity))
-    return _margins(need, have, capacity.unit)
-
-
-def _margins(demand: Array, capacity: Array, unit: str) -> np.ndarray:
-    zero = _ZERO_OF.get(unit, 0.0)
-    need, have = demand - zero, capacity - zero
+def _margins(need: Array, have: Array, unit: str) -> np.ndarray:
+    if zero := _ZERO_OF.get(unit):
+        need, have = need - zero, have - zero
     scale = np.abs(have)
     if not scale.all():
         scale = np.where(have == 0.0, np.where(need == 0.0, 1.0, np.abs(need)), scale)
