@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from bathybore.base.depth import BelowSeaLevel, Depth
+from bathybore.base.frozen import changed
 from bathybore.base.keeping import FEW, kept, same
 from bathybore.base.working import Value, work
 from bathybore.kernels.tubular_strength import inside_diameter_of
@@ -49,7 +49,7 @@ def advance(state: HoleState, step: Step) -> HoleState:
         The step cannot be done from this state; the message says what is missing.
     """
     need(state.step.kind is not StepKind.DEPART, step, "the vessel has left the site")
-    cleared = replace(state, step=step, activity=Activity(), uses=())
+    cleared = changed(state, step=step, activity=Activity(), uses=())
     done = _TRANSITIONS[step.kind](cleared, step)
     return with_barriers(with_stores(state, with_times(state, done)))
 
@@ -72,7 +72,7 @@ def _tested_shoe(state: HoleState, step: Step) -> None:
 
 
 def _hold_station(state: HoleState, step: Step) -> HoleState:
-    return replace(state, on_station=True)
+    return changed(state, on_station=True)
 
 
 def _wait(state: HoleState, step: Step) -> HoleState:
@@ -98,7 +98,7 @@ def _run_conductor(state: HoleState, step: Step) -> HoleState:
         )
     )
     activity = Activity(casing=hanging, string=string, fluid=hole.plan.fluids[plan.fluid])
-    return replace(state, string=string, hanging_casing=hanging, activity=activity)
+    return changed(state, string=string, hanging_casing=hanging, activity=activity)
 
 
 def _set_conductor(state: HoleState, step: Step) -> HoleState:
@@ -109,7 +109,7 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
     need(hanging.is_conductor, step, f"{hanging.name} hangs on the string, no conductor")
     shoe = hole.z(plan.shoe)
     string = hang(hole, plan.run_on, shoe)
-    placed = same(replace(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe))
+    placed = same(changed(hanging, top=BelowSeaLevel(hole.sea_bed - plan.stick_up), shoe=shoe))
     fluid = hole.plan.fluids[plan.fluid]
     layers = (same(FluidLayer(plan.fluid, fluid, hole.sea_bed, shoe)),)
     activity = Activity(
@@ -121,7 +121,7 @@ def _set_conductor(state: HoleState, step: Step) -> HoleState:
         start=hole.sea_bed,
         end=shoe,
     )
-    return replace(
+    return changed(
         state,
         string=string,
         hanging_casing=None,
@@ -140,7 +140,7 @@ def _release(state: HoleState, step: Step) -> HoleState:
     on = last.name if last is not None else "no casing"
     need(on == name, step, f"the string is on {on}, not on {name}")
     activity = Activity(string=state.string, end=state.bottom)
-    return replace(state, string=None, activity=activity)
+    return changed(state, string=None, activity=activity)
 
 
 def _column_top(state: HoleState) -> BelowSeaLevel:
@@ -189,10 +189,10 @@ def _deepen(state: HoleState, end: BelowSeaLevel, activity: Activity, left_in: s
     # drilling on opens the shoe above, whether or not it was tested
     casings = state.casings
     if casings and end > state.bottom and not casings[-1].tested:
-        casings = (*casings[:-1], same(replace(casings[-1], drilled_out=True)))
+        casings = (*casings[:-1], same(changed(casings[-1], drilled_out=True)))
     open_hole = same(OpenHole(state.bottom, end, section.value("hole_diameter"), section.name))
     left = _filled(state, left_in, state.hole.plan.fluids[left_in], end)
-    return replace(
+    return changed(
         state,
         bottom=end,
         casings=casings,
@@ -228,7 +228,7 @@ def _core(state: HoleState, step: Step) -> HoleState:
         end=end,
     )
     deepened = _deepen(state, end, activity, section.pad_fluid or coring.fluid)
-    return replace(deepened, cored=state.cored + end - state.bottom)
+    return changed(deepened, cored=state.cored + end - state.bottom)
 
 
 def _hung_at(hole: Hole, casing: Casing) -> BelowSeaLevel:
@@ -258,7 +258,7 @@ def _run_casing(state: HoleState, step: Step) -> HoleState:
         start=top,
         end=shoe,
     )
-    return replace(state, string=string, hanging_casing=hanging, activity=activity)
+    return changed(state, string=string, hanging_casing=hanging, activity=activity)
 
 
 def _cement(state: HoleState, step: Step) -> HoleState:
@@ -268,15 +268,15 @@ def _cement(state: HoleState, step: Step) -> HoleState:
     assert hanging is not None
     casing = step.casing_of(hole.plan)
     need(hanging.name == casing.name, step, f"it is {hanging.name} that hangs in the hole")
-    placed = same(replace(hanging, cement_top=hole.z(casing.cement.top)))
+    placed = same(changed(hanging, cement_top=hole.z(casing.cement.top)))
     rat_hole = tuple(
-        same(replace(piece, top=max(piece.top, placed.shoe)))
+        same(changed(piece, top=max(piece.top, placed.shoe)))
         for piece in state.open_hole
         if piece.bottom > placed.shoe + 1e-6
     )
     inside = state.layers[-1] if state.riser is not None else None
     name, fluid = (inside.name, inside.fluid) if inside else ("sea water", sea_water(hole))
-    activity = replace(
+    activity = changed(
         state.activity,
         section=step.section_of(hole.plan),
         casing=placed,
@@ -287,7 +287,7 @@ def _cement(state: HoleState, step: Step) -> HoleState:
         start=placed.cement_top,
         end=placed.shoe,
     )
-    return replace(
+    return changed(
         state,
         casings=(*state.casings, placed),
         hanging_casing=None,
@@ -311,9 +311,9 @@ def _run_riser(state: HoleState, step: Step) -> HoleState:
     need(stock is not None and hole.inventory.preventer is not None, step, "no riser on board")
     assert stock is not None
     riser = same(Riser(hole.flow_line, hole.sea_bed, _bore(stock)))
-    with_riser = replace(state, riser=riser, riser_was_on=True)
+    with_riser = changed(state, riser=riser, riser_was_on=True)
     layer = _filled(with_riser, "sea water", sea_water(hole), state.bottom)
-    return replace(
+    return changed(
         with_riser, layers=(layer,), activity=Activity(layers=(layer,), end=hole.sea_bed)
     )
 
@@ -330,7 +330,7 @@ def _test_shoe(state: HoleState, step: Step) -> HoleState:
     assert last is not None
     opened = last.drilled_out or last.tested
     need(not opened, step, f"new hole is drilled below {name} already; the test comes before")
-    tested = same(replace(last, tested=True, drilled_out=True))
+    tested = same(changed(last, tested=True, drilled_out=True))
     fluid = hole.plan.fluids[section.fluid]
     layer = _filled(state, section.fluid, fluid, state.bottom)
     activity = Activity(
@@ -341,7 +341,7 @@ def _test_shoe(state: HoleState, step: Step) -> HoleState:
         layers=(layer,),
         end=last.shoe,
     )
-    return replace(state, casings=(*state.casings[:-1], tested), layers=(layer,), activity=activity)
+    return changed(state, casings=(*state.casings[:-1], tested), layers=(layer,), activity=activity)
 
 
 def _plug(state: HoleState, step: Step) -> HoleState:
@@ -371,7 +371,7 @@ def _plug(state: HoleState, step: Step) -> HoleState:
         start=plugs[0].top,
         end=plugs[0].bottom,
     )
-    return replace(state, plugs=plugs, layers=layers, activity=activity)
+    return changed(state, plugs=plugs, layers=layers, activity=activity)
 
 
 def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
@@ -379,12 +379,12 @@ def _retrieve_riser(state: HoleState, step: Step) -> HoleState:
     need(state.riser is not None, step, "there is no riser to retrieve")
     need(state.string is None, step, "a string is still in the hole; release it first")
     layers = tuple(
-        same(replace(layer, top=max(layer.top, hole.sea_bed)))
+        same(changed(layer, top=max(layer.top, hole.sea_bed)))
         for layer in state.layers
         if layer.bottom > hole.sea_bed
     )
     activity = Activity(layers=state.layers, end=hole.sea_bed)
-    return replace(state, riser=None, layers=layers, activity=activity)
+    return changed(state, riser=None, layers=layers, activity=activity)
 
 
 def _depart(state: HoleState, step: Step) -> HoleState:

@@ -15,13 +15,13 @@ conductor is left out: the soil closes on it. The plug across the deepest shoe r
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from bathybore.base.arrays import Array
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.base.frozen import quickly_made
+from bathybore.base.frozen import changed, quickly_made
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.segments import pressure_with_margin
@@ -85,7 +85,7 @@ def with_barriers(state: HoleState) -> HoleState:
         preventer_tested=state.last_preventer_test is not None,
     )
     barriers, faults = _in_force(same(standing))
-    return replace(state, flows=flow_sources(state), barriers=barriers, barrier_faults=faults)
+    return changed(state, flows=flow_sources(state), barriers=barriers, barrier_faults=faults)
 
 
 @kept(SOME)
@@ -102,7 +102,7 @@ def _in_force(standing: Standing) -> tuple[tuple[Barrier, ...], tuple[str, ...]]
             faults.append(f"{one.name}: shares {shared[1].part} with {shared[0].name}")
         else:
             elements = tuple(same(element) for element in one.elements)
-            found.append(same(replace(one, elements=elements)))
+            found.append(same(changed(one, elements=elements)))
     return tuple(found), tuple(faults)
 
 

@@ -6,10 +6,10 @@ mud and the open hole of the section at work, the first whose casing does not st
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from bathybore.base.depth import BelowSeaLevel
+from bathybore.base.frozen import changed
 from bathybore.base.keeping import same
 from bathybore.base.working import FromWalk, Value
 from bathybore.model.plan import Casing, Fluid, Section, StepEdit
@@ -47,16 +47,16 @@ def circulate(state: HoleState, step: Step) -> HoleState:
     activity = _at_bottom(state, step)
     told = told_of(step)
     if told.flow_rate is not None:
-        activity = replace(activity, flow_rate=told.value("flow_rate"))
+        activity = changed(activity, flow_rate=told.value("flow_rate"))
     # without a riser what is pumped is gone: the hole is filled anew as its drilling left it
-    return replace(state, activity=activity, layers=_left(state, activity))
+    return changed(state, activity=activity, layers=_left(state, activity))
 
 
 def wiper_trip(state: HoleState, step: Step) -> HoleState:
     """Pull into the deepest shoe and go back to the bottom, where circulation is broken."""
     need(is_open(state), step, "there is no open hole to wipe")
     activity = _at_bottom(state, step)
-    return replace(state, activity=activity, layers=_left(state, activity))
+    return changed(state, activity=activity, layers=_left(state, activity))
 
 
 def log(state: HoleState, step: Step) -> HoleState:
@@ -65,14 +65,14 @@ def log(state: HoleState, step: Step) -> HoleState:
     need(is_open(state), step, "there is no open hole to log")
     top, bottom = state.deepest_shoe, state.bottom
     activity = Activity(section=section_at_work(state), layers=state.layers, start=top, end=bottom)
-    return replace(state, activity=activity)
+    return changed(state, activity=activity)
 
 
 def test_preventer(state: HoleState, step: Step) -> HoleState:
     """Test the preventer before its interval is over; the interval begins anew."""
     need(state.riser is not None, step, "no preventer stands on the wellhead; run the riser first")
     need_free(state, step)
-    return replace(state, activity=Activity(layers=state.layers, end=state.hole.sea_bed))
+    return changed(state, activity=Activity(layers=state.layers, end=state.hole.sea_bed))
 
 
 def test_casing(state: HoleState, step: Step) -> HoleState:
@@ -87,7 +87,7 @@ def test_casing(state: HoleState, step: Step) -> HoleState:
     need(not last.drilled_out, step, f"{last.name} is drilled out: pressure would go into the rock")
     told = told_of(step).test_pressure is not None or last.plan.test_pressure is not None
     need(told, step, f"{last.name} has no test_pressure; tell one with the step")
-    return replace(state, activity=Activity(casing=last, layers=state.layers, end=last.shoe))
+    return changed(state, activity=Activity(casing=last, layers=state.layers, end=last.shoe))
 
 
 def test_pressure_of(state: HoleState) -> Value:

@@ -215,8 +215,7 @@ def string_fits(state: HoleState) -> bool:
     string = state.activity.string
     if string is None:
         return False
-    segments = annuli(state, string)
-    return bool((segments.outer_diameter > segments.inner_diameter).all())
+    return annuli(state, string).open_throughout
 
 
 def _fastest(state: HoleState, section: Section) -> Value:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -118,6 +118,11 @@ class Segments:
         """One for each segment in the riser, zero for the others."""
         return np.array([kind == "riser" for kind in self.kinds], dtype=float)
 
+    @cached_property
+    def open_throughout(self) -> bool:
+        """Whether there is room round the pipe in every segment."""
+        return bool((self.outer_diameter > self.inner_diameter).all())
+
     def __len__(self) -> int:
         return len(self.names)
 
@@ -171,16 +176,24 @@ def annuli(state: HoleState, string: StringInHole) -> Segments:
 
 def annuli_between(bores: tuple[Bore, ...], string: StringInHole) -> Segments:
     """Return the annuli between the walls of the hole and a string."""
-    return annuli_round(bores, tuple(lengths_of(string)))
+    return annuli_round(bores, lengths_of(string, np.inf))
 
 
-def lengths_of(string: StringInHole, end: float = np.inf) -> Iterator[Length]:
-    """Yield the lengths of pipe of a string, down to an end above its own if need be."""
-    for part in string.parts:
-        if part.top < end:
-            bottom = min(float(part.bottom), end)
-            width = float(part.pipe.outside_diameter)
-            yield same(Length(part.pipe.name, width, float(part.top), bottom))
+@kept(SOME)
+def lengths_of(string: StringInHole, end: float) -> tuple[Length, ...]:
+    """Return the lengths of pipe of a string, down to an end above its own if need be."""
+    return tuple(
+        same(
+            Length(
+                part.pipe.name,
+                float(part.pipe.outside_diameter),
+                float(part.top),
+                min(float(part.bottom), end),
+            )
+        )
+        for part in string.parts
+        if part.top < end
+    )
 
 
 @kept(SOME)

@@ -7,11 +7,11 @@ conserved: built = in hole and pits + on the sea floor + discarded.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
+from bathybore.base.frozen import changed
 from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value, summed, work
 from bathybore.kernels.cement import pipe_volume
@@ -57,14 +57,14 @@ def with_stores(before: HoleState, state: HoleState) -> HoleState:
         uses = _plugged(state)
     used = tuple(uses)
     consumed = _added(before.consumed, used)
-    return replace(state, uses=used, consumed=consumed, mud_volume=volume)
+    return changed(state, uses=used, consumed=consumed, mud_volume=volume)
 
 
 def _added(total: Consumed, uses: tuple[Use, ...]) -> Consumed:
     more: dict[str, float] = {}
     for use in uses:
         more[use.store] = more.get(use.store, getattr(total, use.store)) + float(use.amount)
-    return replace(total, **more) if more else total
+    return changed(total, **more) if more else total
 
 
 def volume_inside(state: HoleState) -> Value:

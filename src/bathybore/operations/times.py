@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from math import ceil
 from typing import Final
 
 import numpy as np
 
 from bathybore.base.errors import OrderError
+from bathybore.base.frozen import changed
 from bathybore.base.keeping import MANY, SOME, kept, same
 from bathybore.base.working import FromWalk, Solved, Value, work
 from bathybore.kernels.coring import runs_needed, wireline_round_trip_time
@@ -51,7 +51,7 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
     elapsed = before.elapsed + float(duration)
     if state.step.kind in TESTS_PREVENTER:
         tested_at = elapsed
-    return replace(
+    return changed(
         state,
         duration=duration,
         times=tuple(parts),

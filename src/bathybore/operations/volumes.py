@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bathybore.base.depth import BelowSeaLevel
 from bathybore.base.keeping import SOME, kept, same
 from bathybore.base.working import FromWalk, Value, summed, work
 from bathybore.kernels.cement import annular_volume, cement_mass, pipe_volume
@@ -22,6 +23,7 @@ from bathybore.operations.state import (
     CasingInPlace,
     HoleState,
     PlugInPlace,
+    Riser,
     StringInHole,
 )
 
@@ -46,14 +48,25 @@ def annulus_of(state: HoleState, casing: CasingInPlace) -> Segments:
 
     The hole is taken as it was while the casing hung in it: its own wall is not there yet.
     """
-    others = tuple(c for c in state.casings if c.name != casing.name)
-    before = walls(state.hole.sea_bed, state.bottom, state.riser, others, casing.hole)
-    string = landing_string(state)
+    bed, string = state.hole.sea_bed, landing_string(state)
+    return _annulus_of(casing, string, bed, state.bottom, state.riser, state.casings)
+
+
+@kept(SOME)
+def _annulus_of(
+    casing: CasingInPlace,
+    string: StringInHole | None,
+    sea_bed: BelowSeaLevel,
+    bottom: BelowSeaLevel,
+    riser: Riser | None,
+    casings: tuple[CasingInPlace, ...],
+) -> Segments:
+    others = tuple(c for c in casings if c.name != casing.name)
     pipe = float(casing.pipe.outside_diameter)
-    lengths = [same(Length(casing.name, pipe, float(casing.top), float(casing.shoe)))]
+    lengths = (same(Length(casing.name, pipe, float(casing.top), float(casing.shoe))),)
     if string is not None:
         lengths += lengths_of(string, float(casing.top))
-    return annuli_round(before, tuple(lengths))
+    return annuli_round(walls(sea_bed, bottom, riser, others, casing.hole), lengths)
 
 
 def landing_string(state: HoleState) -> StringInHole | None:
