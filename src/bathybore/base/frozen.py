@@ -55,14 +55,23 @@ else:
     def changed(thing: T, /, **fields: Any) -> T:
         """Return a frozen dataclass object with some fields changed, as `replace` does it.
 
-        ``dataclasses.replace`` looks at every field of the class anew each time.
+        ``dataclasses.replace`` looks at every field of the class anew each time, and writes them
+        one by one.
         """
         kind, known = type(thing), vars(thing)
-        # the fields alone: what the object has worked out of them is not the other's
-        return kind(**({name: known[name] for name in _names(kind)} | fields))
+        names = _names(kind)
+        if len(known) > len(names):  # what it has worked out of its fields is not the other's
+            known = {name: known[name] for name in names}
+        made = known | fields
+        if len(made) > len(names):
+            raise TypeError(f"{kind.__name__} has no field {set(fields) - set(names)}")
+        new = object.__new__(kind)
+        vars(new).update(made)
+        if hasattr(kind, _POST_INIT):
+            new.__post_init__()
+        return new
 
 
 @cache
 def _names(kind: type) -> tuple[str, ...]:
-    """Return the fields of a class, all of which go into its ``__init__``."""
     return tuple(one.name for one in fields(kind))
