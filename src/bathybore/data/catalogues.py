@@ -12,7 +12,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Final, Protocol, TypeVar
 
@@ -374,6 +374,7 @@ def _same(one: float, other: float) -> bool:
     return math.isclose(one, other, rel_tol=1e-9)
 
 
+@lru_cache(maxsize=1000)  # asked of every stock after every edit
 def casing(designation: str) -> CasingRow:
     """Return casing, line or conductor pipe by '13 3/8 in 72 lb/ft' (or 13-3/8, 13.375).
 

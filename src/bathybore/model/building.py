@@ -107,7 +107,7 @@ def _taken_over(content: Any, built: Any) -> Any:
 def _place(child: Any, tree: Tree, written: Any, path: Path, key: str) -> None:
     """Tell the nodes that were built anew where they were written."""
     if isinstance(child, Node):
-        if child._file == tree.file and child._key == key and isinstance(written, dict):
+        if isinstance(written, dict) and child.stands_at(tree.file, key):
             return  # taken over
         keys = written if isinstance(written, dict) else {}
         child._file, child._key = tree.file, key

@@ -148,6 +148,12 @@ class Node(BaseModel):
     _lines: dict[str, int] = PrivateAttr(default_factory=dict)
     _values: _Values | None = PrivateAttr(default=None)
 
+    def stands_at(self, file: str, key: str) -> bool:
+        """Return whether the node was written at a key of a file."""
+        private = self.__pydantic_private__  # as below: asked of every node after every edit
+        assert private is not None
+        return bool(private["_file"] == file and private["_key"] == key)
+
     def value(self, field: str, name: str | None = None) -> Value:
         """Return a numeric field as a value that knows where it was written."""
         # past pydantic's search for private attributes: a walk asks thousands of times

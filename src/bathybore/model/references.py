@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from bathybore.base.errors import Fault, nearest
+from bathybore.base.keeping import SOME, kept
 from bathybore.model.files import shown
 from bathybore.model.schema_faults import where
 from bathybore.model.yaml_tree import Path, Tree
@@ -22,7 +23,8 @@ _PIPE: Final = ("inventory", "pipe")
 _CASING: Final = ("inventory", "casing")
 _SWITCHBOARDS: Final = ("vessel", "switchboards")
 
-# where a name stands ('*' is any item) -> the block whose keys it must be one of
+# where a name stands ('*' is any item below a block of the document) -> the block whose keys
+# it must be one of
 _REFERENCES: Final[dict[str, Path]] = {
     "vessel.thrusters.*.switchboard": _SWITCHBOARDS,
     "plan.strings.*.*.pipe": _PIPE,
@@ -59,12 +61,26 @@ def reference_faults(tree: Tree) -> Iterator[Fault]:
             continue  # the schema tells that the whole block is missing
         if not isinstance(declared, dict):
             continue
-        for path, name in _matches(tree.content, tuple(pattern.split("."))):
+        for path, name in _names(tree, pattern):
             if isinstance(name, str) and name not in declared:
                 yield _unknown(tree, path, name, declared_at, declared)
 
 
-def _matches(node: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[tuple[Path, Any]]:
+def _names(tree: Tree, pattern: str) -> tuple[tuple[Path, Any], ...]:
+    """Return what a pattern fits, with its path."""
+    part, block, below = pattern.split(".", 2)
+    try:
+        return _names_in(tree.at((part, block)), part, block, below)
+    except KeyError:
+        return ()  # nothing stands there
+
+
+@kept(SOME)  # an edit leaves most blocks of the content the objects they were
+def _names_in(content: Any, part: str, block: str, below: str) -> tuple[tuple[Path, Any], ...]:
+    return tuple(_matches(content, tuple(below.split(".")), (part, block)))
+
+
+def _matches(node: Any, pattern: tuple[str, ...], path: Path) -> Iterator[tuple[Path, Any]]:
     """Yield every (path, value) that a pattern of keys fits."""
     if not pattern:
         yield path, node

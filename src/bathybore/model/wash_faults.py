@@ -7,6 +7,7 @@ from math import pi
 from typing import Final
 
 from bathybore.base.errors import Fault
+from bathybore.base.keeping import FEW, kept
 from bathybore.base.units import show
 from bathybore.kernels.thrust import barred_half_angle, tandem_thrust_factor
 from bathybore.model.chart import written_at
@@ -21,7 +22,16 @@ _UNTOLD: Final = "leave out least_wash_thrust_share."
 
 def wash_faults(document: HoleDocument) -> Iterator[Fault]:
     """Find sectors that are none, thrusters within each other, and one that may push nowhere."""
-    thrusters, share = document.vessel.thrusters, document.vessel.least_wash_thrust_share
+    vessel = document.vessel
+    yield from _faults_of(vessel.thrusters, vessel.least_wash_thrust_share)
+
+
+@kept(FEW)  # asked again after every edit of anything else
+def _faults_of(thrusters: tuple[Thruster, ...], share: float | None) -> tuple[Fault, ...]:
+    return tuple(_faults(thrusters, share))
+
+
+def _faults(thrusters: tuple[Thruster, ...], share: float | None) -> Iterator[Fault]:
     near = [] if share is None else [*_within_each_other(thrusters)]
     yield from near
     for one in thrusters:
