@@ -14,7 +14,7 @@ from bathybore.model.hole import Setting
 from bathybore.model.vessel import Stores
 from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 from bathybore.operations.steps import StepKind
-from bathybore.operations.stores import used, volume_inside
+from bathybore.operations.stores import used, used_here, used_up, volume_inside
 
 MUD = Question(
     "mud-stock",
@@ -131,9 +131,23 @@ def stores_checks(state: HoleState) -> Iterator[CheckRecord]:
 
 def _store(state: HoleState, question: Question, store: str, field: str, name: str) -> CheckRecord:
     """Judge a running total against all that is and will be brought on board."""
-    capacity = _stocked(state.hole.vessel.stores, field, name)
-    demand = used(state, store, name, capacity.unit)
-    return _enough(state.step.name, question, demand, capacity, state.hole.basis.tight_band)
+    setting, total = state.hole.setting, getattr(state.consumed, store)
+    return _lasts(state.step.name, setting, question, field, name, total, used_here(state, store))
+
+
+@kept(MANY)
+def _lasts(
+    step: str,
+    setting: Setting,
+    question: Question,
+    field: str,
+    name: str,
+    total: float,
+    here: tuple[Value, ...],
+) -> CheckRecord:
+    capacity = _stocked(setting.vessel.stores, field, name)
+    demand = used_up(total, here, name, capacity.unit)
+    return judge(step, question, demand, capacity, setting.basis.tight_band)
 
 
 @kept(MANY)

@@ -67,7 +67,7 @@ from bathybore.operations.heat_cells import (
     tube_temperature,
     tubes_of,
 )
-from bathybore.operations.state import FluidLayer, HoleState, StringInHole
+from bathybore.operations.state import Activity, FluidLayer, HoleState, StringInHole
 
 
 @dataclass(frozen=True, eq=False)
@@ -181,33 +181,56 @@ def of_drilling(state: HoleState) -> Circulation:
         raise LookupError(f"{state.step.name} does not circulate")
     if activity.flow_rate is None or activity.end is None:
         raise LookupError(f"{state.step.name} has no flow")
-    sweep = None
-    if section.sweep_fluid is not None:
-        sweep = hole.plan.fluids[section.sweep_fluid], section.value("sweep_share")
+    if activity.rate_of_penetration is None and activity.start is None:
+        raise LookupError(f"{state.step.name} drills nothing")
+    swept = hole.plan.fluids[section.sweep_fluid] if section.sweep_fluid is not None else None
+    on_riser = state.riser is not None
+    return _of_drilling(hole.setting, bores(state), on_riser, same(activity), swept)
+
+
+@kept(SOME)
+def _of_drilling(
+    setting: Setting,
+    walls: tuple[Bore, ...],
+    on_riser: bool,
+    activity: Activity,
+    swept: Fluid | None,
+) -> Circulation:
+    section, string, fluid, rate = (
+        activity.section,
+        activity.string,
+        activity.fluid,
+        activity.flow_rate,
+    )
+    assert section is not None
+    assert string is not None
+    assert fluid is not None
+    assert rate is not None
     return same(
         Circulation(
-            setting=hole.setting,
-            walls=bores(state),
-            on_riser=state.riser is not None,
+            setting=setting,
+            walls=walls,
+            on_riser=on_riser,
             layers=activity.layers,
-            string=activity.string,
-            fluid=activity.fluid,
-            flow_rate=activity.flow_rate,
+            string=string,
+            fluid=fluid,
+            flow_rate=rate,
             booster_flow_rate=activity.booster_flow_rate or _NO_BOOSTER,
-            rate_of_penetration=activity.rate_of_penetration or _fastest(state, section),
+            rate_of_penetration=activity.rate_of_penetration or _fastest(setting, activity),
             hole_diameter=section.value("hole_diameter"),
-            cuttings_diameter=_cuttings(hole, section, "cuttings_diameter"),
-            cuttings_density=_cuttings(hole, section, "cuttings_density"),
+            cuttings_diameter=_cuttings(setting, section, "cuttings_diameter"),
+            cuttings_density=_cuttings(setting, section, "cuttings_density"),
             nozzle_area=section.value("nozzle_area"),
-            sweep=sweep,
-            bit_torque=torque_of_bit(hole.setting, activity.string, section),
+            sweep=None if swept is None else (swept, section.value("sweep_share")),
+            bit_torque=torque_of_bit(setting, string, section),
         )
     )
 
 
-def _cuttings(hole: Hole, section: Section, field: str) -> Value:
+def _cuttings(setting: Setting, section: Section, field: str) -> Value:
     """Return a property of the cuttings: the section's own, or the design basis'."""
-    return section.value(field) if getattr(section, field) is not None else hole.basis.value(field)
+    own = getattr(section, field) is not None
+    return section.value(field) if own else setting.basis.value(field)
 
 
 def string_fits(state: HoleState) -> bool:
@@ -218,13 +241,14 @@ def string_fits(state: HoleState) -> bool:
     return annuli(state, string).open_throughout
 
 
-def _fastest(state: HoleState, section: Section) -> Value:
+def _fastest(setting: Setting, activity: Activity) -> Value:
     """Return the greatest rate of penetration over the interval: the most cuttings."""
-    start, end = state.activity.start, state.activity.end
-    if start is None or end is None:
-        raise LookupError(f"{state.step.name} drills nothing")
+    section, start, end = activity.section, activity.start, activity.end
+    assert section is not None
+    assert start is not None
+    assert end is not None
     factor = section.value("rate_of_penetration_factor")
-    return _fastest_between(state.hole.setting, float(start), float(end), factor)
+    return _fastest_between(setting, float(start), float(end), factor)
 
 
 @kept(SOME)

@@ -26,7 +26,7 @@ from bathybore.operations.geometry import Bore, bores, walls
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import Consumed, HoleState, Use
 from bathybore.operations.steps import StepKind
-from bathybore.operations.volumes import cement_masses, cement_volumes, plug_masses
+from bathybore.operations.volumes import cement_masses, plug_masses
 
 # kg/m3 at the surface: what is denser was weighted on board, whatever it is called.
 DENSEST_SEA_WATER = 1040.0
@@ -43,19 +43,25 @@ def with_stores(before: HoleState, state: HoleState) -> HoleState:
     if kind is StepKind.SET_CONDUCTOR:
         uses = _riserless(state)
     elif kind in (StepKind.DRILL, StepKind.CORE):
-        uses = _riserless(state) if state.riser is None else _with_returns(before, state)
-        if state.riser is not None:
-            volume += _new_hole(before, state)
+        if state.riser is None:
+            uses = _riserless(state)
+        else:
+            now, then = volume_inside(state), _inside_before(before, state)
+            uses = _with_returns(before, state, now, then)
+            volume += float(now) - float(then)
     elif kind in (StepKind.CIRCULATE, StepKind.WIPER_TRIP) and state.riser is None:
         uses = _riserless(state)
     elif kind is StepKind.TEST_SHOE:
-        uses = _new_mud(before, state)
-        volume = float(_mud_needed(state))
+        needed = _mud_needed(state)
+        uses = _new_mud(before, state, needed)
+        volume = float(needed)
     elif kind is StepKind.CEMENT:
         uses = _cemented(state)
     elif kind is StepKind.PLUG:
         uses = _plugged(state)
     used = tuple(uses)
+    if not used and volume == state.mud_volume:
+        return state  # it began with the totals of the step before
     consumed = _added(before.consumed, used)
     return changed(state, uses=used, consumed=consumed, mud_volume=volume)
 
@@ -180,7 +186,7 @@ def _to_sea_floor(state: HoleState, fluid: Fluid, volume: Value) -> Iterator[Use
     yield from _barite(state, fluid, volume)
 
 
-def _new_mud(before: HoleState, state: HoleState) -> Iterator[Use]:
+def _new_mud(before: HoleState, state: HoleState, needed: Value) -> Iterator[Use]:
     """Fill hole and riser with the section's mud: what there is weighted up, the rest new.
 
     What there is beyond the need is dumped: the pits are for the mud in use.
@@ -188,7 +194,7 @@ def _new_mud(before: HoleState, state: HoleState) -> Iterator[Use]:
     fluid = state.activity.fluid
     if fluid is None:
         return
-    needed, have = _mud_needed(state), _mud_there(before.mud_volume)
+    have = _mud_there(before.mud_volume)
     more = float(needed) - float(have)
     if more > 0.0:
         new = _volume("mud_volume", "mud needed less mud there is", more, needed, have)
@@ -228,11 +234,7 @@ def _inside_before(before: HoleState, state: HoleState) -> Value:
     )
 
 
-def _new_hole(before: HoleState, state: HoleState) -> float:
-    return float(volume_inside(state)) - float(_inside_before(before, state))
-
-
-def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
+def _with_returns(before: HoleState, state: HoleState, now: Value, then: Value) -> Iterator[Use]:
     """Mud returns; the hole takes more of it, and some leaves with the cuttings."""
     section, fluid = state.activity.section, state.activity.fluid
     drilled = state.bottom - before.bottom
@@ -242,7 +244,7 @@ def _with_returns(before: HoleState, state: HoleState) -> Iterator[Use]:
     ratio = state.hole.basis.value("mud_on_cuttings_ratio")
     diameter, basis = section.value("hole_diameter"), state.hole.basis
     lost = _gone_with_cuttings(drilled, cutting, diameter, ratio)
-    built = _built(volume_inside(state), _inside_before(before, state), lost)
+    built = _built(now, then, lost)
     yield Use("mud_built", built)
     yield Use("mud_discarded", lost)
     yield from _barite(state, fluid, built)
@@ -320,10 +322,7 @@ def _cemented(state: HoleState) -> Iterator[Use]:
     placed = state.activity.casing
     if placed is None or not isinstance(placed.plan, Casing):
         return
-    job, volumes = placed.plan.cement, cement_volumes(state, placed)
-    jobs = ((job.slurry, volumes.lead), (job.tail_slurry or job.slurry, volumes.tail))
-    pumped = [slurry for slurry, volume in jobs if float(volume) > 0.0]
-    for slurry, mass in zip(pumped, cement_masses(state, placed), strict=True):
+    for slurry, mass in cement_masses(state, placed):
         yield from _mixed(state, slurry, mass)
 
 
@@ -334,12 +333,17 @@ def _plugged(state: HoleState) -> Iterator[Use]:
 
 def used(state: HoleState, store: str, name: str, unit: str) -> Value:
     """Return the running total of a store, this step's amounts opened."""
-    here = tuple(use.amount for use in state.uses if use.store == store)
-    return _used(getattr(state.consumed, store), here, name, unit)
+    return used_up(getattr(state.consumed, store), used_here(state, store), name, unit)
+
+
+def used_here(state: HoleState, store: str) -> tuple[Value, ...]:
+    """Return the amounts of a store that this step used."""
+    return tuple([use.amount for use in state.uses if use.store == store])
 
 
 @kept(MANY)
-def _used(total: float, here: tuple[Value, ...], name: str, unit: str) -> Value:
+def used_up(total: float, here: tuple[Value, ...], name: str, unit: str) -> Value:
+    """Return a running total, the amounts of the last step opened."""
     before = Value(
         name,
         total - float(np.sum([float(amount) for amount in here])),

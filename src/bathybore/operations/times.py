@@ -45,9 +45,11 @@ def with_times(before: HoleState, state: HoleState) -> HoleState:
     follows from them.
     """
     parts = _PARTS[state.step.kind](before, state)
-    tests, tested_at = _preventer_tests(before, state, parts)
-    parts += tests
     duration = _duration(state, parts)
+    tests, tested_at = _preventer_tests(before, state, duration)
+    if tests:
+        parts += tests
+        duration = _duration(state, parts)
     elapsed = before.elapsed + float(duration)
     if state.step.kind in TESTS_PREVENTER:
         tested_at = elapsed
@@ -94,20 +96,19 @@ def _set_up_begins(before: HoleState, state: HoleState, elapsed: float) -> float
 
 
 def _preventer_tests(
-    before: HoleState, state: HoleState, parts: Parts
-) -> tuple[Parts, float | None]:
+    before: HoleState, state: HoleState, duration: Value
+) -> tuple[tuple[Value, ...], float | None]:
     """Return the tests that fall due in the step, and when the preventer was tested last.
 
     The interval runs from test to test, whatever steps lie between.
     """
     last = before.last_preventer_test
     if before.riser is None or state.riser is None or last is None:
-        return [], None
+        return (), None
     if state.step.kind in TESTS_PREVENTER:
-        return [], last
-    duration = _duration(state, parts)
+        return (), last
     tests, due = _tests_due(state.hole.vessel.handling, before.elapsed, duration, last)
-    return list(tests), last + due
+    return tests, last + due
 
 
 @kept(MANY)
@@ -165,12 +166,8 @@ def _trip(handling: Handling, metres: float, label: str, open_water: bool) -> Va
     ).named(label)
 
 
-def _called(value: Value, label: str) -> Value:
-    return same(value.named(label))
-
-
 def _fixed(state: HoleState, field: str, label: str) -> Value:
-    return _called(state.hole.vessel.handling.value(field), label)
+    return state.hole.vessel.handling.value(field, label)
 
 
 def _string_trip(state: HoleState, label: str) -> Value:
@@ -196,7 +193,7 @@ def _set_conductor(before: HoleState, state: HoleState) -> Parts:
     plan = state.hole.plan.conductor
     metres, how = state.bottom - before.bottom, "penetration below the sea bed"
     jetting = _on_bottom(metres, how, plan.value("jetting_rate"), "jet in")
-    return [jetting, _called(plan.value("set_up_wait"), "soak")]
+    return [jetting, plan.value("set_up_wait", "soak")]
 
 
 @kept(SOME)
@@ -389,7 +386,7 @@ def _run_casing(before: HoleState, state: HoleState) -> Parts:
         _fixed(state, "rig_up_casing_time", "rig up"),
         run,
         _string_trip(state, "run in on the landing string"),
-        _called(state.hole.inventory.wellhead.value("running_tool_time"), "land"),
+        state.hole.inventory.wellhead.value("running_tool_time", "land"),
     ]
 
 
@@ -411,14 +408,14 @@ def _cement(before: HoleState, state: HoleState) -> Parts:
     if placed is None or not isinstance(placed.plan, Casing):
         raise LookupError("no casing to cement")
     plan = placed.plan.cement
-    return [*_pumping(state, placed, plan), _called(plan.value("wait"), "wait on cement")]
+    return [*_pumping(state, placed, plan), plan.value("wait", "wait on cement")]
 
 
 def _plug(before: HoleState, state: HoleState) -> Parts:
     leaving = state.hole.plan.leaving
     rate = state.hole.vessel.cement_unit.value("greatest_rate", "flow_rate")
     pumping = [_pumped(plug_volume(state, plug), rate, "pump plug") for plug in state.plugs]
-    waits = [_called(leaving.value("wait"), "wait on cement, tag") for _ in state.plugs]
+    waits = [leaving.value("wait", "wait on cement, tag") for _ in state.plugs]
     return [
         _string_trip(state, "run in"),
         *pumping,
@@ -443,7 +440,7 @@ def _with_string(before: HoleState, state: HoleState, work: Parts) -> Parts:
 
 
 def _circulate(before: HoleState, state: HoleState) -> Parts:
-    return _with_string(before, state, [_called(_circulating_time(state), "circulate")])
+    return _with_string(before, state, [same(_circulating_time(state).named("circulate"))])
 
 
 def _circulating_time(state: HoleState) -> Value:
@@ -494,7 +491,7 @@ def _wiped(handling: Handling, metres: float) -> Value:
 
 
 def _log(before: HoleState, state: HoleState) -> Parts:
-    logging = _called(told_of(state.step).value("duration"), "log the hole")
+    logging = told_of(state.step).value("duration", "log the hole")
     if before.string_left_by is not StepKind.TEST_SHOE:
         return [logging]
     metres, handling = state.bottom - state.hole.drill_floor, state.hole.vessel.handling
@@ -506,7 +503,7 @@ def _test_preventer(before: HoleState, state: HoleState) -> Parts:
 
 
 def _test_casing(before: HoleState, state: HoleState) -> Parts:
-    return [_called(told_of(state.step).value("duration"), "test the casing")]
+    return [told_of(state.step).value("duration", "test the casing")]
 
 
 _PARTS: dict[StepKind, Callable[[HoleState, HoleState], Parts]] = {

@@ -160,15 +160,17 @@ def _displacement(casing: CasingInPlace, string: StringInHole | None) -> Value:
     return _total("displacement_volume", pieces, "string and casing down to the float collar")
 
 
-def cement_masses(state: HoleState, casing: CasingInPlace) -> tuple[Value, ...]:
-    """Return the cement of a job by slurry: lead (where there is one) and tail."""
+def cement_masses(state: HoleState, casing: CasingInPlace) -> tuple[tuple[str, Value], ...]:
+    """Return the slurries of a job and the cement in them: lead (where there is one) and tail."""
     plan = casing.plan
     if not isinstance(plan, Casing):
         raise LookupError(f"{casing.name} is not cemented")
     volumes, slurries = cement_volumes(state, casing), state.hole.plan.slurries
     tail = plan.cement.tail_slurry or plan.cement.slurry
     jobs = ((plan.cement.slurry, volumes.lead), (tail, volumes.tail))
-    return tuple(_mass(slurries[name], volume) for name, volume in jobs if float(volume) > 0.0)
+    return tuple(
+        (name, _mass(slurries[name], volume)) for name, volume in jobs if float(volume) > 0.0
+    )
 
 
 def plug_masses(state: HoleState) -> tuple[Value, ...]:
