@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bathybore.base.keeping import SOME, kept
+from bathybore.base.keeping import FEW, SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge, unjudged
 from bathybore.model.hole import Setting
@@ -124,17 +124,22 @@ CONTINGENCY = Question(
 
 def contingency_checks(state: HoleState) -> Iterator[CheckRecord]:
     """Count the strings on board that the plan does not use and that fit between two it does."""
-    budget = diameter_budget(state.hole)
-    names = ", ".join(f"{spare.name} below {spare.below}" for spare in budget.spares) or "none"
-    basis = state.hole.basis
+    spares = diameter_budget(state.hole).spares
+    names = ", ".join(f"{spare.name} below {spare.below}" for spare in spares) or "none"
+    yield _in_hand(state.step.name, state.hole.setting, len(spares), names)
+
+
+@kept(FEW)
+def _in_hand(step: str, setting: Setting, count: int, names: str) -> CheckRecord:
+    basis = setting.basis
     needed = Value(
         "strings",
         float(basis.least_contingency_strings),
         "-",
         basis.origin("least_contingency_strings"),
     )
-    have = Value("strings", float(len(budget.spares)), "-", FromWalk(f"in hand: {names}"))
-    yield judge(state.step.name, CONTINGENCY, needed, have, 0.0, note=f"In hand: {names}.")
+    have = Value("strings", float(count), "-", FromWalk(f"in hand: {names}"))
+    return judge(step, CONTINGENCY, needed, have, 0.0, note=f"In hand: {names}.")
 
 
 STRING_FITS = Question(

@@ -11,7 +11,7 @@ from bathybore.base.keeping import SOME, kept
 from bathybore.base.working import FromWalk, Solved, Value
 from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.checks.window import bound_high, open_nodes, with_equivalents
-from bathybore.operations.circulation import Circulation, of_drilling, plain_lifting, string_fits
+from bathybore.operations.circulation import Circulation, cuttings_rise, of_drilling, string_fits
 from bathybore.operations.circulation_profile import CELL, circulation_profile
 from bathybore.operations.circulation_sweep import FlowWindow, flow_window, greatest_flow
 from bathybore.operations.columns import depths_of
@@ -49,7 +49,7 @@ def flow_window_studies(state: HoleState) -> Iterator[CheckRecord]:
     window = window_of(flow, z, bears)
     yield _least(step, flow, window)
     yield _most(step, flow, window)
-    if (np.asarray(plain_lifting(flow, flow.annuli).si) > 0.0).all():
+    if cuttings_rise(flow):
         yield _warm(step, flow, state, z)
 
 

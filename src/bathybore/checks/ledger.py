@@ -95,8 +95,10 @@ def askers_of(kind: StepKind) -> tuple[Asker, ...]:
 
 def records_of(state: HoleState) -> tuple[CheckRecord, ...]:
     """Return every verdict on a state, in the order the questions are asked."""
-    asked = askers_of(state.step.kind)
-    return tuple(record for ask in asked for record in answers(ask, state))
+    records = list[CheckRecord]()
+    for ask in askers_of(state.step.kind):
+        records.extend(answers(ask, state))
+    return tuple(records)
 
 
 def answers(ask: Asker, state: HoleState) -> Iterator[CheckRecord]:

@@ -24,7 +24,7 @@ from bathybore.model.hole import Setting
 from bathybore.model.tables import ProfileTable
 from bathybore.operations.loads import casing_weight, part_weights
 from bathybore.operations.sea_fluid import sea_water
-from bathybore.operations.state import CasingInPlace, HoleState
+from bathybore.operations.state import CasingInPlace, HoleState, StringInHole
 
 INCLINATION = Question(
     "inclination",
@@ -73,19 +73,27 @@ def conductor_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, PENETRATION, reason)
         yield unjudged(step, BEARS_ITSELF, reason)
         return
-    place = hole.depth(casing.shoe)
-    yield judge(
-        step,
-        PENETRATION,
-        _resistance(hole.setting, casing),
-        _weight_available(state, casing),
-        band,
-        place,
-    )
-    load = factored_load(state, set_weight(state.hole.setting, casing))
-    yield judge(
-        step, BEARS_ITSELF, load, conductor_capacity(state, casing, set_up_time(state)), band, place
-    )
+    yield _pushed_in(step, hole.setting, casing, state.activity.string)
+    load = factored_load(state, set_weight(hole.setting, casing))
+    capacity = conductor_capacity(state, casing, set_up_time(state))
+    yield _borne(step, hole.setting, BEARS_ITSELF, load, capacity, casing.shoe)
+
+
+@kept(SOME)
+def _pushed_in(
+    step: str, setting: Setting, casing: CasingInPlace, string: StringInHole | None
+) -> CheckRecord:
+    needed, weight = _resistance(setting, casing), _weight_available(setting, casing, string)
+    band, place = setting.basis.tight_band, setting.depth(casing.shoe)
+    return judge(step, PENETRATION, needed, weight, band, place)
+
+
+@kept(SOME)
+def _borne(
+    step: str, setting: Setting, question: Question, load: Value, capacity: Value, shoe: float
+) -> CheckRecord:
+    band, place = setting.basis.tight_band, setting.depth(shoe)
+    return judge(step, question, load, capacity, band, place)
 
 
 def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
@@ -99,21 +107,19 @@ def first_casing_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, BEARS_CASING, f"{hole.earth.file} gives no soil strength")
         return
     weight = casing_weight(casing, sea_water(hole), state.layers[-1].fluid)
-    together = _load("conductor, wellhead and casing", set_weight(hole.setting, conductor), weight)
-    since = set_up_time(state)
-    yield judge(
-        step,
-        BEARS_CASING,
-        factored_load(state, together),
-        conductor_capacity(state, conductor, since),
-        hole.basis.tight_band,
-        hole.depth(conductor.shoe),
-    )
+    load = factored_load(state, _with_casing(set_weight(hole.setting, conductor), weight))
+    capacity = conductor_capacity(state, conductor, set_up_time(state))
+    yield _borne(step, hole.setting, BEARS_CASING, load, capacity, conductor.shoe)
 
 
 def soil_known(state: HoleState) -> bool:
     earth = state.hole.earth
     return earth.has("undrained_shear_strength") and earth.has("submerged_unit_weight")
+
+
+@kept(SOME)
+def _with_casing(conductor: Value, casing: Value) -> Value:
+    return _load("conductor, wellhead and casing", conductor, casing)
 
 
 def _load(what: str, *parts: Value) -> Value:
@@ -160,11 +166,12 @@ def set_weight(setting: Setting, casing: CasingInPlace) -> Value:
     )
 
 
-def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
+def _weight_available(
+    setting: Setting, casing: CasingInPlace, string: StringInHole | None
+) -> Value:
     """Return what pushes: conductor, wellhead, and the collars and heavy pipe inside it."""
-    hole, string = state.hole, state.activity.string
-    water = sea_water(hole)
-    weights = [set_weight(state.hole.setting, casing)]
+    water = sea_water(setting)
+    weights = [set_weight(setting, casing)]
     if string is not None:
         per_length = part_weights(string, water, water)
         heavy = [
@@ -174,7 +181,7 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
         ]
         how = FromWalk("collars and heavy-wall pipe of the string, in the sea")
         weights.append(Value("buoyed_weight", sum(heavy), "N", how))
-    share = hole.basis.value("jetting_weight_share")
+    share = setting.basis.value("jetting_weight_share")
     total = _load("what can push", *weights)
     origin = Solved("share of it that may be let down", "assumed", (share, total))
     return Value("load", float(share) * float(total), "N", origin)
@@ -182,26 +189,36 @@ def _weight_available(state: HoleState, casing: CasingInPlace) -> Value:
 
 def set_up_time(state: HoleState) -> Value:
     """Return the time from the end of jetting to the end of the step."""
-    now = Value("elapsed_time", state.elapsed, "s", FromWalk("arrival to the end of the step"))
-    begun = Value(
-        "elapsed_time", state.conductor_set_at, "s", FromWalk("arrival to the end of jetting")
-    )
+    return _between(state.conductor_set_at, state.elapsed)
+
+
+@kept(SOME)
+def _between(jetted: float, ended: float) -> Value:
+    now = Value("elapsed_time", ended, "s", FromWalk("arrival to the end of the step"))
+    begun = Value("elapsed_time", jetted, "s", FromWalk("arrival to the end of jetting"))
     origin = Solved("end of the step less the end of jetting", "definition", (now, begun))
     return Value("elapsed_time", float(now) - float(begun), "s", origin)
 
 
 def factored_load(state: HoleState, load: Value) -> Value:
-    return work(
-        required_capacity,
-        load=load,
-        design_factor=state.hole.basis.value("conductor_capacity_factor", "design_factor"),
-    )
+    return _factored(state.hole.basis.value("conductor_capacity_factor", "design_factor"), load)
+
+
+@kept(SOME)
+def _factored(factor: Value, load: Value) -> Value:
+    return work(required_capacity, load=load, design_factor=factor)
 
 
 def conductor_capacity(state: HoleState, casing: CasingInPlace, since: Value) -> Value:
     """Return the axial capacity at a time after jetting; the tip of a jetted pipe bears nothing."""
-    basis = state.hole.basis
-    if state.hole.plan.conductor.method == "jetted":
+    jetted = state.hole.plan.conductor.method == "jetted"
+    return _capacity(state.hole.setting, casing, jetted, since)
+
+
+@kept(SOME)
+def _capacity(setting: Setting, casing: CasingInPlace, jetted: bool, since: Value) -> Value:
+    basis = setting.basis
+    if jetted:
         share = work(
             set_up_share,
             elapsed_time=since,
@@ -214,7 +231,7 @@ def conductor_capacity(state: HoleState, casing: CasingInPlace, since: Value) ->
     return work(
         axial_capacity,
         shaft_resistance=side_resistance(
-            state.hole.setting, casing.pipe.outside_diameter, 0.0, casing.shoe - state.hole.sea_bed
+            setting, casing.pipe.outside_diameter, 0.0, casing.shoe - setting.sea_bed
         ),
         set_up_share=share,
         end_bearing=Value("end_bearing", 0.0, "N", FromWalk("open end, jetted out below")),

@@ -103,7 +103,7 @@ def casing_surge_checks(state: HoleState) -> Iterator[CheckRecord]:
     z = depth_nodes(hole, float(state.deepest_shoe), float(casing.shoe))
     rest = at_rest(state, z)
     segments = annulus_of(state, casing)
-    if not (segments.outer_diameter > segments.inner_diameter).all():
+    if not segments.open_throughout:
         yield unjudged(step, CASING_SURGE, "the casing does not fit; see casing-clearance")
         return
     change = _change(hole.setting, casing.plan.value("running_speed"), segments, fluid, z)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-import numpy as np
-
 from bathybore.base.arrays import Array
 from bathybore.base.keeping import MANY, SOME, kept
 from bathybore.base.working import FromWalk, Value, work
@@ -15,8 +13,8 @@ from bathybore.kernels.segments import pressure_with_margin
 from bathybore.model.hole import HoleOrSetting, Setting
 from bathybore.model.plan import Conductor
 from bathybore.operations.circulation import (
+    cuttings_rise,
     of_drilling,
-    plain_lifting,
     pressure_while_circulating,
     string_fits,
 )
@@ -155,7 +153,7 @@ def window_checks(state: HoleState) -> Iterator[CheckRecord]:
         yield unjudged(step, HIGH, "the string does not fit in the hole; see string-fits")
         return
     flow = of_drilling(state)
-    if not (np.asarray(plain_lifting(flow, flow.annuli).si) > 0.0).all():
+    if not cuttings_rise(flow):
         yield unjudged(
             step,
             HIGH,

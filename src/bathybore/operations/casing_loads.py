@@ -51,8 +51,8 @@ from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState, Str
 from bathybore.operations.volumes import (
     CementVolumes,
     annulus_of,
-    cement_volumes,
     landing_string,
+    volumes_of_job,
 )
 
 
@@ -142,13 +142,14 @@ def placement(state: HoleState, casing: CasingInPlace) -> Placement:
     name, fluid = "sea water", sea_water(hole)
     if state.riser is not None:
         name, fluid = state.activity.layers[-1].name, state.activity.layers[-1].fluid
+    string, annulus = landing_string(state), annulus_of(state, casing)
     return same(
         Placement(
             setting=hole.setting,
             casing=casing,
-            string=landing_string(state),
-            annulus=annulus_of(state, casing),
-            volumes=cement_volumes(state, casing),
+            string=string,
+            annulus=annulus,
+            volumes=volumes_of_job(hole.setting, casing, annulus, string),
             on_riser=state.riser is not None,
             displacement=same(FluidLayer(name, fluid, hole.drill_floor, casing.shoe)),
             pumped=tuple(pumped),

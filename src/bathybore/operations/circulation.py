@@ -34,7 +34,7 @@ from bathybore.kernels.segments import (
     standpipe_pressure,
     transport_ratio_with_sweeps,
 )
-from bathybore.model.hole import Hole, Setting
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid, Section
 from bathybore.operations.columns import (
     OPEN_TO_AIR,
@@ -472,6 +472,12 @@ def plain_lifting(flow: Circulation, segments: Segments) -> Value:
     return work(
         transport_ratio, annulus_velocity=velocity, slip_velocity=slip(flow, segments, flow.fluid)
     )
+
+
+@kept(SOME)
+def cuttings_rise(flow: Circulation) -> bool:
+    """Return whether cuttings rise in every annulus in the fluid between sweeps."""
+    return bool((np.asarray(plain_lifting(flow, flow.annuli).si) > 0.0).all())
 
 
 @kept(SOME)

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bathybore.base.depth import BelowSeaLevel
-from bathybore.model.hole import Hole
+from bathybore.base.keeping import FEW, kept
+from bathybore.model.hole import Hole, Setting
+from bathybore.model.plan import Conductor, Section
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
 
 
@@ -62,11 +64,18 @@ class DiameterBudget:
 
 def diameter_budget(hole: Hole) -> DiameterBudget:
     """Return what each string of the plan costs in width and which contingency strings are left."""
-    plan, inventory = hole.plan, hole.inventory
-    start = hole.vessel.hoist.rotary_opening
+    plan = hole.plan
+    return _budget(hole.setting, plan.conductor, plan.sections, plan.coring is not None)
+
+
+@kept(FEW)
+def _budget(
+    setting: Setting, conductor: Conductor, sections: tuple[Section, ...], cored: bool
+) -> DiameterBudget:
+    start = setting.vessel.hoist.rotary_opening
     rows: list[BudgetRow] = []
     left = start
-    for name, pipe, top, shoe, diameter in _strings(hole):
+    for name, pipe, top, shoe, diameter in _strings(setting, conductor, sections):
         passes = float(pipe.drift_diameter)
         rows.append(
             BudgetRow(
@@ -82,47 +91,47 @@ def diameter_budget(hole: Hole) -> DiameterBudget:
             )
         )
         left = passes
-    barrel = inventory.core_barrel if plan.coring is not None else None
+    barrel = setting.inventory.core_barrel if cored else None
+    used = {conductor.pipe} | {s.casing.pipe for s in sections if s.casing is not None}
     return DiameterBudget(
         start=start,
         rows=tuple(rows),
-        spares=_spares(hole, rows),
-        last_hole=plan.sections[-1].hole_diameter,
+        spares=_spares(setting, used, rows, sections[-1].hole_diameter),
+        last_hole=sections[-1].hole_diameter,
         core=barrel.core_diameter if barrel is not None else None,
     )
 
 
 def _strings(
-    hole: Hole,
+    setting: Setting, conductor: Conductor, sections: tuple[Section, ...]
 ) -> Iterator[tuple[str, CasingPipe, BelowSeaLevel, BelowSeaLevel, float]]:
     """Yield name, pipe, top, shoe and hole diameter of every string of the plan, top down."""
-    first = hole.plan.conductor
-    pipe = casing_pipe(hole, first.pipe)
-    yield first.name, pipe, hole.sea_bed, hole.z(first.shoe), float(pipe.outside_diameter)
-    for section in hole.plan.sections:
+    pipe = casing_pipe(setting, conductor.pipe)
+    shoe = setting.z(conductor.shoe)
+    yield conductor.name, pipe, setting.sea_bed, shoe, float(pipe.outside_diameter)
+    for section in sections:
         if section.casing is not None:
             one = section.casing
-            top = hole.sea_bed if isinstance(one.hung_at, str) else hole.z(one.hung_at)
+            top = setting.sea_bed if isinstance(one.hung_at, str) else setting.z(one.hung_at)
             yield (
                 one.name,
-                casing_pipe(hole, one.pipe),
+                casing_pipe(setting, one.pipe),
                 top,
-                hole.z(one.shoe),
+                setting.z(one.shoe),
                 section.hole_diameter,
             )
 
 
-def _spares(hole: Hole, rows: list[BudgetRow]) -> tuple[Spare, ...]:
+def _spares(
+    setting: Setting, used: set[str], rows: list[BudgetRow], last_hole: float
+) -> tuple[Spare, ...]:
     """Return the unused strings that pass the string above and let the one below through."""
-    used = {hole.plan.conductor.pipe}
-    used |= {s.casing.pipe for s in hole.plan.sections if s.casing is not None}
-    narrowest_hole = hole.plan.sections[-1].hole_diameter
     spares = []
-    for name in hole.inventory.casing:
+    for name in setting.inventory.casing:
         if name in used:
             continue
-        pipe = casing_pipe(hole, name)
-        below = _fits_below(pipe, rows, narrowest_hole)
+        pipe = casing_pipe(setting, name)
+        below = _fits_below(pipe, rows, last_hole)
         if below is not None:
             spares.append(Spare(name, pipe.designation, below, float(pipe.drift_diameter)))
     return tuple(spares)

@@ -63,10 +63,9 @@ def _annulus_of(
 ) -> Segments:
     others = tuple(c for c in casings if c.name != casing.name)
     pipe = float(casing.pipe.outside_diameter)
-    lengths = (same(Length(casing.name, pipe, float(casing.top), float(casing.shoe))),)
-    if string is not None:
-        lengths += lengths_of(string, float(casing.top))
-    return annuli_round(walls(sea_bed, bottom, riser, others, casing.hole), lengths)
+    cased = same(Length(casing.name, pipe, float(casing.top), float(casing.shoe)))
+    above = () if string is None else lengths_of(string, float(casing.top))
+    return annuli_round(walls(sea_bed, bottom, riser, others, casing.hole), (cased, *above))
 
 
 def landing_string(state: HoleState) -> StringInHole | None:
