@@ -200,7 +200,7 @@ class Value:
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
-        return _at_node(self, index, {})
+        return _Node(index).of(self)
 
     def at_nodes(self, indices: Sequence[int]) -> Value:
         """Return this value, and all that went into it, at some depth nodes, in their order."""
@@ -218,14 +218,7 @@ class Value:
 
         Arrays over segments are one-dimensional; numbers pass through.
         """
-
-        def pick(value: Value) -> Real:
-            if np.ndim(value.si) != 1 or value.depth_axis is not None:
-                return value.si
-            picked: Real = np.asarray(value.si)[index]
-            return picked
-
-        return _mapped(self, pick)
+        return _Segment(index).of(self)
 
     def __float__(self) -> float:
         si = self.si
@@ -258,68 +251,126 @@ class Value:
         return str(self.origin)
 
 
-class _AtNode(Value):
-    """A value at one depth node; what went into it is taken at that node once it is asked for.
+class _Place:
+    """A place that values are taken at, with what was taken there already, to stay shared.
+
+    Attributes
+    ----------
+    keeps_depth : whether what runs over depth nodes still does so once it is taken here
+    """
+
+    keeps_depth: ClassVar[bool]
+
+    def __init__(self, index: int) -> None:
+        self.index = index
+        self._values: dict[int, Value] = {}
+        self._origins: dict[int, Origin] = {}
+
+    def concerns(self, what: Value | Origin) -> bool:
+        """Return whether a value or an origin may be another here than on the whole."""
+        raise NotImplementedError
+
+    def number(self, value: Value) -> Real:
+        """Return the number of a value here."""
+        raise NotImplementedError
+
+    def of(self, value: Value) -> Value:
+        """Return a value here."""
+        if not self.concerns(value):
+            return value
+        found = self._values.get(id(value))
+        if found is None:
+            found = self._values[id(value)] = _Taken(value, value.name, self)
+        return found
+
+    def origin(self, whole: Value) -> Origin:
+        """Return the origin of a value here, its inputs taken here too."""
+        origin = whole.origin
+        if not isinstance(origin, Working | Solved) or not self.concerns(origin):
+            return origin
+        found = self._origins.get(id(origin))
+        if found is None:
+            found = _with_inputs(origin, tuple(self.of(one) for one in origin.inputs))
+            self._origins[id(origin)] = found
+        return found
+
+
+class _Node(_Place):
+    """A depth node."""
+
+    keeps_depth = False
+
+    def concerns(self, what: Value | Origin) -> bool:
+        return what.over_depth
+
+    def number(self, value: Value) -> Real:
+        if value.depth_axis is None:
+            return value.si
+        taken: Real = np.asarray(value.si).take(self.index, axis=value.depth_axis)
+        return taken
+
+
+class _Segment(_Place):
+    """A segment of a channel: arrays over segments are one-dimensional, numbers pass through."""
+
+    keeps_depth = True
+
+    def concerns(self, what: Value | Origin) -> bool:
+        return True  # which arrays run over segments is not told
+
+    def number(self, value: Value) -> Real:
+        if np.ndim(value.si) != 1 or value.depth_axis is not None:
+            return value.si
+        taken: Real = np.asarray(value.si)[self.index]
+        return taken
+
+
+class _Taken(Value):
+    """A value at one place; what went into it is taken there once it is asked for.
 
     Hundreds of records are made for every one that a reader opens.
     """
 
-    _taken: tuple[Value, int, dict[int, Any]]
+    _whole: Value
+    _place: _Place
 
-    def __init__(self, whole: Value, name: str, index: int, taken: dict[int, Any]) -> None:
-        number, axis, to = whole.si, whole.depth_axis, self.__dict__  # as in `quickly_made`
-        to["name"], to["unit"], to["depth_axis"] = name, whole.unit, None
-        to["si"] = number if axis is None else np.asarray(number).take(index, axis=axis)
-        to["_taken"] = whole, index, taken
+    def __init__(self, whole: Value, name: str, place: _Place) -> None:
+        to = self.__dict__  # as in `quickly_made`
+        to["name"], to["unit"], to["si"] = name, whole.unit, place.number(whole)
+        to["depth_axis"] = whole.depth_axis if place.keeps_depth else None
+        to["_whole"], to["_place"] = whole, place
 
     def __getattr__(self, name: str) -> Any:
         if name != "origin":
             raise AttributeError(f"a value has no {name}")
-        whole, index, taken = self._taken
-        origin = whole.origin
-        if isinstance(origin, Working | Solved) and origin.over_depth:
-            if id(origin) not in taken:
-                inputs = tuple(_at_node(one, index, taken) for one in origin.inputs)
-                taken[id(origin)] = _with_inputs(origin, inputs)
-            origin = taken[id(origin)]
-        object.__setattr__(self, "origin", origin)
+        origin = self.__dict__["origin"] = self._place.origin(self._whole)
         return origin
 
     def named(self, name: str) -> Value:
-        return self if name == self.name else _AtNode(self._taken[0], name, *self._taken[1:])
+        return self if name == self.name else _Taken(self._whole, name, self._place)
 
     @property
     def over_depth(self) -> bool:
-        return False
+        return self._place.keeps_depth and self._whole.over_depth
 
     def outside_validity(self) -> tuple[str, ...]:
-        return self._taken[0].outside_validity()
+        return self._whole.outside_validity()
 
     @property
     def whence(self) -> str:
-        return self._taken[0].whence
-
-
-def _at_node(value: Value, index: int, taken: dict[int, Any]) -> Value:
-    """Return a value at a node; ``taken`` holds what was taken there already, to stay shared."""
-    if not value.over_depth:
-        return value
-    at_node: Value | None = taken.get(id(value))
-    if at_node is None:
-        at_node = taken[id(value)] = _AtNode(value, value.name, index, taken)
-    return at_node
+        return self._whole.whence
 
 
 def origins_behind(*values: Value) -> Iterator[Origin]:
     """Yield the origin of everything behind values, nearest first, each object once.
 
-    Of a value at a depth node they are the origins of the profile: the equations and
-    sources are the same at every node, and nothing need be taken at the node for them.
+    Of a value taken at one place they are the origins of the whole: the equations and
+    sources are the same everywhere, and nothing need be taken there for them.
     """
     waiting, seen = deque(values), set[int]()
     while waiting:
         value = waiting.popleft()
-        origin = value._taken[0].origin if isinstance(value, _AtNode) else value.origin
+        origin = value._whole.origin if isinstance(value, _Taken) else value.origin
         if id(origin) in seen:
             continue
         seen.add(id(origin))
