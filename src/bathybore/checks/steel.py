@@ -32,7 +32,7 @@ from bathybore.operations.casing_loads import (
     wall_left,
     yield_in_heat,
 )
-from bathybore.operations.catalogue_pipes import CasingPipe
+from bathybore.operations.catalogue_pipes import CasingPipe, StringPipe
 from bathybore.operations.columns import depths_of
 from bathybore.operations.loads import (
     casing_weight,
@@ -348,16 +348,9 @@ def _string_tension(
 
 
 @kept(SOME)
-def _slips(
-    step: str, setting: Setting, string: StringInHole, weights: tuple[Value, ...]
-) -> CheckRecord:
-    pipe, hoist = string.parts[-1].pipe, setting.vessel.hoist
-    question = Question(
-        "slips",
-        Discipline.STEEL,
-        "Does the top pipe bear the squeeze of the slips that hold the string?",
-        "Longer slips, thicker pipe at the top, or an elevator landing instead of slips.",
-    )
+def _slips_bear(setting: Setting, pipe: StringPipe) -> Value:
+    """Return the tension at which the squeeze of the slips brings a pipe to yield."""
+    hoist = setting.vessel.hoist
     ratio = work(
         slip_crush_stress_ratio,
         outside_diameter=pipe.worn_outside_diameter.named("outside_diameter"),
@@ -368,10 +361,23 @@ def _slips(
             slip_taper_angle=hoist.value("slip_taper_angle"),
         ),
     )
-    limit = work(
+    return work(
         slip_tension_limit,
         tensile_capacity=pipe.tensile_capacity.named("tensile_capacity"),
         slip_crush_stress_ratio=ratio,
+    )
+
+
+@kept(SOME)
+def _slips(
+    step: str, setting: Setting, string: StringInHole, weights: tuple[Value, ...]
+) -> CheckRecord:
+    hoist, limit = setting.vessel.hoist, _slips_bear(setting, string.parts[-1].pipe)
+    question = Question(
+        "slips",
+        Discipline.STEEL,
+        "Does the top pipe bear the squeeze of the slips that hold the string?",
+        "Longer slips, thicker pipe at the top, or an elevator landing instead of slips.",
     )
     static = _sum("load", "what hangs in the slips", weights)
     heave = hoist.value("heave_in_slips")

@@ -15,6 +15,20 @@ from bathybore.operations.state import CasingInPlace, StringInHole
 @kept(SOME)
 def part_weights(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
     """Return the weight per length of each part in its fluids, lowest part first."""
+    linear_mass, outside_diameter, inside_diameter = _along(string)
+    return work(
+        effective_weight_per_length,
+        linear_mass=linear_mass,
+        outside_diameter=outside_diameter,
+        inside_diameter=inside_diameter,
+        fluid_density_inside=inside.value("density"),
+        fluid_density_outside=outside.value("density"),
+    )
+
+
+@kept(SOME)
+def _along(string: StringInHole) -> tuple[Value, Value, Value]:
+    """Return mass per length, outside and inside diameter of each part, lowest part first."""
     pipes = [part.pipe for part in string.parts]
     names = "; ".join(pipe.name for pipe in pipes)
 
@@ -23,13 +37,10 @@ def part_weights(string: StringInHole, inside: Fluid, outside: Fluid) -> Value:
         how = next(iter(origins)) if len(origins) == 1 else f"of each part, lowest first: {names}"
         return Value(name, np.array([float(v) for v in values]), values[0].unit, FromWalk(how))
 
-    return work(
-        effective_weight_per_length,
-        linear_mass=over_parts("linear_mass", [p.linear_mass for p in pipes]),
-        outside_diameter=over_parts("outside_diameter", [p.outside_diameter for p in pipes]),
-        inside_diameter=over_parts("inside_diameter", [p.inside_diameter for p in pipes]),
-        fluid_density_inside=inside.value("density"),
-        fluid_density_outside=outside.value("density"),
+    return (
+        over_parts("linear_mass", [p.linear_mass for p in pipes]),
+        over_parts("outside_diameter", [p.outside_diameter for p in pipes]),
+        over_parts("inside_diameter", [p.inside_diameter for p in pipes]),
     )
 
 
@@ -57,14 +68,20 @@ def tension_at_part_ends(string: StringInHole, inside: Fluid, outside: Fluid) ->
     A profile over ends: foot and top of the lowest part, foot and top of the next, and so
     on. Between the ends of a part the tension is a straight line.
     """
-    lengths = np.array([part.length for part in string.parts])
-    whole = np.broadcast_to(lengths, (len(lengths), len(lengths)))
-    below = np.stack([np.tril(whole, -1), np.tril(whole)], axis=1)
     return work(
         weight_over_segments,
         effective_weight_per_length=part_weights(string, inside, outside),
-        segment_length=_lengths(below.reshape(-1, len(lengths)), string, -2),
+        segment_length=_below_ends(string),
     )
+
+
+@kept(SOME)
+def _below_ends(string: StringInHole) -> Value:
+    """Return (end, part) lengths of each part that hang below each end."""
+    lengths = np.array([part.length for part in string.parts])
+    whole = np.broadcast_to(lengths, (len(lengths), len(lengths)))
+    below = np.stack([np.tril(whole, -1), np.tril(whole)], axis=1)
+    return _lengths(below.reshape(-1, len(lengths)), string, -2)
 
 
 @kept(SOME)
