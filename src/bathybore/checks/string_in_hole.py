@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
@@ -135,7 +135,7 @@ def run_of(state: HoleState) -> StringRun | None:
 def _torque(step: str, run: StringRun) -> CheckRecord:
     basis = run.setting.basis
     share = basis.value("string_torque_share")
-    limits = [work(torsional_yield, **_worn(part.pipe)) for part in run.string.parts]
+    limits = [_torsional_yield(part.pipe) for part in run.string.parts]
     limit = run.of_parts("torsional_yield", "N m", limits)
     capacity = Value(
         "torque",
@@ -148,7 +148,13 @@ def _torque(step: str, run: StringRun) -> CheckRecord:
     return judge(step, TORQUE, run.torque, capacity, basis.tight_band, places)
 
 
-def _worn(pipe: StringPipe) -> dict[str, Value]:
+@kept(SOME)
+def _torsional_yield(pipe: StringPipe) -> Value:
+    return work(torsional_yield, **_worn(pipe))
+
+
+@kept(SOME)
+def _worn(pipe: StringPipe) -> Mapping[str, Value]:
     """Return the worn body of a pipe: worn from outside, the bore as new."""
     left = float(pipe.wall) * pipe.stock.remaining_wall
     how = FromWalk("nominal wall times the remaining share of the pipe's class")
