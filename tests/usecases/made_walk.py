@@ -27,6 +27,7 @@ from bathybore.model.editing import Draft, HoleFiles
 from bathybore.model.hole import Hole
 from bathybore.model.loading import load_hole
 from bathybore.operations.state import Barrier, Consumed
+from bathybore.usecases.walking import by_step
 
 DAY = 86400.0
 
@@ -36,6 +37,10 @@ class MadeWalk:
     hole: Hole
     states: tuple[SimpleNamespace, ...]
     records: tuple[CheckRecord, ...]
+
+    @property
+    def by_step(self) -> dict[str, tuple[CheckRecord, ...]]:
+        return by_step((state.step.name for state in self.states), self.records)
 
 
 def state(name: str, title: str, hours: float, elapsed_days: float) -> SimpleNamespace:

@@ -256,6 +256,29 @@ def from_si(value: float, si_unit: str, unit: str) -> float:
     return (value - offset) / factor
 
 
+class WayOut(NamedTuple):
+    """How an SI number is shown: ``(value - offset) / factor``, and the label behind it."""
+
+    factor: float
+    offset: float
+    label: str
+
+    def text(self, value: float, significant: int) -> str:
+        number = self.number(value, significant)
+        return f"{number} {self.label}" if self.label else number
+
+    def number(self, value: float, significant: int) -> str:
+        return pretty_number((value - self.offset) / self.factor, significant)
+
+
+@cache
+def way_out(si_unit: str, shown: str) -> WayOut:
+    """Return how numbers held in ``si_unit`` are shown in the unit ``shown``."""
+    if shown in ("", "-") or "^n" in si_unit:
+        return WayOut(1.0, 0.0, pretty_unit(si_unit))
+    return WayOut(*_line(shown, si_unit, "display"), pretty_unit(shown))
+
+
 def shown_unit(si_unit: str, system: UnitSystem = "metric") -> str:
     """Return the unit in which ``system`` shows a quantity held in ``si_unit``."""
     pair = _SHOWN.get(si_unit, (si_unit, si_unit))
@@ -293,7 +316,4 @@ def show(
 ) -> str:
     """Return an SI number with its unit as the chosen system shows it."""
     shown = unit if unit is not None else shown_unit(si_unit, system)
-    if shown in ("", "-") or "^n" in si_unit:
-        text = pretty_number(value, significant)
-        return text if shown in ("", "-") else f"{text} {pretty_unit(si_unit)}"
-    return f"{pretty_number(from_si(value, si_unit, shown), significant)} {pretty_unit(shown)}"
+    return way_out(si_unit, shown).text(value, significant)

@@ -5,24 +5,26 @@ Plain data for any face; nothing is judged here, only ordered and counted.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
 from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import UnitSystem, show
-from bathybore.base.working import Origin, Working, origins_behind
+from bathybore.base.working import Origin, Value, Working, origins_behind
 from bathybore.checks.record import CheckRecord, Status
 from bathybore.operations.diameter_budget import DiameterBudget, diameter_budget
 from bathybore.operations.state import Consumed
 from bathybore.usecases.showing import (
     ShownValue,
+    in_units,
     in_words,
     percent,
-    shown,
+    shown_as,
     significant_to_tell_apart,
     unique,
 )
@@ -43,7 +45,9 @@ URGENCY: Final = (
 # By name: names are told apart faster than members of an Enum, and every edit counts them all.
 URGENT_NAMES: Final = tuple(str(status) for status in URGENCY)
 STATUS_NAMES: Final = tuple(str(status) for status in Status)
-_RANK: Final = {name: rank for rank, name in enumerate(URGENT_NAMES)}
+_FAILS: Final = str(Status.FAILS)
+_TIGHT: Final = str(Status.TIGHT)
+_PASSING: Final = frozenset({str(Status.HOLDS), _TIGHT})
 # Stores that a walk counts, with their SI unit.
 STORES: Final = {
     "mud_built": "m3",
@@ -66,6 +70,7 @@ class Row:
 
     Attributes
     ----------
+    demand_text, capacity_text : as they are shown; empty where the check could not be judged
     margin : share of the capacity left
     depth_value, depth_datum : metres below the datum where it is closest; None if no place
     record : what the row tells of
@@ -76,8 +81,8 @@ class Row:
     discipline: str
     question: str
     status: str
-    demand: ShownValue | None
-    capacity: ShownValue | None
+    demand_text: str
+    capacity_text: str
     margin: float | None
     margin_text: str
     depth_value: float | None
@@ -88,6 +93,14 @@ class Row:
     caution: str
     note: str
     record: CheckRecord = field(repr=False, compare=False)
+
+    @property
+    def demand(self) -> ShownValue | None:
+        return _shown(self.record.demand, self.demand_text)
+
+    @property
+    def capacity(self) -> ShownValue | None:
+        return _shown(self.record.capacity, self.capacity_text)
 
     @cached_property
     def sources(self) -> tuple[str, ...]:
@@ -141,16 +154,45 @@ class Caution:
 
 
 @dataclass(frozen=True)
-class Ledger:
+class Overall:
+    """What is said of all checks together.
+
+    Attributes
+    ----------
+    counts : how many records have each verdict
+    fails_first : id of the first failure in the order of the operation
+    fails_most : id of the least margin among failures
+    tightest : id of the least margin among the tight that have one left, else among what holds
+    """
+
+    counts: dict[str, int]
+    fails_first: str | None
+    fails_most: str | None
+    tightest: str | None
+    cautions: tuple[Caution, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether everything was judged and holds; a hole without checks has not passed."""
+        passing = self.count(Status.HOLDS) + self.count(Status.TIGHT)
+        return 0 < passing == self.total
+
+    @property
+    def total(self) -> int:
+        return sum(self.counts.values())
+
+    def count(self, status: Status) -> int:
+        return self.counts[str(status)]
+
+
+@dataclass(frozen=True)
+class Ledger(Overall):
     """A whole walk.
 
     Attributes
     ----------
     invented : the hole says of itself that its data are invented
     elapsed : [s] of the whole operation
-    fails_first : id of the first failure in the order of the operation
-    fails_most : id of the least margin among failures
-    tightest : id of the least margin among the tight that have one left, else among what holds
     records : in the order of the operation
     """
 
@@ -158,11 +200,6 @@ class Ledger:
     invented: bool
     elapsed: float
     steps: tuple[StepRows, ...]
-    counts: dict[str, int]
-    fails_first: str | None
-    fails_most: str | None
-    tightest: str | None
-    cautions: tuple[Caution, ...]
     budget: DiameterBudget
     records: tuple[CheckRecord, ...] = field(repr=False, compare=False)
 
@@ -175,15 +212,6 @@ class Ledger:
     def rows(self) -> tuple[Row, ...]:
         return tuple(row for step in self.steps for row in step.rows)
 
-    @property
-    def passes(self) -> bool:
-        """Whether everything was judged and holds; a hole without checks has not passed."""
-        passing = self.count(Status.HOLDS) + self.count(Status.TIGHT)
-        return 0 < passing == len(self.records)
-
-    def count(self, status: Status) -> int:
-        return self.counts[str(status)]
-
 
 @dataclass(frozen=True, eq=False)  # one object a step's records: what is kept goes by it
 class Asked:
@@ -192,7 +220,7 @@ class Asked:
     Attributes
     ----------
     rows : most urgent first
-    counts : how many records have each verdict
+    counts : how many of them have each verdict
     fails_first : in the order they were asked
     fails_most, tight, left, holding : the least margin among failures, among the tight that
         have one left, among all that have one left, among all that holds
@@ -201,63 +229,72 @@ class Asked:
 
     rows: tuple[Row, ...]
     counts: dict[str, int]
-    fails_first: CheckRecord | None
-    fails_most: CheckRecord | None
-    tight: CheckRecord | None
-    left: CheckRecord | None
-    holding: CheckRecord | None
+    fails_first: Row | None
+    fails_most: Row | None
+    tight: Row | None
+    left: Row | None
+    holding: Row | None
     cautions: tuple[Caution, ...]
+
+    @property
+    def worst(self) -> str:
+        """The most urgent verdict; empty where nothing was asked."""
+        return self.rows[0].status if self.rows else ""
 
 
 @kept(SOME)
 def asked(records: tuple[CheckRecord, ...], system: UnitSystem) -> Asked:
     """Return what was asked of a step; of two edits most steps have the very same records."""
-    urgent_first = sorted(records, key=lambda r: (_RANK[r.status.value], _margin(r)))
-    failing = [record for record in records if record.status is Status.FAILS]
-    holding = [r for r in records if r.status is Status.HOLDS or r.status is Status.TIGHT]
-    # an exact fit, a count, a replaced margin: they hold with nothing over
-    left = [record for record in holding if _margin(record) > 1e-9]
-    found = [record.status.value for record in records]
+    rows = [row_of(record, system) for record in records]
+    by_verdict: dict[str, list[Row]] = {name: [] for name in STATUS_NAMES}
+    for row in rows:
+        by_verdict[row.status].append(row)
+    failing, tight = by_verdict[_FAILS], by_verdict[_TIGHT]
+    holding = [row for row in rows if row.status in _PASSING]
     return Asked(
-        rows=tuple([row_of(record, system) for record in urgent_first]),
-        counts={name: found.count(name) for name in STATUS_NAMES},
+        rows=tuple([row for name in URGENT_NAMES for row in sorted(by_verdict[name], key=_margin)]),
+        counts={name: len(found) for name, found in by_verdict.items()},
         fails_first=failing[0] if failing else None,
         fails_most=_least(failing),
-        tight=_least([record for record in left if record.status is Status.TIGHT]),
-        left=_least(left),
+        tight=_least(filter(_left, tight)),
+        left=_least(filter(_left, holding)),
         holding=_least(holding),
-        cautions=_grouped((record.caution, record.id) for record in records),
+        cautions=_grouped((row.caution, (row.id,)) for row in rows),
     )
 
 
-def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
-    """Return the ledger of a walk, numbers shown in ``system``."""
-    in_order = _in_order(walk)
-    told = {name: asked(tuple(records), system) for name, records in in_order.items()}
-    every = tuple(told.values())
-    firsts = (one.fails_first.id for one in every if one.fails_first is not None)
+def asked_by_step(walk: Walk, system: UnitSystem) -> dict[str, Asked]:
+    """Return what was asked of every step, in the order of the operation."""
+    return {name: asked(records, system) for name, records in walk.by_step.items()}
+
+
+def overall(every: Collection[Asked]) -> Overall:
+    """Return what is said of all steps together."""
     tightest = (
         _least_of(one.tight for one in every)
         or _least_of(one.left for one in every)
         or _least_of(one.holding for one in every)
     )
+    return Overall(
+        counts={name: sum([one.counts[name] for one in every]) for name in STATUS_NAMES},
+        fails_first=next((one.fails_first.id for one in every if one.fails_first), None),
+        fails_most=_least_of(one.fails_most for one in every),
+        tightest=tightest,
+        cautions=_grouped((told.text, told.checks) for one in every for told in one.cautions),
+    )
+
+
+def ledger(walk: Walk, system: UnitSystem = "metric") -> Ledger:
+    """Return the ledger of a walk, numbers shown in ``system``."""
+    told = asked_by_step(walk, system)
     return Ledger(
+        **vars(overall(told.values())),
         hole=walk.hole.name,
         invented=walk.hole.document.invented,
         elapsed=max((state.elapsed for state in walk.states), default=0.0),
         steps=_steps(walk, told, system),
-        counts={name: sum(one.counts[name] for one in every) for name in STATUS_NAMES},
-        fails_first=next(firsts, None),
-        fails_most=_least_of(one.fails_most for one in every),
-        tightest=tightest,
-        cautions=_grouped(
-            (caution.text, check)
-            for one in every
-            for caution in one.cautions
-            for check in caution.checks
-        ),
         budget=diameter_budget(walk.hole),
-        records=tuple(record for records in in_order.values() for record in records),
+        records=tuple(chain.from_iterable(walk.by_step.values())),
     )
 
 
@@ -302,10 +339,10 @@ def _verdicts(only: str) -> frozenset[Status]:
     return frozenset(known[word] for word in words)
 
 
-def verdict(whole: Ledger) -> str:
+def verdict(whole: Overall) -> str:
     """Return the verdict on the whole hole in one sentence."""
     fails, tight = whole.count(Status.FAILS), whole.count(Status.TIGHT)
-    total = len(whole.rows)
+    total = whole.total
     if not total:
         return "Nothing was checked: that is not a pass."
     open_ = _phrases(
@@ -326,17 +363,6 @@ def _checks(some: int, total: int) -> str:
 
 def _phrases(*counts: tuple[int, str]) -> str:
     return " and ".join(f"{n} {'is' if n == 1 else 'are'} {what}" for n, what in counts if n)
-
-
-def _in_order(walk: Walk) -> dict[str, list[CheckRecord]]:
-    """Return the records by step in the order of the operation.
-
-    A record of no step of the walk (of the hole as a whole) is kept, at the end.
-    """
-    by_step: dict[str, list[CheckRecord]] = {state.step.name: [] for state in walk.states}
-    for record in walk.records:
-        by_step.setdefault(record.step, []).append(record)
-    return by_step
 
 
 def _steps(walk: Walk, told: dict[str, Asked], system: UnitSystem) -> tuple[StepRows, ...]:
@@ -378,23 +404,20 @@ def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple
 def row_of(record: CheckRecord, system: UnitSystem) -> Row:
     """Return a record as a row of the ledger."""
     digits = significant_to_tell_apart(record)
-    demand, capacity = (
-        None if v is None else shown(v.name, v.si, v.unit, system, v.whence, digits)
-        for v in (record.demand, record.capacity)
-    )
+    depth = record.depth
     return Row(
         id=record.id,
         check=record.name,
         discipline=str(record.discipline),
         question=record.question,
         status=str(record.status),
-        demand=demand,
-        capacity=capacity,
+        demand_text=_text(record.demand, system, digits),
+        capacity_text=_text(record.capacity, system, digits),
         margin=record.margin,
         margin_text="" if record.margin is None else percent(record.margin),
-        depth_value=record.depth.metres if record.depth else None,
-        depth_datum=str(record.depth.datum) if record.depth else None,
-        depth_text=record.depth.show(system) if record.depth else "",
+        depth_value=depth.metres if depth else None,
+        depth_datum=str(depth.datum) if depth else None,
+        depth_text=depth.show(system) if depth else "",
         reason=record.reason,
         remedy=record.remedy,
         caution=record.caution,
@@ -403,16 +426,29 @@ def row_of(record: CheckRecord, system: UnitSystem) -> Row:
     )
 
 
-def _margin(record: CheckRecord) -> float:
-    return 0.0 if record.margin is None else record.margin
+def _text(value: Value | None, system: UnitSystem, digits: int) -> str:
+    return "" if value is None else in_units(value.name, value.si, value.unit, system, digits)
 
 
-def _least(records: Iterable[CheckRecord]) -> CheckRecord | None:
-    return min(records, key=_margin, default=None)
+def _shown(value: Value | None, text: str) -> ShownValue | None:
+    return None if value is None else shown_as(value.name, value.si, value.unit, text, value.whence)
 
 
-def _least_of(records: Iterable[CheckRecord | None]) -> str | None:
-    least = _least(record for record in records if record is not None)
+def _margin(row: Row) -> float:
+    return 0.0 if row.margin is None else row.margin
+
+
+def _left(row: Row) -> bool:
+    """Whether anything is left: an exact fit, a count, a replaced margin hold with nothing over."""
+    return _margin(row) > 1e-9
+
+
+def _least(rows: Iterable[Row]) -> Row | None:
+    return min(rows, key=_margin, default=None)
+
+
+def _least_of(rows: Iterable[Row | None]) -> str | None:
+    least = _least(row for row in rows if row is not None)
     return None if least is None else least.id
 
 
@@ -437,9 +473,10 @@ def _equation_cautions(records: Iterable[CheckRecord]) -> tuple[Caution, ...]:
     )
 
 
-def _grouped(cautions: Iterable[tuple[str, str]]) -> tuple[Caution, ...]:
+def _grouped(cautions: Iterable[tuple[str, tuple[str, ...]]]) -> tuple[Caution, ...]:
+    """Return each text once, with all the checks that it goes with."""
     by_text: dict[str, list[str]] = {}
-    for text, check in cautions:
+    for text, checks in cautions:
         if text:
-            by_text.setdefault(text, []).append(check)
+            by_text.setdefault(text, []).extend(checks)
     return tuple(Caution(text, unique(checks)) for text, checks in by_text.items())

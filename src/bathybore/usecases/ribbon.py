@@ -7,28 +7,25 @@ from itertools import pairwise
 from bathybore.base.units import UnitSystem
 from bathybore.operations.advance import initial_state
 from bathybore.operations.state import HoleState
-from bathybore.usecases.ledger import STATUS_NAMES, URGENT_NAMES, amounts_used
+from bathybore.usecases.ledger import Asked, amounts_used, asked_by_step
 from bathybore.usecases.scene import StepMark
 from bathybore.usecases.walking import Walk
 
 
 def step_marks(walk: Walk, system: UnitSystem = "metric") -> tuple[StepMark, ...]:
     """Return a mark for every step walked, in order."""
-    by_step: dict[str, list[str]] = {state.step.name: [] for state in walk.states}
-    for record in walk.records:
-        by_step.setdefault(record.step, []).append(record.status.value)
+    told = asked_by_step(walk, system)
     pairs = pairwise((initial_state(walk.hole), *walk.states))
     return tuple(
-        _mark(index, before, state, by_step[state.step.name], system)
+        _mark(index, before, state, told[state.step.name], system)
         for index, (before, state) in enumerate(pairs)
     )
 
 
 def _mark(
-    index: int, before: HoleState, state: HoleState, found: list[str], system: UnitSystem
+    index: int, before: HoleState, state: HoleState, asked: Asked, system: UnitSystem
 ) -> StepMark:
     step = state.step
-    counts = {name: found.count(name) for name in STATUS_NAMES}
     return StepMark(
         index=index,
         name=step.name,
@@ -47,8 +44,8 @@ def _mark(
         ),
         barriers=tuple(barrier.name for barrier in state.barriers),
         barriers_needed=state.barriers_needed,
-        counts=counts,
-        worst=next((name for name in URGENT_NAMES if counts[name]), ""),
+        counts=asked.counts,
+        worst=asked.worst,
     )
 
 

@@ -16,7 +16,7 @@ from bathybore.base.frozen import quickly_made
 from bathybore.base.nomenclature import nomenclature
 from bathybore.base.registry import Equation, Limit
 from bathybore.base.sources import bibliography
-from bathybore.base.units import UnitSystem, from_si, pretty_number, pretty_unit, shown_unit
+from bathybore.base.units import UnitSystem, WayOut, pretty_number, shown_unit, way_out
 from bathybore.checks.record import CheckRecord
 
 # a named alias: a plain one that holds itself cannot be described as a schema
@@ -73,8 +73,12 @@ def shown(
     significant: int = 5,
 ) -> ShownValue:
     """Return a value as ``system`` shows it; names outside the nomenclature are shown too."""
+    return shown_as(name, si, unit, in_units(name, si, unit, system, significant), origin)
+
+
+def shown_as(name: str, si: Any, unit: str, text: str, origin: str = "") -> ShownValue:
+    """Return a value whose text is there already."""
     term = nomenclature().get(name)
-    text = _text(name, si, unit, system, significant)
     symbol = _symbol(name) if term else ""
     return ShownValue(name, term.meaning if term else "", symbol, _json(si), unit, text, origin)
 
@@ -112,7 +116,7 @@ def cited(citation: str, where: str) -> str:
 
 
 def unique(texts: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(text for text in texts if text))
+    return tuple(dict.fromkeys(filter(None, texts)))
 
 
 def percent(share: float) -> str:
@@ -131,39 +135,36 @@ def significant_to_tell_apart(record: CheckRecord) -> int:
 
 
 def _range(name: str, limit: Limit, unit: str, system: UnitSystem) -> str:
-    low, high = (_text(name, bound, unit, system, 6) for bound in (limit.low, limit.high))
+    low, high = (in_units(name, bound, unit, system, 6) for bound in (limit.low, limit.high))
     if math.isinf(limit.high):
         return f"at least {low}"
     return f"at most {high}" if math.isinf(limit.low) else f"{low} to {high}"
 
 
-def _text(name: str, si: Any, unit: str, system: UnitSystem, significant: int) -> str:
+def in_units(name: str, si: Any, unit: str, system: UnitSystem, significant: int) -> str:
+    """Return the text of a value as ``system`` shows it."""
     if isinstance(si, str):
         return si
-    # most are one number: an array for each would take longer than all the rest
-    one = isinstance(si, float)
-    numbers = [float(si)] if one else np.asarray(si, dtype=float).ravel().tolist()
-    shown_as = _shown_as(name, unit, system)
-    if shown_as == "h" and any(abs(x) >= _LONG for x in numbers):
-        shown_as = "d"
-    convert = shown_as not in ("", "-") and "^n" not in unit
-    label = pretty_unit(shown_as if convert else unit)
-    texts = [
-        pretty_number(from_si(x, unit, shown_as) if convert else x, significant) for x in numbers
-    ]
+    if isinstance(si, float):  # most are: an array for each would take longer than all the rest
+        return _way_out(name, unit, system, abs(si) >= _LONG).text(float(si), significant)
+    numbers = np.asarray(si, dtype=float).ravel().tolist()
+    way = _way_out(name, unit, system, any(abs(x) >= _LONG for x in numbers))
+    texts = [way.number(x, significant) for x in numbers]
     if len(texts) == 1:
-        return f"{texts[0]} {label}".rstrip()
+        return f"{texts[0]} {way.label}".rstrip()
     written = ", ".join(texts[:LONGEST_LIST])
     if len(texts) > LONGEST_LIST:
         least, most = texts[int(np.argmin(numbers))], texts[int(np.argmax(numbers))]
         written += f", … {len(texts)} in all, {least} to {most}"
-    return f"[{written}] {label}".rstrip()
+    return f"[{written}] {way.label}".rstrip()
 
 
 @cache
-def _shown_as(name: str, unit: str, system: UnitSystem) -> str:
+def _way_out(name: str, unit: str, system: UnitSystem, large: bool) -> WayOut:
+    """Return how a quantity is shown; large numbers of hours are told in days."""
     term = nomenclature().get(name)
-    return term.shown_in(system) if term else shown_unit(unit, system)
+    told = term.shown_in(system) if term else shown_unit(unit, system)
+    return way_out(unit, "d" if told == "h" and large else told)
 
 
 def _json(si: Any) -> Json:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 
 from bathybore.base.errors import OrderError
@@ -53,8 +55,26 @@ class Walk:
         """Whether the verdicts are there already."""
         return "records" in vars(self)
 
+    @cached_property
+    def by_step(self) -> Mapping[str, tuple[CheckRecord, ...]]:
+        """The verdicts by step, in the order of the operation."""
+        return by_step((state.step.name for state in self.states), self.records)
+
     def records_at(self, step: str) -> tuple[CheckRecord, ...]:
-        return tuple(record for record in self.records if record.step == step)
+        return self.by_step.get(step, ())
+
+
+def by_step(
+    steps: Iterable[str], records: Iterable[CheckRecord]
+) -> dict[str, tuple[CheckRecord, ...]]:
+    """Return records by step, steps in their order.
+
+    A record of none of the steps (of the hole as a whole) is kept, at the end.
+    """
+    found: dict[str, tuple[CheckRecord, ...]] = dict.fromkeys(steps, ())
+    for step, more in groupby(records, attrgetter("step")):
+        found[step] = (*found.get(step, ()), *more)
+    return found
 
 
 def walk(path: Path) -> Walk:

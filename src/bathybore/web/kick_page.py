@@ -134,8 +134,7 @@ def _kick_told(
             afterwards=AFTER,
         ),
         rows=tuple(
-            ledger_row(row_of(record, units), record.step, one.section, hole.frame)
-            for record in one.records
+            ledger_row(row_of(record, units), one.section, hole.frame) for record in one.records
         ),
         pictures=KickPictures(
             kick=kick.in_words(one, units),

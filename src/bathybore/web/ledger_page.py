@@ -10,7 +10,7 @@ from bathybore.base.depth import Datum, Depth, DepthFrame
 from bathybore.base.keeping import SOME, kept
 from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord
-from bathybore.usecases.ledger import MOST_ROWS, Asked, Row, ledger, row_of, verdict
+from bathybore.usecases.ledger import MOST_ROWS, Asked, Row, asked_by_step, overall, row_of, verdict
 from bathybore.usecases.walking import Walk
 from bathybore.web.answers import encoded
 from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
@@ -45,7 +45,8 @@ class Judged:
 
 def judged(walk: Walk, units: UnitSystem) -> Judged:
     """Return the ledger of a walk, texts in ``units``."""
-    whole = ledger(walk, units)
+    asked = asked_by_step(walk, units)
+    whole = overall(asked.values())
     sections, frame = _sections(walk), walk.hole.frame
     head = LedgerHead(
         verdict=verdict(whole),
@@ -57,19 +58,20 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
         tightest=whole.tightest,
         studied=walk.studied,
     )
-    steps = (_page(one.asked, one.name, sections.get(one.name, ""), frame) for one in whole.steps)
+    steps = [_page(one, sections.get(name, ""), frame) for name, one in asked.items()]
     return Judged(head, tuple(steps))
 
 
 @kept(SOME)
-def _page(asked: Asked, step: str, section: str, frame: DepthFrame) -> StepPage:
-    rows = tuple([ledger_row(row, step, section, frame) for row in asked.rows])
-    return StepPage(rows, {row.id: _row_bytes(row) for row in rows})
+def _page(asked: Asked, section: str, frame: DepthFrame) -> StepPage:
+    told = [_row_and_json(row, section, frame) for row in asked.rows]
+    return StepPage(tuple([row for row, _ in told]), {row.id: written for row, written in told})
 
 
 @kept(MOST_ROWS)
-def _row_bytes(row: LedgerRow) -> bytes:
-    return encoded(row)
+def _row_and_json(row: Row, section: str, frame: DepthFrame) -> tuple[LedgerRow, bytes]:
+    told = ledger_row(row, section, frame)
+    return told, encoded(told)
 
 
 def _sections(walk: Walk) -> dict[str, str]:
@@ -82,22 +84,21 @@ def _sections(walk: Walk) -> dict[str, str]:
     }
 
 
-@kept(MOST_ROWS)
-def ledger_row(row: Row, step: str, section: str, frame: DepthFrame) -> LedgerRow:
+def ledger_row(row: Row, section: str, frame: DepthFrame) -> LedgerRow:
     """Return a row for the page."""
     z = None
     if row.depth_value is not None and row.depth_datum is not None:
         z = frame.below_sea_level(Depth(row.depth_value, Datum(row.depth_datum)))
     return LedgerRow(
         id=row.id,
-        step=step,
+        step=row.record.step,
         check=row.check,
         discipline=row.discipline,
         status=cast("StatusName", row.status),
         margin=row.margin,
         margin_text=row.margin_text,
-        demand=row.demand.text if row.demand else "",
-        capacity=row.capacity.text if row.capacity else "",
+        demand=row.demand_text,
+        capacity=row.capacity_text,
         z=z,
         depth=row.depth_text,
         section=section,
@@ -113,4 +114,4 @@ def ledger_rows(
     records: Iterable[CheckRecord], frame: DepthFrame, units: UnitSystem
 ) -> tuple[LedgerRow, ...]:
     """Return records as rows for the page, of the steps that they were asked of."""
-    return tuple(ledger_row(row_of(one, units), one.step, "", frame) for one in records)
+    return tuple(ledger_row(row_of(one, units), "", frame) for one in records)

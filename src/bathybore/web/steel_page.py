@@ -42,7 +42,7 @@ def _string(hole: Hole, choice: SteelChoice, units: UnitSystem) -> SteelString:
         left_out=tuple(f"{name}: {why}" for name, why in choice.left_out),
         why_none=choice.why_none,
         rows=tuple(
-            ledger_row(row_of(one, units), one.step, choice.section, hole.frame)
+            ledger_row(row_of(one, units), choice.section, hole.frame)
             for one in sorted(choice.records, key=lambda one: one.margin or 0.0)
         ),
         picture=in_words(choice, units),
