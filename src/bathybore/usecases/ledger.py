@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
+from operator import attrgetter
 from typing import TYPE_CHECKING, Final
 
 from bathybore.base.errors import Fault, InputErrors, nearest
@@ -58,6 +59,7 @@ STORES: Final = {
     "cement": "kg",
     "cement_water": "m3",
 }
+_in_all: Final = attrgetter(*STORES)
 # Rows of several walks: of two edits most records are the same, and so are their rows.
 MOST_ROWS: Final = 4096
 PASSES: Final = frozenset({Status.HOLDS, Status.TIGHT})
@@ -392,8 +394,10 @@ def _steps(walk: Walk, told: dict[str, Asked], system: UnitSystem) -> tuple[Step
 def amounts_used(before: Consumed, after: Consumed, system: UnitSystem) -> tuple[Amount, ...]:
     """Return what a step added to the running totals, stores it did not touch left out."""
     amounts = []
-    for store, unit in STORES.items():
-        more = getattr(after, store) - getattr(before, store)
+    for (store, unit), had, has in zip(
+        STORES.items(), _in_all(before), _in_all(after), strict=True
+    ):
+        more = has - had
         if more > 0.0:
             text = show(more, unit, system, significant=3)
             amounts.append(Amount(in_words(store), more, unit, text))

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bathybore.base.frozen import quickly_made
+
 
 @dataclass(frozen=True)
 class Place:
@@ -223,6 +225,7 @@ class Budget:
     core: float | None
 
 
+@quickly_made
 @dataclass(frozen=True)
 class Handle:
     """A number of the plan that can be dragged, stepped or typed.
@@ -256,6 +259,7 @@ class Handle:
     says: str
 
 
+@quickly_made
 @dataclass(frozen=True)
 class StepMark:
     """One step on the ribbon.

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from bathybore.base.frozen import quickly_made
 from bathybore.base.keeping import MANY, kept
 from bathybore.checks.record import CheckRecord
 from bathybore.model.hole import Setting
@@ -56,6 +57,7 @@ def strength_used(walk: Walk, state: HoleState, string: str = "") -> StrengthUse
     return StrengthUsed(chosen, tuple(found), curves, why)
 
 
+@quickly_made
 @dataclass(frozen=True)
 class _Judged:
     """A record on the strength of a string, and where the string begins."""

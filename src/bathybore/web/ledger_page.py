@@ -71,7 +71,7 @@ def _page(asked: Asked, section: str, frame: DepthFrame) -> StepPage:
 @kept(MOST_ROWS)
 def _row_and_json(row: Row, section: str, frame: DepthFrame) -> tuple[LedgerRow, bytes]:
     told = ledger_row(row, section, frame)
-    return told, encoded(told)
+    return told, encoded(vars(told))  # a mapping is put in half the time
 
 
 def _sections(walk: Walk) -> dict[str, str]:

@@ -109,6 +109,7 @@ class SceneAnswer:
 
 
 @quickly_made
+@quickly_made
 @dataclass(frozen=True)
 class LedgerRow:
     """One verdict. ``z`` is metres below mean sea level, null where it has no place."""
