@@ -12,8 +12,9 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from bathybore.base.depth import Datum
+from bathybore.base.keeping import FEW, kept
 from bathybore.base.units import UnitSystem, conversion, pretty_unit, shown_unit
-from bathybore.model.hole import Hole
+from bathybore.model.hole import Hole, Setting
 from bathybore.operations.advance import initial_state
 from bathybore.operations.columns import temperature
 from bathybore.operations.diameter_budget import diameter_budget
@@ -105,10 +106,10 @@ def picture(walk: Walk, step: str, system: UnitSystem, datum: Datum) -> Picture:
         bottom=bottom,
         step=state.step.name if walk.states else "",
         stopped=walk.stopped,
-        rocks=_once(walk, "rocks", lambda: _rocks(hole)),
+        rocks=_rocks(hole.setting),
         window=_once(walk, ("window", datum), lambda: the_window(walk, datum)),
         section=hole_section(state),
-        temperature=_once(walk, "temperature", lambda: _temperature(hole)),
+        temperature=_temperature(hole.setting),
         budget=_once(walk, "budget", lambda: _budget(hole)),
         handles=_once(walk, ("handles", system), lambda: handles(hole, system)),
     )
@@ -148,10 +149,11 @@ def _unit_line(si: str, shown: str) -> UnitLine:
     return UnitLine(pretty_unit(shown), line.factor / base.factor, line.offset)
 
 
-def _rocks(hole: Hole) -> tuple[Rock, ...]:
+@kept(FEW)
+def _rocks(setting: Setting) -> tuple[Rock, ...]:
     """Return the layers of the prognosis: a new one where rock, fluid or hazard changes."""
-    earth = hole.earth
-    z = (earth.depths + hole.sea_bed).tolist()
+    earth = setting.earth
+    z = (earth.depths + setting.sea_bed).tolist()
     words = [earth.words.get(name, ("",) * len(z)) for name in _WORDS]
     rocks = []
     for told, rows in groupby(range(len(z) - 1), key=lambda row: tuple(w[row] for w in words)):
@@ -172,17 +174,18 @@ def _rocks(hole: Hole) -> tuple[Rock, ...]:
     return tuple(rocks)
 
 
-def _temperature(hole: Hole) -> tuple[ProfileCurve, ...]:
+@kept(FEW)
+def _temperature(setting: Setting) -> tuple[ProfileCurve, ...]:
     """Return the undisturbed temperature of sea and earth at the nodes of their tables."""
-    bed = float(hole.sea_bed)
-    in_sea = hole.sea.depths[hole.sea.depths < bed]
+    bed = float(setting.sea_bed)
+    in_sea = setting.sea.depths[setting.sea.depths < bed]
     sea = np.append(in_sea, bed)
-    earth = hole.earth.depths + bed
-    below = hole.earth.at("temperature", hole.earth.depths)
+    earth = setting.earth.depths + bed
+    below = setting.earth.at("temperature", setting.earth.depths)
     return tuple(
         ProfileCurve(name, label, tuple(np.round(z, 3).tolist()), rounded(value, 3))
         for name, label, z, value in (
-            ("sea", "sea, undisturbed", sea, temperature(hole, sea)),
+            ("sea", "sea, undisturbed", sea, temperature(setting, sea)),
             ("earth", "rock, undisturbed", earth, below),
         )
     )

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
 from typing import Final
 
 import numpy as np
@@ -103,23 +102,27 @@ def mud_lines(walk: Walk) -> tuple[MudLine, ...]:
     return tuple(line for line in lines if line is not None)
 
 
-def _profile(ask: Asker, state: HoleState, question: Question) -> Profile | None:
-    """Return what a question was judged on over depth; None where it was not asked or not so.
+def _profiles(ask: Asker, state: HoleState, last: Question) -> dict[str, Profile]:
+    """Return what questions were judged on over depth, by name, those behind the last left out.
 
     Asked here and not looked up: a picture then waits for no other verdict. What answers is
     kept, so the ledger has the very same record.
     """
-    found = (one.profile for one in answers(ask, state) if one.name == question.name)
-    return next(found, None)
+    found: dict[str, Profile] = {}
+    for one in answers(ask, state):
+        if one.profile is not None:
+            found[one.name] = one.profile
+        if one.name == last.name:
+            break
+    return found
 
 
 def _mud_line(state: HoleState) -> MudLine | None:
-    judged = partial(_profile, window.window_checks, state)
-    activity = state.activity
-    low, still = judged(window.LOW), judged(window.HIGH_STATIC)
+    judged, activity = _profiles(window.window_checks, state, window.HIGH), state.activity
+    low, still = judged.get(window.LOW.name), judged.get(window.HIGH_STATIC.name)
     if low is None or still is None or activity.section is None or activity.fluid is None:
         return None
-    flowing = judged(window.HIGH)
+    flowing = judged.get(window.HIGH.name)
     names = [n for n, f in state.hole.plan.fluids.items() if f is activity.fluid]
     return MudLine(
         section=activity.section.name,
@@ -140,8 +143,8 @@ def placing_lines(walk: Walk) -> tuple[PlacingLine, ...]:
         section, casing = state.activity.section, state.activity.casing
         if state.step.kind is not StepKind.CEMENT or section is None or casing is None:
             continue
-        profile = _profile(cement.cement_checks, state, cement.PLACING_HIGH)
-        if profile is not None:
+        judged = _profiles(cement.cement_checks, state, cement.PLACING_HIGH)
+        if profile := judged.get(cement.PLACING_HIGH.name):
             z = places(walk.hole.setting, profile)
             lines.append(PlacingLine(section.name, casing.name, z, profile.demand))
     return tuple(lines)
