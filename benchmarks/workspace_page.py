@@ -11,6 +11,7 @@ from __future__ import annotations
 import shutil
 import sys
 import tempfile
+from dataclasses import dataclass, field
 from pathlib import Path
 from statistics import quantiles
 from typing import Any
@@ -22,8 +23,14 @@ sys.path.insert(0, str(ROOT / "tests" / "browser"))
 
 from conftest import CHROMIUM, FLAGS, serving  # noqa: E402
 
-EDITS = 40  # of each handle
-WARM_UP = 5
+WARM_UP = 4
+# of each handle: to and fro at first, then half of the values new and half seen before
+ROUTE = (
+    *(("ArrowDown", 1), ("ArrowUp", 1)) * 2,
+    ("ArrowDown", 10),
+    ("ArrowUp", 20),
+    ("ArrowDown", 10),
+)
 # the Column is drawn and the first verdict can be read
 USEFUL = """() => new Promise(done => {
   const seen = () => document.querySelector('#column-drawing .grip')
@@ -53,31 +60,64 @@ def first_paints(context: Any, address: str, times: int = 5) -> list[float]:
     return took[1:]
 
 
-def edits(page: Page, handle: str, times: int) -> tuple[list[float], list[float]]:
-    """Step a handle there and back with the keyboard.
+@dataclass
+class Times:
+    """[ms] of edits to their painted picture, and to the ledger that follows it."""
+
+    picture: list[float] = field(default_factory=list)
+    ledger: list[float] = field(default_factory=list)
+
+    def add(self, other: Times) -> None:
+        self.picture += other.picture
+        self.ledger += other.ledger
+
+    def told(self) -> str:
+        one, other = quantiles(self.picture, n=20), quantiles(self.ledger, n=20)
+        return f"{one[9]:7.0f} {one[18]:4.0f} {other[9]:8.0f} {other[18]:4.0f}"
+
+
+def edits(page: Page, handle: str) -> tuple[Times, Times]:
+    """Step a handle with the keyboard, down, past where it stood, and back.
 
     Returns
     -------
-    [ms] to each painted picture, and to the ledger that follows it.
+    Times of edits to values where the handle never stood before, and of those where it did:
+    what was worked out then is still known.
     """
-    page.locator(f'.grip[data-handle="{handle}"]').first.focus()
+    grip = page.locator(f'.grip[data-handle="{handle}"]').first
+    grip.focus()
     page.evaluate("performance.clearMeasures()")
-    for i in range(times + WARM_UP):
-        page.keyboard.press("ArrowUp" if i % 2 else "ArrowDown")
-        page.evaluate(JUDGED, i)
+
+    def stands() -> str:
+        return grip.get_attribute("aria-valuenow") or ""
 
     def measured(name: str) -> list[float]:
         found: Any = page.evaluate(
             "name => performance.getEntriesByName(name).map(one => one.duration)", name
         )
-        return [float(one) for one in found][WARM_UP:]
+        return [float(one) for one in found]
 
-    return measured("edit to picture"), measured("edit to ledger")
+    seen, new, made = {stands()}, list[bool](), 0
+    for key, times in ROUTE:
+        for _ in range(times):
+            before = stands()
+            page.keyboard.press(key)
+            if stands() == before:  # it goes no further, or not visibly
+                page.wait_for_timeout(500)
+                if len(measured("edit to ledger")) == made:
+                    continue
+            page.evaluate(JUDGED, made)
+            made += 1
+            new.append(stands() not in seen)
+            seen.add(stands())
 
+    both = list(zip(new, measured("edit to picture"), measured("edit to ledger"), strict=True))
 
-def line(name: str, pictured: list[float], judged: list[float]) -> str:
-    one, other = quantiles(pictured, n=20), quantiles(judged, n=20)
-    return f"  {name:<28} {one[9]:14.0f} {one[18]:6.0f} {other[9]:15.0f} {other[18]:6.0f}"
+    def of(which: bool) -> Times:
+        chosen = [(one, other) for is_new, one, other in both[WARM_UP:] if is_new is which]
+        return Times([one for one, _ in chosen], [other for _, other in chosen])
+
+    return of(True), of(False)
 
 
 def main() -> None:
@@ -102,15 +142,17 @@ def main() -> None:
             handles: Any = page.evaluate(
                 "[...document.querySelectorAll('.grip[data-handle]')].map(g => g.dataset.handle)"
             )
-            pictures, ledgers = list[float](), list[float]()
-            print(f"{EDITS} edits of each handle of {hole}, [ms]")
-            print(f"  {'':<28} to picture p50    p95   to ledger p50    p95")
+            news, olds = Times(), Times()
+            print(f"edits of each handle of {hole} to values that are new, and to values seen")
+            print(f"before: [ms] to picture p50, p95, to ledger p50, p95{'new':>21}{'seen':>27}")
             for handle in dict.fromkeys(handles):
-                pictured, judged = edits(page, handle, EDITS)
-                pictures += pictured
-                ledgers += judged
-                print(line(handle, pictured, judged))
-            print(line("all", pictures, ledgers), " (limit 100)")
+                new, old = edits(page, handle)
+                news.add(new)
+                olds.add(old)
+                print(f"  {handle:<28} {new.told()} {old.told()}")
+            both = Times(news.picture + olds.picture, news.ledger + olds.ledger)
+            print(f"  {'all':<28} {news.told()} {olds.told()}  (limit 100)")
+            print(f"  {'new and seen together':<28} {both.told()}")
             browser.close()
 
 

@@ -147,8 +147,14 @@ def _parts_of(kind: type) -> Callable[[Any], tuple[Any, ...]]:
 def same(thing: T) -> T:
     """Return the first frozen dataclass object with the same fields as this one."""
     kind: type = type(thing)
-    key = (kind, _key(_parts_of(kind)(thing)))
-    # the thing holds its own parts
+    return first((kind, _key(_parts_of(kind)(thing))), thing)
+
+
+def first(key: tuple[Any, ...], thing: T) -> T:
+    """Return the first of all things that were shown under a key.
+
+    What stands in the key by its identity has to be kept alive by the thing.
+    """
     entry = _THINGS.newer.get(key) or _THINGS.find_older(key) or _THINGS.keep(key, (None, thing))
-    first: T = entry[1]
-    return first
+    found: T = entry[1]
+    return found

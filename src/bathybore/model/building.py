@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from bathybore.base.keeping import first
 from bathybore.model.fields import Node
 from bathybore.model.hole import HoleDocument
 from bathybore.model.yaml_tree import Path, Tree
@@ -22,7 +23,8 @@ def build(tree: Tree, before: Built | None) -> Built:
     """Return the document of a tree.
 
     A node whose content, key and lines are those of ``before`` is the same object as
-    there; only what is around a change is validated again.
+    there; only what is around a change is validated again, and what then says the same as some
+    document before, at the same place, is the node of that one.
 
     Raises
     ------
@@ -35,8 +37,7 @@ def build(tree: Tree, before: Built | None) -> Built:
             tree.content, before.tree.content, before.document, ()
         )
     document = HoleDocument.model_validate(content)
-    _place(document, tree, tree.content, (), "")
-    return Built(tree, document)
+    return Built(tree, _placed(document, tree, tree.content, (), ""))
 
 
 class _Reuse:
@@ -104,20 +105,50 @@ def _taken_over(content: Any, built: Any) -> Any:
     return content  # a number has to pass the gate as it was written
 
 
-def _place(child: Any, tree: Tree, written: Any, path: Path, key: str) -> None:
-    """Tell the nodes that were built anew where they were written."""
+def _placed(child: Any, tree: Tree, written: Any, path: Path, key: str) -> Any:
+    """Tell the nodes that were built anew where they were written; return what to stand there."""
     if isinstance(child, Node):
         if isinstance(written, dict) and child.stands_at(tree.file, key):
-            return  # taken over
+            return child  # taken over
         keys = written if isinstance(written, dict) else {}
         child._file, child._key = tree.file, key
         child._lines = {name: tree.lines[(*path, name)] for name in keys}
+        held = vars(child)
         for field in type(child).model_fields:
             under = f"{key}.{field}" if key else field
-            _place(getattr(child, field), tree, keys.get(field), (*path, field), under)
-    elif isinstance(child, dict):
+            held[field] = _placed(held[field], tree, keys.get(field), (*path, field), under)
+        return _first(child)
+    if isinstance(child, dict):
         for name, item in child.items():
-            _place(item, tree, written[name], (*path, name), f"{key}[{name}]")
-    elif isinstance(child, tuple):
-        for index, item in enumerate(child):
-            _place(item, tree, written[index], (*path, index), f"{key}[{index}]")
+            child[name] = _placed(item, tree, written[name], (*path, name), f"{key}[{name}]")
+        return child
+    if isinstance(child, tuple):
+        return tuple(
+            [
+                _placed(item, tree, written[index], (*path, index), f"{key}[{index}]")
+                for index, item in enumerate(child)
+            ]
+        )
+    return child
+
+
+def _first(node: Node) -> Node:
+    """Return the first node that said the same at the same place.
+
+    Hands go back and forth, and take back: what follows from a node is worked out once then.
+    """
+    held = vars(node)
+    says = tuple([_told_by(held[field]) for field in type(node).model_fields])
+    told = frozenset(node.model_fields_set)
+    return first((type(node), node._file, node._key, (*node._lines.items(),), told, says), node)
+
+
+def _told_by(field: Any) -> Any:
+    """Tell what a field holds: nodes by identity, they are the first of their kind already."""
+    if isinstance(field, Node):
+        return (id(field),)
+    if isinstance(field, dict):
+        return tuple([(name, _told_by(item)) for name, item in field.items()])
+    if isinstance(field, tuple):
+        return tuple(map(_told_by, field))
+    return type(field), field
