@@ -29,11 +29,11 @@ from bathybore.model.loading import load_hole
 from bathybore.model.uncertainty import load_uncertainty
 from bathybore.operations.casing_loads import (
     LoadCase,
-    exposures,
     lost_returns,
     sea_column,
     worst_kick,
 )
+from bathybore.operations.exposures import exposures
 from bathybore.operations.steps import StepKind
 
 ROOT = Path(__file__).parents[2]

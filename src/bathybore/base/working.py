@@ -200,7 +200,7 @@ class Value:
 
     def at_node(self, index: int) -> Value:
         """Return this value, and all that went into it, at one depth node."""
-        return _Node(index).of(self)
+        return _Node(index).root(self)
 
     def at_nodes(self, indices: Sequence[int]) -> Value:
         """Return this value, and all that went into it, at some depth nodes, in their order."""
@@ -218,7 +218,7 @@ class Value:
 
         Arrays over segments are one-dimensional; numbers pass through.
         """
-        return _Segment(index).of(self)
+        return _Segment(index).root(self)
 
     def __float__(self) -> float:
         si = self.si
@@ -274,8 +274,16 @@ class _Place:
         """Return the number of a value here."""
         raise NotImplementedError
 
+    def root(self, value: Value) -> Value:
+        """Return the value that the place is made for, here.
+
+        It is behind nothing else, so the place need not know it: a circle of the two would be left
+        to Python's collector, thousands of them an edit.
+        """
+        return _Taken(value, value.name, self) if self.concerns(value) else value
+
     def of(self, value: Value) -> Value:
-        """Return a value here."""
+        """Return a value that is behind it, here."""
         if not self.concerns(value):
             return value
         found = self._values.get(id(value))

@@ -10,8 +10,9 @@ from bathybore.checks.record import CheckRecord, Discipline, Question, judge
 from bathybore.kernels.segments import pressure_under_test
 from bathybore.model.hole import Setting
 from bathybore.model.plan import Fluid
-from bathybore.operations.casing_loads import exposures, placement, planned_test
+from bathybore.operations.casing_loads import placement, planned_test
 from bathybore.operations.columns import column_top, pressure_under
+from bathybore.operations.exposures import exposures
 from bathybore.operations.state import HoleState
 
 TEST_RATING = Question(

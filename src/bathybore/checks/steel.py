@@ -25,7 +25,6 @@ from bathybore.operations.casing_loads import (
     LoadCase,
     Placement,
     bending,
-    exposures,
     placement,
     service_cases,
     sudden_load,
@@ -34,6 +33,7 @@ from bathybore.operations.casing_loads import (
 )
 from bathybore.operations.catalogue_pipes import CasingPipe, StringPipe
 from bathybore.operations.columns import depths_of
+from bathybore.operations.exposures import exposures
 from bathybore.operations.loads import (
     casing_weight,
     part_weights,

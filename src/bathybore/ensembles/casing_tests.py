@@ -27,7 +27,8 @@ from bathybore.ensembles.casings import (
     planned_casings,
 )
 from bathybore.ensembles.shapes import Drawn, Flags, Frame, Indices, Made
-from bathybore.operations.casing_loads import exposures, pressure_test
+from bathybore.operations.casing_loads import pressure_test
+from bathybore.operations.exposures import exposures
 
 CASE: Final = "test-covers-kick"
 

@@ -35,7 +35,6 @@ from bathybore.kernels.tubular_strength import yield_at_temperature
 from bathybore.operations.casing_loads import (
     Placement,
     bending,
-    exposures,
     inside_after_placement,
     outside_mud,
     placement,
@@ -44,6 +43,7 @@ from bathybore.operations.casing_loads import (
     weight_per_length,
 )
 from bathybore.operations.columns import gravity, warmth_of_parts
+from bathybore.operations.exposures import exposures
 from bathybore.operations.influx import kick_intensity, kick_is_gas
 from bathybore.operations.sea_fluid import formation_water_density
 from bathybore.operations.steps import StepKind

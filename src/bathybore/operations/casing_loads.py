@@ -29,7 +29,7 @@ from bathybore.kernels.string_mechanics import (
     wall_tension,
 )
 from bathybore.kernels.tubular_strength import yield_at_temperature
-from bathybore.model.hole import Hole, Setting
+from bathybore.model.hole import Setting
 from bathybore.model.plan import Casing, Fluid
 from bathybore.operations.casing_heat import cooling, warming
 from bathybore.operations.catalogue_pipes import CasingPipe
@@ -44,8 +44,9 @@ from bathybore.operations.columns import (
     sea_bed_pressure,
     temperature,
 )
+from bathybore.operations.exposures import Exposure
 from bathybore.operations.geometry import Segments, filled_to, string_bores, volume_of
-from bathybore.operations.influx import gas_above, kick_intensity, kick_is_gas, water_above
+from bathybore.operations.influx import gas_above, kick_is_gas, water_above
 from bathybore.operations.sea_fluid import sea_water
 from bathybore.operations.state import CasingInPlace, FluidLayer, HoleState, StringInHole
 from bathybore.operations.volumes import (
@@ -303,53 +304,6 @@ def bending(setting: Setting, outside_diameter: Value) -> Value | None:
         outside_diameter=outside_diameter,
         dogleg_severity=setting.basis.value("casing_dogleg", "dogleg_severity"),
     )
-
-
-@dataclass(frozen=True, eq=False)
-class Exposure:
-    """A later section that this casing still faces: what is drilled, and the open shoe above it.
-
-    Attributes
-    ----------
-    bottom : of the section [m below sea level]
-    mud, fluid : name and fluid it is drilled with
-    intensity : how much a kick's pressure exceeds the prognosis, as a density to the drill floor
-    shoe : of the last string above it [m below sea level]
-    """
-
-    section: str
-    bottom: float
-    mud: str
-    fluid: Fluid
-    intensity: Value
-    shoe: float
-
-
-def exposures(hole: Hole, casing: CasingInPlace) -> tuple[Exposure, ...]:
-    """Return all sections drilled until another string covers this one up to its top.
-
-    A liner does not cover the casing it hangs in: that casing stays the wall up to the
-    wellhead for everything drilled below the liner. A section with returns to the sea
-    floor loads nothing: the hole stays open to the sea.
-    """
-    found, fluids = list[Exposure](), hole.plan.fluids
-    shoe, below = float(casing.shoe), False
-    for section in hole.plan.sections:
-        if below and section.returns == "riser":
-            bottom, mud = float(hole.z(section.bottom)), section.fluid
-            intensity = kick_intensity(hole, section)
-            found.append(same(Exposure(section.name, bottom, mud, fluids[mud], intensity, shoe)))
-        if section.casing is None:
-            continue
-        if section.casing.name == casing.name:
-            below = True
-        elif below:
-            hung = section.casing.hung_at
-            top = float(hole.sea_bed if isinstance(hung, str) else hole.z(hung))
-            if top <= casing.top + 1.0:
-                break
-            shoe = float(hole.z(section.casing.shoe))
-    return tuple(found)
 
 
 def outside_mud(job: Placement, z: Array) -> Value:

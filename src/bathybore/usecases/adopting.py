@@ -23,8 +23,9 @@ from bathybore.checks.record import Status
 from bathybore.model.editing import Draft, Edit
 from bathybore.model.hole import Hole
 from bathybore.model.plan import Casing
-from bathybore.operations.casing_loads import covering_test, exposures, placement
+from bathybore.operations.casing_loads import covering_test, placement
 from bathybore.operations.catalogue_pipes import casing_pipe, string_pipe
+from bathybore.operations.exposures import exposures
 from bathybore.operations.steps import StepKind
 from bathybore.operations.walk import states_of
 from bathybore.usecases.walking import study, walk_as_far

@@ -32,7 +32,6 @@ from bathybore.operations.casing_loads import (
     Placement,
     added_forces,
     bending,
-    exposures,
     heat_force,
     placement,
     placing,
@@ -43,6 +42,7 @@ from bathybore.operations.casing_loads import (
     yield_in_heat,
 )
 from bathybore.operations.catalogue_pipes import CasingPipe, casing_pipe
+from bathybore.operations.exposures import exposures
 from bathybore.operations.state import CasingInPlace, HoleState
 from bathybore.operations.steps import StepKind
 from bathybore.search.steel import (

@@ -28,7 +28,8 @@ from bathybore.web.house import House
 from bathybore.web.view import View
 
 _PORTS_TRIED: Final = 20
-_COLLECTOR: Final = (200_000, 10, 10)  # new objects, and rounds, before the collector looks
+# new objects, and rounds, before the collector looks in an edit; when all is calm it looks anyway
+_COLLECTOR: Final = (1_000_000, 10, 10)
 # [s] until a thread lets another go on. While a walk is worked out, an edit changes hands
 # several times; at Python's usual 5 ms its acknowledgement took a second under fast dragging.
 _TURN: Final = 0.001
