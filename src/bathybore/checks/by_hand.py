@@ -92,9 +92,10 @@ def casing_test_checks(state: HoleState) -> Iterator[CheckRecord]:
     if casing is None:
         return
     job, mud = placement(state, casing), state.layers[-1]
-    case = tested_in(job, test_pressure_of(state), mud.name, mud.fluid, state.riser is not None)
+    applied, on_riser = test_pressure_of(state), state.riser is not None
+    case = tested_in(job, applied, mud.name, mud.fluid, on_riser)
     yield from case_checks(state.step.name, job, case)
-    yield rating_check(state, test_pressure_of(state), mud.fluid, state.riser is not None)
+    yield rating_check(state, applied, mud.fluid, on_riser)
 
 
 def _where_open(ask: _Asker) -> _Asker:

@@ -74,34 +74,23 @@ class Standing:
 
 def with_barriers(state: HoleState) -> HoleState:
     """Return the state with what could flow, what holds it, and what does not count."""
-    setting, shoe, bottom = state.hole.setting, state.deepest_shoe, state.bottom
-    barriers, faults = _in_force(
-        setting,
-        shoe,
-        bottom,
-        state.casings,
-        state.layers,
-        state.plugs,
-        state.riser is not None,
-        state.last_preventer_test is not None,
+    standing = Standing(
+        setting=state.hole.setting,
+        shoe=state.deepest_shoe,
+        bottom=state.bottom,
+        casings=state.casings,
+        layers=state.layers,
+        plugs=state.plugs,
+        on_riser=state.riser is not None,
+        preventer_tested=state.last_preventer_test is not None,
     )
-    flows = _flow_sources(setting, shoe, bottom)
-    return changed(state, flows=flows, barriers=barriers, barrier_faults=faults)
+    barriers, faults = _in_force(same(standing))
+    return changed(state, flows=flow_sources(state), barriers=barriers, barrier_faults=faults)
 
 
 @kept(SOME)
-def _in_force(
-    setting: Setting,
-    shoe: BelowSeaLevel,
-    bottom: BelowSeaLevel,
-    casings: tuple[CasingInPlace, ...],
-    layers: tuple[FluidLayer, ...],
-    plugs: tuple[PlugInPlace, ...],
-    on_riser: bool,
-    preventer_tested: bool,
-) -> tuple[tuple[Barrier, ...], tuple[str, ...]]:
+def _in_force(standing: Standing) -> tuple[tuple[Barrier, ...], tuple[str, ...]]:
     """Return the barriers that share nothing, and why the others do not count."""
-    standing = Standing(setting, shoe, bottom, casings, layers, plugs, on_riser, preventer_tested)
     found: list[Barrier] = []
     faults: list[str] = []
     for one in _candidates(standing):

@@ -56,7 +56,6 @@ _MOST_UNSENT: Final = 1000  # answers that a page has not read yet; then it is n
 _AT_ONCE: Final = 0.001  # [s]
 _FAR_BEHIND: Final = 10  # messages
 _CALM: Final = 0.7  # [s] without a change before the longer questions are asked
-_ROUNDS: Final = 10  # of the collector in a generation, before it looks at the next older one
 _LOOK_AT_FILES: Final = 2.0  # [s] between looks whether files were changed outside
 
 _log = logging.getLogger(__name__)
@@ -331,10 +330,10 @@ class Page:
 def _sweep() -> None:
     """Let Python's collector look now, while nobody waits, at what it would look at in an edit.
 
-    By its own rule: a generation has its turn when the younger one had ten.
+    By its own rule: a generation has its turn when the younger one had enough of them.
     """
-    _, younger, older = gc.get_count()
-    gc.collect(2 if older > _ROUNDS else 1 if younger > _ROUNDS else 0)
+    counts, most = gc.get_count(), gc.get_threshold()
+    gc.collect(2 if counts[2] > most[2] else 1 if counts[1] > most[1] else 0)
 
 
 def _faults(error: Exception) -> tuple[Fault, ...]:
