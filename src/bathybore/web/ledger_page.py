@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
 from typing import cast
 
 from bathybore.base.depth import Datum, Depth, DepthFrame
@@ -12,16 +14,7 @@ from bathybore.base.units import UnitSystem
 from bathybore.checks.record import CheckRecord
 from bathybore.usecases.ledger import MOST_ROWS, Asked, Row, asked_by_step, overall, row_of, verdict
 from bathybore.usecases.walking import Walk
-from bathybore.web.answers import encoded
 from bathybore.web.shapes import LedgerHead, LedgerPage, LedgerRow, StatusName
-
-
-@dataclass(frozen=True, eq=False)  # one object a step's rows, as Asked is
-class StepPage:
-    """The rows of a step, and each of them as JSON by its id."""
-
-    rows: tuple[LedgerRow, ...]
-    written: Mapping[str, bytes]
 
 
 @dataclass(frozen=True)
@@ -29,18 +22,14 @@ class Judged:
     """What is said of the whole hole, and every row."""
 
     head: LedgerHead
-    steps: tuple[StepPage, ...]
+    rows: tuple[LedgerRow, ...]
 
-    @property
-    def rows(self) -> tuple[LedgerRow, ...]:
-        return tuple(row for step in self.steps for row in step.rows)
+    @cached_property
+    def by_id(self) -> Mapping[str, LedgerRow]:
+        return {row.id: row for row in self.rows}
 
     def page(self, revision: int) -> LedgerPage:
         return LedgerPage(**vars(self.head), revision=revision, rows=self.rows)
-
-    def written(self) -> dict[str, bytes]:
-        """Return every row as JSON, by its id."""
-        return {name: row for step in self.steps for name, row in step.written.items()}
 
 
 def judged(walk: Walk, units: UnitSystem) -> Judged:
@@ -59,19 +48,12 @@ def judged(walk: Walk, units: UnitSystem) -> Judged:
         studied=walk.studied,
     )
     steps = [_page(one, sections.get(name, ""), frame) for name, one in asked.items()]
-    return Judged(head, tuple(steps))
+    return Judged(head, tuple(chain.from_iterable(steps)))
 
 
 @kept(SOME)
-def _page(asked: Asked, section: str, frame: DepthFrame) -> StepPage:
-    told = [_row_and_json(row, section, frame) for row in asked.rows]
-    return StepPage(tuple([row for row, _ in told]), {row.id: written for row, written in told})
-
-
-@kept(MOST_ROWS)
-def _row_and_json(row: Row, section: str, frame: DepthFrame) -> tuple[LedgerRow, bytes]:
-    told = ledger_row(row, section, frame)
-    return told, encoded(vars(told))  # a mapping is put in half the time
+def _page(asked: Asked, section: str, frame: DepthFrame) -> tuple[LedgerRow, ...]:
+    return tuple([ledger_row(row, section, frame) for row in asked.rows])
 
 
 def _sections(walk: Walk) -> dict[str, str]:
@@ -84,6 +66,7 @@ def _sections(walk: Walk) -> dict[str, str]:
     }
 
 
+@kept(MOST_ROWS)
 def ledger_row(row: Row, section: str, frame: DepthFrame) -> LedgerRow:
     """Return a row for the page."""
     z = None

@@ -7,7 +7,7 @@ the front end's types of them come from the same place as all others.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, TypeAlias, get_type_hints
+from typing import Annotated, Any, Literal, Required, TypeAlias, get_type_hints
 
 from fastapi import FastAPI
 from pydantic import Field
@@ -76,11 +76,17 @@ ClientMessage: TypeAlias = Annotated[
 SceneParts = TypedDict("SceneParts", get_type_hints(Scene), total=False)  # type: ignore[misc]
 
 
+# A row of the ledger that the page has not, or what differs from the row of that id that it has.
+RowParts = TypedDict(  # type: ignore[misc]
+    "RowParts", get_type_hints(LedgerRow) | {"id": Required[str]}, total=False
+)
+
+
 class LedgerParts(TypedDict, total=False):
-    """What changed of the ledger: rows replace those of the same id, ``gone`` are ids."""
+    """What changed of the ledger; ``gone`` are ids."""
 
     head: LedgerHead
-    rows: list[LedgerRow]
+    rows: list[RowParts]
     gone: list[str]
 
 

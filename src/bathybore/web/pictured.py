@@ -32,14 +32,6 @@ Parts = Mapping[str, bytes]
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True)
-class LedgerBytes:
-    """A ledger as JSON: what is said of the whole, and each row by its id."""
-
-    head: bytes
-    rows: Parts
-
-
 class Pictured:
     """The walk of a revision; what is shown of it is made when first asked for, and kept.
 
@@ -81,10 +73,6 @@ class Pictured:
     def judged(self, units: UnitSystem) -> Judged:
         walk = self.walk
         return self._once(("judged", walk.studied, units), lambda: judged(walk, units))
-
-    def ledger_bytes(self, units: UnitSystem) -> LedgerBytes:
-        studied = self.walk.studied
-        return self._once(("ledger", studied, units), lambda: _ledger_bytes(self.judged(units)))
 
     def steel(self) -> tuple[SteelChoice, ...]:
         return self._once("steel", lambda: steel_choices(self.walk))
@@ -155,7 +143,3 @@ class Snapshot:
 
 def _parts(shown: Picture | Verdicts) -> Parts:
     return {name: encoded(part) for name, part in vars(shown).items()}
-
-
-def _ledger_bytes(page: Judged) -> LedgerBytes:
-    return LedgerBytes(encoded(page.head), page.written())

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
+from typing import Any
 
 from bathybore.web.answers import encoded
 from bathybore.web.pictured import Pictured, Snapshot
+from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
 
 
 class Sent:
     """Remembers what a connection has been sent, so that only what changed is sent again.
 
-    Parts are compared as JSON: what reads the same is the same.
+    Parts of the picture are compared as JSON: what reads the same is the same. Of a row only
+    those fields are sent that differ: its words stay when its numbers move.
     """
 
     def __init__(self) -> None:
         self._picture: Mapping[str, bytes] = {}
         self._verdicts: Mapping[str, bytes] = {}
-        self._rows: Mapping[str, bytes] = {}
+        self._rows: Mapping[str, LedgerRow] = {}
         self._head = b""
 
     def state(self, now: Snapshot, view: View) -> bytes:
@@ -69,18 +72,30 @@ class Sent:
         return changed
 
     def _ledger_changes(self, pictured: Pictured, view: View) -> bytes:
-        page = pictured.ledger_bytes(view.units)
+        page = pictured.judged(view.units)
+        head, rows = encoded(page.head), page.by_id
         changes: dict[str, bytes] = {}
-        if page.head != self._head:
-            changes["head"] = page.head
-        rows = _changed(page.rows, self._rows)
-        if rows:
-            changes["rows"] = _list(rows.values())
-        gone = [name for name in self._rows if name not in page.rows]
-        if gone:
+        if head != self._head:
+            changes["head"] = head
+        parts = [_parts(row, self._rows.get(row.id)) for row in page.rows]
+        if told := [one for one in parts if one]:
+            changes["rows"] = encoded(told)
+        if gone := [name for name in self._rows if name not in rows]:
             changes["gone"] = encoded(gone)
-        self._head, self._rows = page.head, page.rows
+        self._head, self._rows = head, rows
         return _object(changes)
+
+
+def _parts(now: LedgerRow, before: LedgerRow | None) -> dict[str, Any]:
+    """Return the fields of a row that differ, with its id; nothing when all are as before."""
+    if now is before:
+        return {}
+    fields = vars(now)
+    if before is None:
+        return fields
+    had = vars(before)
+    changed = {name: value for name, value in fields.items() if value != had[name]}
+    return {"id": now.id, **changed} if changed else {}
 
 
 def _changed(now: Mapping[str, bytes], before: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -89,7 +104,3 @@ def _changed(now: Mapping[str, bytes], before: Mapping[str, bytes]) -> dict[str,
 
 def _object(parts: Mapping[str, bytes]) -> bytes:
     return b"{" + b",".join(b'"%b":%b' % (k.encode(), part) for k, part in parts.items()) + b"}"
-
-
-def _list(parts: Iterable[bytes]) -> bytes:
-    return b"[" + b",".join(parts) + b"]"

@@ -127,7 +127,7 @@ def _warm_up(hole: str, house: House) -> None:
         if pictured is not None:
             pictured.picture_parts(View())
             pictured.verdict_parts(View())
-            pictured.ledger_bytes(View().units)
+            pictured.judged(View().units)
             room.form(View().units)
     gc.collect()
     gc.freeze()

@@ -2299,14 +2299,14 @@ export interface components {
         };
         /**
          * LedgerParts
-         * @description What changed of the ledger: rows replace those of the same id, ``gone`` are ids.
+         * @description What changed of the ledger; ``gone`` are ids.
          */
         LedgerParts: {
             /** Gone */
             gone?: string[];
             head?: components["schemas"]["LedgerHead"];
             /** Rows */
-            rows?: components["schemas"]["LedgerRow"][];
+            rows?: components["schemas"]["RowParts"][];
         };
         /**
          * LedgerRow
@@ -2917,6 +2917,46 @@ export interface components {
             patterns: string[];
             /** Top */
             top: number;
+        };
+        /** RowParts */
+        RowParts: {
+            /** Capacity */
+            capacity?: string;
+            /** Caution */
+            caution?: string;
+            /** Check */
+            check?: string;
+            /** Demand */
+            demand?: string;
+            /** Depth */
+            depth?: string;
+            /** Discipline */
+            discipline?: string;
+            /** Id */
+            id: string;
+            /** Margin */
+            margin?: number | null;
+            /** Margin Text */
+            margin_text?: string;
+            /** Note */
+            note?: string;
+            /** Question */
+            question?: string;
+            /** Reason */
+            reason?: string;
+            /** Remedy */
+            remedy?: string;
+            /** Section */
+            section?: string;
+            /**
+             * Status
+             * @enum {string}
+             */
+            status?: "holds" | "tight" | "fails" | "not judged" | "outside validity";
+            /** Step */
+            step?: string;
+            /** Z */
+            z?: number | null;
         };
         /**
          * Rows

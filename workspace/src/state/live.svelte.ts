@@ -259,7 +259,7 @@ class Live {
     if (ledger.head) this.head = ledger.head;
     if (ledger.rows || ledger.gone) {
       for (const id of ledger.gone ?? []) this.#byId.delete(id);
-      for (const row of ledger.rows ?? []) this.#byId.set(row.id, row);
+      for (const parts of ledger.rows ?? []) this.#byId.set(parts.id, { ...(this.#byId.get(parts.id) as LedgerRow), ...parts });
       this.rows = [...this.#byId.values()];
     }
     this.judged = Math.max(this.judged, revision);
