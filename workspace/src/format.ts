@@ -35,13 +35,13 @@ function grouped(value: number, decimals: number): string {
 }
 
 /** A place on the shared axis as a depth below the datum shown. */
-export function depthBelow(scene: Scene, z: number): string {
-  const zero = scene.datums.find((one) => one.name === scene.datum)?.z ?? 0;
+export function depthBelow(scene: Scene, z: number, datum = scene.datum): string {
+  const zero = scene.datums.find((one) => one.name === datum)?.z ?? 0;
   const depth = z - zero;
   const side = depth < 0 ? 'above' : 'below';
   const line = scene.units['m'];
   const metres = grouped(shownNumber(scene, Math.abs(depth), 'm'), 0);
-  return `${metres} ${line?.label ?? 'm'} ${side} ${scene.datum}`;
+  return `${metres} ${line?.label ?? 'm'} ${side} ${datum}`;
 }
 
 /** Seconds as people say them: 3.2 d, 5 h, 20 min. */

@@ -56,14 +56,14 @@ test('a session that ended asks for the login, once, and goes on with what was n
   again.say({ type: 'accepted', id: again.of('edits')[0]!['id'], revision: 2 });
 });
 
-test('messages are merged: rows come, change and go, and a later picture is not put back', async () => {
+test('messages are merged: rows come, change in what is told of them and go, and a later picture is not put back', async () => {
   const line = await opened('five');
-  const rows = [{ id: 'a', status: 'holds' }, { id: 'b', status: 'fails' }];
+  const rows = [{ id: 'a', status: 'holds', margin: 0.2 }, { id: 'b', status: 'fails', margin: null }];
   line.say({ type: 'state', revision: 3, scene: { hole: 'five', steps: [] }, can_undo: true });
   line.say({ type: 'ledger', revision: 3, ledger: { rows }, scene: {} });
   line.say({ type: 'ledger', revision: 4, ledger: { rows: [{ id: 'a', status: 'tight' }], gone: ['b'] }, scene: {} });
   line.say({ type: 'state', revision: 2, faults: [] });
-  assert.deepEqual(live.rows, [{ id: 'a', status: 'tight' }]);
+  assert.deepEqual(live.rows, [{ id: 'a', status: 'tight', margin: 0.2 }]);
   assert.deepEqual([live.pictured, live.judged, live.canUndo], [3, 4, true]);
   await soon();
 });

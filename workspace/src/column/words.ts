@@ -6,7 +6,7 @@ export function saysNow(scene: Scene, handle: Handle, value: number): string {
   if (value === handle.value && handle.says) return handle.says;
   if (!isDepth(handle)) return shown(scene, value, handle.unit);
   const datum = scene.datums.find((one) => handle.written.includes(one.name))?.name ?? scene.datum;
-  return depthBelow({ ...scene, datum }, value); // in the datum it is written in, as the server says it
+  return depthBelow(scene, value, datum); // in the datum it is written in, as the server says it
 }
 
 /** What is short enough for a grip: the name of the thing without what its place says. */

@@ -1,6 +1,7 @@
 // The live hole: one connection, what the server last said, and the edits it has not yet confirmed.
 import type { Edit, Fault, FromServer, LedgerHead, LedgerRow, Scene } from '../api/types';
 import { inPath, sentence } from '../api/rest';
+import { Parts } from './parts.svelte';
 import { view } from './view.svelte';
 
 export type Connection = 'closed' | 'connecting' | 'open' | 'lost';
@@ -30,6 +31,7 @@ class Live {
   hole = $state('');
   connection = $state<Connection>('closed');
   revision = $state(0);
+  /** The Column and the ribbon; its parts follow what the server says, each by itself. */
   scene = $state.raw<Scene | null>(null);
   head = $state.raw<LedgerHead | null>(null);
   rows = $state.raw<LedgerRow[]>([]);
@@ -46,6 +48,7 @@ class Live {
   /** Called when asking again is of no use: the session has ended, or the hole is gone. */
   shut: (why: 'login' | 'gone') => void = () => {};
   #socket: WebSocket | null = null;
+  #parts = new Parts<Scene>();
   #byId = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
   #next = 1;
@@ -75,6 +78,7 @@ class Live {
     socket?.close();
     this.connection = 'closed';
     this.scene = null;
+    this.#parts = new Parts<Scene>();
     this.head = null;
     this.rows = [];
     this.faults = [];
@@ -246,7 +250,10 @@ class Live {
   #merge(message: Extract<FromServer, { type: 'state' }>): void {
     // every message is merged: each tells only what changed since the one before it
     this.revision = Math.max(this.revision, message.revision);
-    if (message.scene) this.scene = { ...(this.scene as Scene), ...message.scene };
+    if (message.scene) {
+      this.#parts.take(message.scene);
+      this.scene = this.#parts.whole;
+    }
     if (message.faults) this.faults = message.faults;
     if (message.can_undo !== undefined) this.canUndo = message.can_undo;
     if (message.can_redo !== undefined) this.canRedo = message.can_redo;
@@ -255,7 +262,7 @@ class Live {
   }
 
   #judge({ ledger, revision, scene }: Extract<FromServer, { type: 'ledger' }>): void {
-    if (this.scene && Object.keys(scene).length) this.scene = { ...this.scene, ...scene };
+    if (this.scene) this.#parts.take(scene);
     if (ledger.head) this.head = ledger.head;
     if (ledger.rows || ledger.gone) {
       for (const id of ledger.gone ?? []) this.#byId.delete(id);
