@@ -1,6 +1,6 @@
 """The workspace's server on the main hole: time and bytes of an edit, and memory.
 
-    python benchmarks/workspace.py [EDITS]
+    python benchmarks/workspace.py [EDITS]   (10000 to see whether memory is steady)
 
 A process of its own serves a copy of the hole; a page's live connection moves every handle in
 turn, 200 times in all, and waits after each move for the state that shows it. What is measured
@@ -31,6 +31,7 @@ ROOT = Path(__file__).parents[1]
 COMMAND = Path(sys.executable).with_name("bathybore")
 EDITS = 200
 WARM = 10
+TENTHS = 10
 TURNS = 4  # with the background at work, and as many without
 MEMBERS = 512
 # printed, not enforced: machines differ
@@ -142,6 +143,20 @@ def measure(socket_: ClientConnection, hands: Hands, edits: int, warm: int) -> M
     return measured
 
 
+def steadily(socket_: ClientConnection, hands: Hands, process: int, edits: int) -> Measured:
+    """Measure edits in ten parts, and say what memory the server has after each."""
+    measured, has = Measured(), [memory(process)]
+    for part in range(TENTHS):
+        more = measure(socket_, hands, edits // TENTHS, WARM if part == 0 else 0)
+        measured.acknowledged += more.acknowledged
+        measured.shown += more.shown
+        measured.size += more.size
+        has.append(memory(process))
+    told = " ".join(f"{one:.0f}" for one in has)
+    print(f"memory of the server before and after each tenth of {edits} edits [MB]: {told}")
+    return measured
+
+
 class Background:
     """What matters for the odds, worked out by the server while somebody moves handles."""
 
@@ -219,9 +234,8 @@ def main() -> None:
             first, size = state_of(socket_, 1)
             print(f"first state                      {size / 1000:8.1f} kB")
             hands = Hands({handle["id"]: handle for handle in first["scene"]["handles"]})
-            report(measure(socket_, hands, edits, WARM))
-            in_turns(socket_, hands, Background(address), edits)
-            print(f"memory of the server             {memory(process):8.1f} MB")
+            report(steadily(socket_, hands, process, edits))
+            in_turns(socket_, hands, Background(address), min(edits, EDITS))
 
 
 if __name__ == "__main__":
