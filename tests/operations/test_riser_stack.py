@@ -156,6 +156,16 @@ def test_the_even_string_leans_as_the_uneven_one() -> None:
     assert even_weight(heights, -300.0 * heights, 1e6) == pytest.approx(-300.0, rel=1e-5)
 
 
+@pytest.mark.parametrize("weight", [0.0, *(s * 10.0**e for s in (1, -1) for e in range(-12, 1))])
+def test_a_string_that_hardly_weighs_leans_as_one_of_its_weight(weight: float) -> None:
+    """Lift cancels weight: the tension is the same all along but for a share of 1e-15 to 1e-3."""
+    heights = np.linspace(0.0, 2400.0, 2001)
+    for foot in (1e6, 2e6, 1.2e7):
+        found = even_weight(heights, weight * heights, foot)
+        rounding = 1e-15 * foot / 2400.0
+        assert found == pytest.approx(weight, rel=1e-6, abs=4.0 * rounding)
+
+
 @pytest.mark.parametrize(
     ("before", "after", "words"),
     [

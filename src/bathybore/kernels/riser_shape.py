@@ -13,6 +13,8 @@ from bathybore.kernels._roots import bracketed_root, newton_root
 FIRST_BESSEL_ZERO: Final = 2.404825557695773  # J0(x) = 0, mathematical constant
 
 _FOLD: Final = 1e-12  # of a tension: less is none
+# Of a mean: so near to one that the closed form has too few digits left, and its series has all.
+_NEAR_ONE: Final = 1e-7
 
 _STRING_NOTE: Final = (
     "small angles, static, bending stiffness left out: right for a flex-jointed riser many times "
@@ -659,7 +661,11 @@ def even_weight(heights: Array, weight_below: Array, foot_tension: float) -> flo
     mean_wanted = float(np.trapezoid(1.0 / tension, heights)) * each
 
     # In shares of the tension at the foot over the height: the mean of one over the tension of
-    # the even string is ln(1 + s)/s, which falls with s.
+    # the even string is ln(1 + s)/s = 1 - s/2 + s²/3 - ..., which falls with s.
+    lack = 1.0 - mean_wanted
+    if abs(lack) < _NEAR_ONE:
+        return 2.0 * lack * (1.0 + 4.0 / 3.0 * lack) * each
+
     def excess(share: Array) -> tuple[Array, Array]:
         some = np.where(np.abs(share) > _FOLD, share, _FOLD)
         mean = np.log1p(some) / some
