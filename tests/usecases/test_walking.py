@@ -7,6 +7,7 @@ import pytest
 from bathybore.base.errors import InputErrors, OrderError
 from bathybore.model.hole import Hole
 from bathybore.model.plan import StepEdit
+from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.walking import Walk, study, walk_as_far, walk_loaded
 from varied import changed
@@ -53,6 +54,12 @@ def test_a_plan_whose_first_step_cannot_be_done_has_a_picture_all_the_same(
     assert pictured.section.steel == ()
     assert pictured.steps == ()
     assert {curve.kind for curve in pictured.window.curves} == {"pore", "collapse", "fracture"}
+
+
+def test_a_plan_whose_first_step_cannot_be_done_has_no_account_of_mud(main_walk: Walk) -> None:
+    far = walk_as_far(removed(main_walk.hole, "hold-station"))
+    with pytest.raises(InputErrors, match="no step that can be done"):
+        account_of(far)
 
 
 def test_a_step_that_was_not_reached_shows_the_last_one_that_was(main_walk: Walk) -> None:

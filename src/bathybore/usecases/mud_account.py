@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from bathybore.base.errors import InputErrors
 from bathybore.base.units import UnitSystem, show
 from bathybore.operations.mud_account import PLACES, MudAccount, MudStep, mud_account
 
@@ -21,7 +22,16 @@ TITLES: Final = (
 
 
 def account_of(walk: Walk) -> MudAccount:
-    """Return the account of the mud of a walk."""
+    """Return the account of the mud of a walk.
+
+    Raises
+    ------
+    InputErrors
+        No step of the plan can be done.
+    """
+    if not walk.states:
+        found = f"no step that can be done: {walk.stopped}"
+        raise InputErrors.one("plan", found, "a plan whose first step can be done")
     return mud_account(walk.states)
 
 
