@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import uuid4
 
@@ -13,6 +13,8 @@ from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import ClientConnection, connect
 
 from bathybore.usecases.scene import Scene
+from bathybore.web.pictured import Pictured
+from bathybore.web.view import View
 
 
 class Talk:
@@ -38,7 +40,7 @@ class Talk:
             self.scene.update(message["scene"])
             self.head = ledger.get("head", self.head)
             for row in ledger.get("rows", ()):
-                self.rows[row["id"]] = row
+                self.rows[row["id"]] = self.rows.get(row["id"], {}) | row
             for name in ledger.get("gone", ()):
                 del self.rows[name]
         return message
@@ -111,6 +113,32 @@ def test_the_merged_state_is_what_the_routes_answer(visit: Visit) -> None:
         talk = Talk(socket)
         talk.until_revision(1)
         talk.until_studied(talk.answer_to(talk.set_density("1.21 sg", 1))["revision"])
+        page = visit.get("/holes/riserless/ledger").json()
+        assert {row["id"]: row for row in page["rows"]} == talk.rows
+        assert visit.get("/holes/riserless/scene").json()["scene"] == talk.scene
+
+
+def test_rows_that_went_while_an_answer_failed_go_with_the_next(
+    visit: Visit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make, broken = Pictured.verdict_parts, [True]
+
+    def once_broken(self: Pictured, view: View) -> Mapping[str, bytes]:
+        if self.revision > 1 and broken:
+            broken.pop()
+            raise RuntimeError("made to fail")
+        return make(self, view)
+
+    without = [{"step": "depart", "remove": True, "why": "to see its rows go"}]
+    with visit.live() as socket:
+        talk = Talk(socket)
+        talk.until_revision(1)
+        assert any(row["step"] == "depart" for row in talk.rows.values())
+        monkeypatch.setattr(Pictured, "verdict_parts", once_broken)
+        put = {"op": "put", "key": "plan.step_edits", "content": without}
+        removed = talk.answer_to(talk.say("edits", base=1, edits=[put]))["revision"]
+        talk.until(lambda m: m["type"] == "notice")
+        talk.until_studied(talk.answer_to(talk.set_density("1.21 sg", removed))["revision"])
         page = visit.get("/holes/riserless/ledger").json()
         assert {row["id"]: row for row in page["rows"]} == talk.rows
         assert visit.get("/holes/riserless/scene").json()["scene"] == talk.scene

@@ -240,7 +240,7 @@ class Page:
                     message = await self._hub.run(partial(self._part, part, now, view))
                 except Exception as error:
                     # the page keeps what it has, and is told why
-                    self._sent = Sent()
+                    self._sent.again()
                     for fault in _faults(error):
                         self.tell(NoticeMessage("notice", str(fault)))
                     break

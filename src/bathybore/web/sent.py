@@ -21,8 +21,16 @@ class Sent:
     def __init__(self) -> None:
         self._picture: Mapping[str, bytes] = {}
         self._verdicts: Mapping[str, bytes] = {}
-        self._rows: Mapping[str, LedgerRow] = {}
+        self._rows: Mapping[str, LedgerRow | None] = {}
         self._head = b""
+
+    def again(self) -> None:
+        """Send all anew: what was made last may not have come.
+
+        Rows that the page has stay known by their ids, so that it is told when they are gone.
+        """
+        self._picture, self._verdicts, self._head = {}, {}, b""
+        self._rows = dict.fromkeys(self._rows)
 
     def state(self, now: Snapshot, view: View) -> bytes:
         """Return the message that brings the picture from what the page has to ``now``."""
@@ -45,8 +53,8 @@ class Sent:
         """Return the message that brings all verdicts from what the page has to ``now``."""
         ledger, scene = b"{}", b"{}"
         if now.pictured is not None:
-            ledger = self._ledger_changes(now.pictured, view)
             scene = _object(self._verdict_changes(now.pictured, view))
+            ledger = self._ledger_changes(now.pictured, view)  # last: nothing fails behind it
         return _object(
             {
                 "type": b'"ledger"',
