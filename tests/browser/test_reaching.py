@@ -98,27 +98,41 @@ def test_the_job_is_done_with_the_keyboard_alone(
     expect(page.get_by_role("list", name="Verdicts")).to_be_visible()
 
 
+def finger(page: Page, x: float, y: float, dx: float) -> None:
+    """Draw a finger along, in several moves."""
+    session = page.context.new_cdp_session(page)
+
+    def touch(kind: str, at: float) -> None:
+        points = [] if kind == "touchEnd" else [{"x": x + at, "y": y}]
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    touch("touchStart", 0.0)
+    for i in range(1, 9):
+        touch("touchMove", dx * i / 8)
+        page.wait_for_timeout(30)
+    touch("touchEnd", 0.0)
+
+
 def test_a_finger_moves_a_density(opened: Callable[..., Page]) -> None:
     page = opened("main", has_touch=True, viewport={"width": 1280, "height": 800})
     start = revision(page)
     what = grip(page, re.compile("density.*mud-3|mud-3.*density", re.I))
     box = what.bounding_box()
     assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    session = page.context.new_cdp_session(page)
-
-    def touch(kind: str, dx: float) -> None:
-        points = [] if kind == "touchEnd" else [{"x": x + dx, "y": y}]
-        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
-
     before = what.get_attribute("aria-valuenow")
-    touch("touchStart", 0.0)
-    for i in range(1, 9):
-        touch("touchMove", 3.0 * i)
-        page.wait_for_timeout(30)
-    touch("touchEnd", 0.0)
+    finger(page, box["x"] + box["width"] / 2, box["y"] + box["height"] / 2, 24.0)
     later_than(page, start)
     assert what.get_attribute("aria-valuenow") != before
+
+
+def test_a_finger_on_the_days_goes_through_the_steps(opened: Callable[..., Page]) -> None:
+    page = opened("riserless", has_touch=True)
+    strip = page.get_by_role("listbox", name=re.compile("^Steps"))
+    box = strip.bounding_box()
+    assert box is not None
+    low = box["y"] + box["height"] - 10.0  # on the days, which stand below the boxes
+    finger(page, box["x"] + box["width"] - 20.0, low, 40.0 - box["width"])
+    expect(strip.locator("[aria-selected=true]")).to_have_id("step-hold-station")
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from acts import WAIT, go, later_than, revision, undo
+from acts import WAIT, go, judged, later_than, revision, undo
 from playwright.sync_api import Page, expect
+
+from conftest import Server
 
 
 def test_the_ledger_shows_the_step_the_section_or_the_hole(opened: Callable[..., Page]) -> None:
@@ -89,6 +91,43 @@ def test_a_step_is_inserted_told_anew_moved_left_out_and_undone(
         undo(page)
     expect(options).to_have_count(count)
     expect(panel.get_by_text("none has been changed by hand")).to_be_visible()
+
+
+def test_a_move_that_cannot_be_done_taken_back_leaves_the_reader_at_his_step(
+    opened: Callable[..., Page],
+) -> None:
+    page = opened("riserless")
+    page.locator("#step-set-conductor").click()
+    page.get_by_role("button", name="Change steps").click()
+    panel = page.get_by_role("region", name="Change steps")
+    panel.get_by_label("What").select_option(label="Move it one earlier")
+    panel.get_by_label("Reason").fill("to see what it does")
+    panel.get_by_role("button", name="Move it one earlier").click()
+    expect(panel.get_by_text("The walk stops")).to_be_visible()
+    chosen = page.get_by_role("listbox", name=re.compile("^Steps")).locator("[aria-selected=true]")
+    expect(chosen).to_have_id("step-hold-station")  # the last that is walked
+    undo(page)
+    expect(chosen).to_have_id("step-set-conductor")
+
+
+def test_another_hole_begins_at_its_own_last_step_with_nothing_opened(
+    served_alone: Server, visit: Callable[..., Page]
+) -> None:
+    page = visit(served_alone, "#main")
+    judged(page)
+    page.locator("#step-hold-station").click()
+    page.get_by_role("list", name="Verdicts").get_by_role("button").first.click()
+    expect(page.get_by_role("article", name="Working")).to_be_visible()
+    page.evaluate("location.hash = '#riserless'")  # as a pasted address does
+    expect(page.get_by_role("heading", level=1)).to_have_text("Gannet Rise cored hole")
+    judged(page)
+    expect(page.get_by_role("article", name="Working")).to_have_count(0)
+    chosen = page.get_by_role("listbox", name=re.compile("^Steps")).locator("[aria-selected=true]")
+    expect(chosen).to_have_id("step-depart")
+    page.evaluate("location.hash = '#nowhere'")
+    page.wait_for_function("location.hash === '#riserless'")
+    page = visit(served_alone, "#%E0%A4%A")  # no text at all
+    expect(page.get_by_role("heading", name="Holes in this folder")).to_be_visible()
 
 
 @pytest.mark.soak

@@ -2,7 +2,9 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { counted, filtered, inScope, sorted } from '../src/ledger/order';
+import { kept } from '../src/ribbon/choosing';
 import { boxes, named, runs } from '../src/ribbon/scale';
+import { middle, numbersAcross } from '../src/column/across';
 import { spread } from '../src/column/spread';
 import { arrange, pulled } from '../src/column/layout';
 import { beforeLastChange } from '../src/compare/revisions';
@@ -26,6 +28,20 @@ test('filters are all of them kept at once, and a search finds words in any orde
   assert.deepEqual(ids(filtered(rows, { statuses: [], disciplines: [], text: 'PRESSURE mud' })), ['a']);
   assert.deepEqual(ids(filtered(rows, { statuses: ['holds'], disciplines: ['fluids'], text: 'mud' })), ['b']);
   assert.deepEqual(ids(filtered(rows, { statuses: ['holds'], disciplines: ['steel'], text: '' })), []);
+});
+
+test('rows that are alike in all that is asked for stand as everywhere, whatever order they came in', () => {
+  const rows = [row('b', 'holds', 0.5), row('c', 'holds', 0.5), row('a', 'holds', 0.5)];
+  for (const sort of ['urgency', 'margin', 'work', 'depth'] as const) assert.deepEqual(ids(sorted(rows, sort, [])), ['a', 'b', 'c']);
+});
+
+test('a step that the walk does not come to is chosen again once it does, unless another was chosen', () => {
+  const [drill, run] = [step('drill', 'one', 0, 1), step('run', 'one', 1, 2)];
+  const stopped = kept([drill!], { step: 'run', missed: '' });
+  assert.deepEqual(stopped, { step: '', missed: 'run' });
+  assert.deepEqual(kept([drill!], stopped), stopped);
+  assert.deepEqual(kept([drill!, run!], stopped), { step: 'run', missed: '' });
+  assert.deepEqual(kept([drill!, run!], { step: 'drill', missed: 'run' }), { step: 'drill', missed: '' });
 });
 
 test('by depth what has no depth comes last', () => {
@@ -52,6 +68,18 @@ test('a title in a box is cut between words alone', () => {
   assert.equal(named('Drill section-812', 80), 'Drill…');
   assert.equal(named('Drill section-812', 28), '');
   assert.equal(named('', 80), '');
+});
+
+test('a narrow track has two numbers at least, none into another, wherever they fit', () => {
+  for (const [low, high, width] of [[0, 105, 50], [-4, 26, 50], [3, 260, 60], [0, 1700, 196], [32, 400, 50]] as const) {
+    const marks = numbersAcross(low, high, width);
+    assert.ok(marks.length > (high === 400 ? 0 : 1), `${low} to ${high}`); // there no two fit
+    for (const [i, { x, text }] of marks.entries()) {
+      assert.ok(Math.abs((x / width) * (high - low) + low - Number(text.replace(/\s/g, '').replace('\u2212', '-'))) < 1e-6 * high);
+      const before = marks[i - 1];
+      if (before) assert.ok(middle({ x, text }, width) - middle(before, width) > 3 * (text.length + before.text.length), `${text} after ${before.text}`);
+    }
+  }
 });
 
 test('labels stand near their places, in order, none over another', () => {

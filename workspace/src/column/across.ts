@@ -11,15 +11,32 @@ import type { Span } from './windowSpan';
 
 export interface Mark { x: number; text: string }
 
-const LABEL = 40; // px that a number takes
+const LABEL = 40; // px that a number takes, with room beside it
 
 /** Round numbers in the unit shown, along a track. */
 export function marksAcross(scene: Scene, span: Span, unit: string, width: number): Mark[] {
-  const [low, high] = [shownNumber(scene, span.low, unit), shownNumber(scene, span.high, unit)];
-  return ticksAcross(low, high, width / LABEL)
-    .map((value) => ({ x: ((value - low) / (high - low)) * width, text: pretty(value, 6) }))
-    .filter((mark) => mark.x >= 3.1 * mark.text.length && mark.x <= width - 3.1 * mark.text.length);
+  return numbersAcross(shownNumber(scene, span.low, unit), shownNumber(scene, span.high, unit), width);
 }
+
+/** Round numbers along a track; on a narrow one up to its borders and closer than else, for one number alone is no scale. */
+export function numbersAcross(low: number, high: number, width: number): Mark[] {
+  const marks = (most: number, room: (text: string) => number): Mark[] =>
+    ticksAcross(low, high, most)
+      .map((value) => ({ x: ((value - low) / (high - low)) * width, text: pretty(value, 6) }))
+      .filter(({ x, text }) => x >= room(text) && x <= width - room(text));
+  const usual = marks(width / LABEL, half);
+  if (usual.length > 1) return usual;
+  const closer = [1, 2, 3, 4, 6].map((more) => marks((more * width) / LABEL, () => 2)).filter((all) => apart(all, width));
+  return closer.find((all) => all.length > 1) ?? closer.find((all) => all.length) ?? usual;
+}
+
+const half = (text: string): number => 3.1 * text.length; // px, of a number as drawn
+
+/** Where the middle of a number stands: at its mark, or as near as the track's borders let it. */
+export const middle = ({ x, text }: Mark, width: number): number => Math.max(half(text), Math.min(x, width - half(text)));
+
+const apart = (all: Mark[], width: number): boolean =>
+  all.every((one, i) => i === 0 || middle(one, width) - middle(all[i - 1]!, width) > half(one.text) + half(all[i - 1]!.text) + 1);
 
 export function marksOfShare(span: Span, width: number): Mark[] {
   return ticksAcross(0, 100 * span.high, width / 26).map((value) => ({ x: (value / 100 / span.high) * width, text: `${value}` })).filter((mark) => mark.x >= 4 && mark.x <= width - 10);

@@ -56,13 +56,15 @@ export function sorted(rows: LedgerRow[], sort: Sort, steps: StepMark[]): Ledger
   const work = (row: LedgerRow): number => order.get(row.step) ?? steps.length;
   const margin = (row: LedgerRow): number => row.margin ?? 0;
   const last = (value: number | null): number => value ?? Infinity;
+  // rows come in the order of the edits that made them: what is alike in all else stands by its name
+  const name = (a: LedgerRow, b: LedgerRow): number => (a.id < b.id ? -1 : Number(a.id > b.id));
   const by: Record<Sort, (a: LedgerRow, b: LedgerRow) => number> = {
     urgency: (a, b) => urgency(a) - urgency(b) || margin(a) - margin(b) || work(a) - work(b),
     margin: (a, b) => difference(last(a.margin), last(b.margin)) || urgency(a) - urgency(b) || work(a) - work(b),
     work: (a, b) => work(a) - work(b) || urgency(a) - urgency(b) || margin(a) - margin(b),
     depth: (a, b) => difference(last(a.z), last(b.z)) || urgency(a) - urgency(b) || margin(a) - margin(b),
   };
-  return [...rows].sort(by[sort]);
+  return [...rows].sort((a, b) => by[sort](a, b) || name(a, b));
 }
 
 function difference(a: number, b: number): number {

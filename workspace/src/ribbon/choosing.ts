@@ -13,6 +13,15 @@ export function choose(steps: StepMark[], index: number): void {
   view.step = at === steps.length - 1 ? '' : (steps[at]?.name ?? '');
 }
 
+/** The choice, and the chosen step that the walk does not come to: it is chosen again once the walk does. */
+export interface Choice { step: string; missed: string }
+
+export function kept(steps: StepMark[], { step, missed }: Choice): Choice {
+  const there = (name: string): boolean => steps.some((one) => one.name === name);
+  if (step) return there(step) ? { step, missed: '' } : { step: '', missed: step };
+  return there(missed) ? { step: missed, missed: '' } : { step, missed };
+}
+
 /** The first step of the next or previous run of steps of one section. */
 export function sectionAway(steps: StepMark[], from: number, way: 1 | -1): number {
   const here = steps[from]?.section;

@@ -2,6 +2,7 @@
 import { get, post, Refused, setToken } from '../api/rest';
 import type { HoleEntry, Session } from '../api/types';
 import { live } from './live.svelte';
+import { view } from './view.svelte';
 
 class SessionState {
   state = $state<'starting' | 'login' | 'ready'>('starting');
@@ -32,8 +33,7 @@ class SessionState {
         else live.open(live.hole);
         return;
       }
-      const wanted = decodeURIComponent(location.hash.slice(1));
-      const known = this.holes.find((one) => one.id === wanted);
+      const known = this.holes.find((one) => one.id === asked());
       const only = this.holes.length === 1 ? this.holes[0] : undefined;
       const first = known ?? only;
       if (first) this.choose(first.id);
@@ -48,8 +48,17 @@ class SessionState {
   }
 
   choose(id: string): void {
+    // steps, strings and checks of the hole that was looked at before are not this one's
+    view.step = view.string = view.check = '';
     history.replaceState(null, '', `#${encodeURIComponent(id)}`);
     live.open(id);
+  }
+
+  /** Open the hole that the address asks for now; where it asks for none there is, say where the reader is. */
+  follow(): void {
+    if (this.state !== 'ready' || asked() === live.hole) return;
+    if (this.holes.some((one) => one.id === asked())) this.choose(asked());
+    else if (live.hole) history.replaceState(null, '', `#${encodeURIComponent(live.hole)}`);
   }
 
   leave(): void {
@@ -69,6 +78,15 @@ class SessionState {
     live.close();
     live.hole = '';
     await this.start();
+  }
+}
+
+/** The hole that the address in the browser names; empty where it cannot be read. */
+function asked(): string {
+  try {
+    return decodeURIComponent(location.hash.slice(1));
+  } catch {
+    return '';
   }
 }
 
