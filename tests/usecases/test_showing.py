@@ -43,6 +43,12 @@ def test_units_follow_the_reader() -> None:
     assert shown("temperature", 277.15, "K", "metric").text == "4 °C"
 
 
+def test_gaps_on_diameter_are_told_as_diameters_are() -> None:
+    for name in ("clearance", "inner_barrel_clearance", "coupling_outside_diameter"):
+        for system in ("metric", "oilfield"):
+            assert shown(name, 0.01905, "m", system).text == "0.75 in"  # 0.0254 m an inch
+
+
 def test_long_times_are_told_in_days() -> None:
     day = 86400.0
     assert shown("duration", 3600.0 * 36, "s", "metric").text == "36 h"

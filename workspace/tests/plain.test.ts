@@ -7,7 +7,7 @@ import { boxes, named, runs } from '../src/ribbon/scale';
 import { middle, numbersAcross } from '../src/column/across';
 import { spread } from '../src/column/spread';
 import { arrange, pulled } from '../src/column/layout';
-import { beforeLastChange } from '../src/compare/revisions';
+import { beforeLastChange, ends } from '../src/compare/revisions';
 import { likeWritten, pasteOver } from '../src/inputs/table';
 import type { LedgerRow, StepMark, TableText } from '../src/api/types';
 
@@ -114,4 +114,12 @@ test('before my last change stands before all of its drag', () => {
   const revisions = [one(5, 'b', ''), one(4, 'a', 'g'), one(3, 'a', 'g'), one(2, 'b', ''), one(1, 'a', '')];
   assert.equal(beforeLastChange(revisions, 'a')?.number, 2);
   assert.equal(beforeLastChange(revisions, 'nobody'), undefined);
+});
+
+test('of a drag its end is listed, what is signed or chosen on its way too, and every other change', () => {
+  const one = (number: number, gesture: string, ...signed_by: string[]): never => ({ number, gesture, signed_by }) as never;
+  const revisions = [one(8, 'h'), one(7, 'h'), one(6, ''), one(5, ''), one(4, 'g'), one(3, 'g', 'Sigrid'), one(2, 'g'), one(1, '')];
+  const numbers = (chosen: (number | null)[]): number[] => ends(revisions, chosen).map((each) => each.number);
+  assert.deepEqual(numbers([null, null]), [8, 6, 5, 4, 3, 1]);
+  assert.deepEqual(numbers([2, 7]), [8, 7, 6, 5, 4, 3, 2, 1]);
 });

@@ -34,6 +34,11 @@ export function beforeLastChange(newestFirst: RevisionEntry[], author: string): 
   return newestFirst.slice(at + 1).find((one) => !gesture || one.gesture !== gesture);
 }
 
+/** The revisions to choose from: of a drag its end alone, unless what it went through is signed or chosen. */
+export function ends(newestFirst: RevisionEntry[], chosen: (number | null)[]): RevisionEntry[] {
+  return newestFirst.filter((one, i) => !one.gesture || newestFirst[i - 1]?.gesture !== one.gesture || one.signed_by.length || chosen.includes(one.number));
+}
+
 export function lastSigned(newestFirst: RevisionEntry[]): RevisionEntry | undefined {
   return newestFirst.find((one) => one.signed_by.length);
 }

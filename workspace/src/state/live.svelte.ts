@@ -21,6 +21,8 @@ export type Outcome =
 
 /** Tells this page apart from every other, also when nobody logs in. */
 export const CLIENT = unique();
+/** Who makes a revision where nobody logs in. */
+export const NOBODY = 'local';
 // codes with which the server closes a connection that it would not open again
 const LOGIN_AGAIN = 4401;
 const NO_SUCH_HOLE = 4404;
@@ -210,10 +212,12 @@ class Live {
       case 'refused':
         if (message.id !== null) this.#settle(message.id, { kind: 'refused', faults: message.faults });
         break;
-      case 'conflict':
-        this.notice = `Not changed: ${message.by} changed ${message.keys.join(', ')} in the meantime. Look at it and change it again if you still want to.`;
-        this.#settle(message.id, { kind: 'conflict', keys: message.keys, by: message.by });
+      case 'conflict': {
+        const by = message.by === NOBODY ? 'another page on this computer' : message.by;
+        this.notice = `Not changed: ${by} changed ${message.keys.join(', ')} in the meantime. Look at it and change it again if you still want to.`;
+        this.#settle(message.id, { kind: 'conflict', keys: message.keys, by });
         break;
+      }
       case 'people':
         this.people = message.names;
         break;
