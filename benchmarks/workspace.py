@@ -157,6 +157,27 @@ def steadily(socket_: ClientConnection, hands: Hands, process: int, edits: int) 
     return measured
 
 
+def at_rest(socket_: ClientConnection, hands: Hands) -> None:
+    """Move every handle once, and count all bytes until its longer questions are answered too."""
+    sizes = list[int]()
+    for name, handle in hands.handles.items():
+        hands.moved += 1
+        at = handle["value"] + handle["step"] * hands.chance.uniform(1.0, 10.0)
+        revision = move(socket_, hands.moved, handle, min(at, handle["most"]))["revision"]
+        size, studied = 0, False
+        while not studied:
+            text = socket_.recv()
+            message = json.loads(text)
+            mine = message.get("revision", 0) >= revision
+            size += len(text) if mine else 0
+            head = message.get("ledger", {}).get("head", {})
+            studied = mine and head.get("studied", False)
+        sizes.append(size)
+        print(f"  {name:28} {size / 1000:6.1f} kB") if size > MOST_BYTES else None
+    half, most = share(sizes, 0.5) / 1000, max(sizes) / 1000
+    print(f"bytes of an edit with its longer questions   p50 {half:6.1f} kB   most {most:6.1f} kB")
+
+
 class Background:
     """What matters for the odds, worked out by the server while somebody moves handles."""
 
@@ -237,6 +258,7 @@ def main() -> None:
             print(f"first state                      {size / 1000:8.1f} kB")
             hands = Hands({handle["id"]: handle for handle in first["scene"]["handles"]})
             report(steadily(socket_, hands, process, edits))
+            at_rest(socket_, hands)
             in_turns(socket_, hands, Background(address), min(edits, EDITS))
 
 

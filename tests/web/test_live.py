@@ -24,6 +24,7 @@ class Talk:
         self.socket = socket
         self.scene: dict[str, Any] = {}
         self.rows: dict[str, Any] = {}
+        self.told: dict[str, Any] = {}
         self.head: dict[str, Any] = {}
         self.state: dict[str, Any] = {}
         self.heard: list[dict[str, Any]] = []
@@ -40,7 +41,7 @@ class Talk:
             self.scene.update(message["scene"])
             self.head = ledger.get("head", self.head)
             for row in ledger.get("rows", ()):
-                self.rows[row["id"]] = self.rows.get(row["id"], {}) | row
+                self.told[row["id"]] = self.rows[row["id"]] = self.told.get(row["id"], {}) | row
             for name in ledger.get("gone", ()):
                 del self.rows[name]
         return message
@@ -91,6 +92,21 @@ def test_the_first_state_is_whole_and_the_next_only_what_changed(visit: Visit) -
         assert "steps" not in second["scene"]
         assert "steps" in talk.heard[-1]["scene"]
         assert 0 < len(talk.heard[-1]["ledger"]["rows"]) < len(talk.rows)
+
+
+def test_of_a_row_that_comes_back_only_what_differs_is_told(visit: Visit) -> None:
+    with visit.live() as socket:
+        talk = Talk(socket)
+        talk.until_studied(1)
+        edited = talk.answer_to(talk.set_density("1.21 sg", 1))["revision"]
+        talk.until_revision(edited)
+        gone = set(talk.heard[-1]["ledger"]["gone"])
+        back = talk.until_studied(edited)["ledger"]["rows"]
+        assert gone
+        assert gone <= {row["id"] for row in back}
+        assert all("question" not in row for row in back if row["id"] in gone)
+        page = visit.get("/holes/riserless/ledger").json()
+        assert {row["id"]: row for row in page["rows"]} == talk.rows
 
 
 def test_what_was_merged_is_what_a_new_page_is_sent(visit: Visit) -> None:

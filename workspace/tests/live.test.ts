@@ -64,6 +64,9 @@ test('messages are merged: rows come, change in what is told of them and go, and
   line.say({ type: 'ledger', revision: 4, ledger: { rows: [{ id: 'a', status: 'tight' }], gone: ['b'] }, scene: {} });
   line.say({ type: 'state', revision: 2, faults: [] });
   assert.deepEqual(live.rows, [{ id: 'a', status: 'tight', margin: 0.2 }]);
+  line.say({ type: 'ledger', revision: 4, ledger: { rows: [{ id: 'b', margin: -0.1 }] }, scene: {} });
+  const back = { id: 'b', status: 'fails', margin: -0.1 }; // what was told of it before it went still holds
+  assert.deepEqual(live.rows, [{ id: 'a', status: 'tight', margin: 0.2 }, back]);
   assert.deepEqual([live.pictured, live.judged, live.canUndo], [3, 4, true]);
   await soon();
 });

@@ -76,14 +76,18 @@ ClientMessage: TypeAlias = Annotated[
 SceneParts = TypedDict("SceneParts", get_type_hints(Scene), total=False)  # type: ignore[misc]
 
 
-# A row of the ledger that the page has not, or what differs from the row of that id that it has.
+# A row of the ledger that the page was never told of, or what differs from what it was told.
 RowParts = TypedDict(  # type: ignore[misc]
     "RowParts", get_type_hints(LedgerRow) | {"id": Required[str]}, total=False
 )
 
 
 class LedgerParts(TypedDict, total=False):
-    """What changed of the ledger; ``gone`` are ids."""
+    """What changed of the ledger; ``gone`` are ids.
+
+    A page remembers what it was told of a row that is gone: of one that comes back, only what
+    differs is told again.
+    """
 
     head: LedgerHead
     rows: list[RowParts]

@@ -2,35 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping
+from typing import Any, Final
 
 from bathybore.web.answers import encoded
 from bathybore.web.pictured import Pictured, Snapshot
 from bathybore.web.shapes import LedgerRow
 from bathybore.web.view import View
 
+_MOST_TOLD: Final = 4000  # rows remembered of a page; it remembers them all
+
 
 class Sent:
     """Remembers what a connection has been sent, so that only what changed is sent again.
 
     Parts of the picture are compared as JSON: what reads the same is the same. Of a row only
-    those fields are sent that differ: its words stay when its numbers move.
+    those fields are sent that differ: its words stay when its numbers move. Page and server
+    remember a row that is gone: those of the longer questions go and come with every edit.
     """
 
     def __init__(self) -> None:
         self._picture: Mapping[str, bytes] = {}
         self._verdicts: Mapping[str, bytes] = {}
-        self._rows: Mapping[str, LedgerRow | None] = {}
+        self._rows: Iterable[str] = ()  # ids of those that the page shows
+        self._told: Mapping[str, LedgerRow] = {}  # as the page was last told of them
         self._head = b""
 
     def again(self) -> None:
         """Send all anew: what was made last may not have come.
 
-        Rows that the page has stay known by their ids, so that it is told when they are gone.
+        Which rows the page shows stays known, so that it is told when they are gone.
         """
-        self._picture, self._verdicts, self._head = {}, {}, b""
-        self._rows = dict.fromkeys(self._rows)
+        self._picture, self._verdicts, self._told, self._head = {}, {}, {}, b""
 
     def state(self, now: Snapshot, view: View) -> bytes:
         """Return the message that brings the picture from what the page has to ``now``."""
@@ -85,25 +88,26 @@ class Sent:
         changes: dict[str, bytes] = {}
         if head != self._head:
             changes["head"] = head
-        parts = [_parts(row, self._rows.get(row.id)) for row in page.rows]
+        shown = set(self._rows)
+        parts = (_parts(row, self._told.get(row.id), row.id in shown) for row in page.rows)
         if told := [one for one in parts if one]:
             changes["rows"] = encoded(told)
         if gone := [name for name in self._rows if name not in rows]:
             changes["gone"] = encoded(gone)
         self._head, self._rows = head, rows
+        self._told = {**self._told, **rows} if len(self._told) < _MOST_TOLD else rows
         return _object(changes)
 
 
-def _parts(now: LedgerRow, before: LedgerRow | None) -> dict[str, Any]:
-    """Return the fields of a row that differ, with its id; nothing when all are as before."""
-    if now is before:
-        return {}
-    fields = vars(now)
+def _parts(now: LedgerRow, before: LedgerRow | None, shown: bool) -> dict[str, Any]:
+    """Return the fields of a row that differ, with its id; nothing when all are there as before."""
     if before is None:
-        return fields
+        return vars(now)
+    if now is before and shown:  # the quick way: nearly all are such
+        return {}
     had = vars(before)
-    changed = {name: value for name, value in fields.items() if value != had[name]}
-    return {"id": now.id, **changed} if changed else {}
+    changed = {name: value for name, value in vars(now).items() if value != had[name]}
+    return {"id": now.id, **changed} if changed or not shown else {}
 
 
 def _changed(now: Mapping[str, bytes], before: Mapping[str, bytes]) -> dict[str, bytes]:

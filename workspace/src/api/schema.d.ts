@@ -2300,6 +2300,9 @@ export interface components {
         /**
          * LedgerParts
          * @description What changed of the ledger; ``gone`` are ids.
+         *
+         *     A page remembers what it was told of a row that is gone: of one that comes back, only what
+         *     differs is told again.
          */
         LedgerParts: {
             /** Gone */

@@ -52,6 +52,8 @@ class Live {
   #socket: WebSocket | null = null;
   #parts = new Parts<Scene>();
   #byId = new Map<string, LedgerRow>();
+  /** Every row that was told of on this connection, those that are gone too: of one that comes back only what differs is told. */
+  #told = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
   #next = 1;
   #retry = RETRY_FIRST;
@@ -90,6 +92,7 @@ class Live {
     this.judged = 0;
     this.#unseen.clear();
     this.#byId.clear();
+    this.#told.clear();
     this.#forsake();
   }
 
@@ -153,7 +156,8 @@ class Live {
     socket.onopen = () => {
       this.connection = 'open';
       this.#retry = RETRY_FIRST;
-      this.#byId.clear(); // the first message of a connection is whole
+      this.#byId.clear();
+      this.#told.clear(); // the first message of a connection is whole
       this.look();
       for (const { message } of this.#pending.values()) socket.send(JSON.stringify(message));
     };
@@ -270,7 +274,11 @@ class Live {
     if (ledger.head) this.head = ledger.head;
     if (ledger.rows || ledger.gone) {
       for (const id of ledger.gone ?? []) this.#byId.delete(id);
-      for (const parts of ledger.rows ?? []) this.#byId.set(parts.id, { ...(this.#byId.get(parts.id) as LedgerRow), ...parts });
+      for (const parts of ledger.rows ?? []) {
+        const row = { ...(this.#told.get(parts.id) as LedgerRow), ...parts };
+        this.#told.set(row.id, row);
+        this.#byId.set(row.id, row);
+      }
       this.rows = [...this.#byId.values()];
     }
     this.judged = Math.max(this.judged, revision);
