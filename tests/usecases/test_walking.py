@@ -5,12 +5,13 @@ from __future__ import annotations
 import pytest
 
 from bathybore.base.errors import InputErrors, OrderError
+from bathybore.model.editing import Edit, read_draft
 from bathybore.model.hole import Hole
 from bathybore.model.plan import StepEdit
 from bathybore.usecases.mud_account import account_of
 from bathybore.usecases.picturing import scene
 from bathybore.usecases.walking import Walk, study, walk_as_far, walk_loaded
-from varied import changed
+from varied import EXAMPLES, changed
 
 
 def removed(hole: Hole, step: str) -> Hole:
@@ -90,3 +91,16 @@ def test_a_study_that_is_not_wanted_any_more_leaves_the_walk_as_it_was(main_walk
     assert study(quick, lambda: False) is quick
     again = study(quick)
     assert study(again) is again
+
+
+@pytest.mark.parametrize("more", [1e-9, 1e-7, 9e-7])
+def test_a_sea_bed_that_rounding_puts_below_the_sea_table_is_judged_in_full(more: float) -> None:
+    """8136.48294 ft are 2480 m and 0.1 micrometres; the table ends at 2480 m."""
+    draft = read_draft(EXAMPLES / "riserless")
+    assert draft.hole is not None
+    plain = study(walk_as_far(draft.hole))
+    depth = f"{draft.hole.site.water_depth + more!r} m"
+    hole = draft.edited([Edit("set", "site.water_depth", depth)]).hole
+    assert hole is not None
+    moved = study(walk_as_far(hole))
+    assert [(r.id, r.status) for r in moved.records] == [(r.id, r.status) for r in plain.records]

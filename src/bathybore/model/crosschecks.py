@@ -20,10 +20,9 @@ from bathybore.model.files import shown
 from bathybore.model.hole import HoleDocument
 from bathybore.model.inventory import RiserJoint
 from bathybore.model.plan import Casing, Section
-from bathybore.model.tables import ProfileTable
+from bathybore.model.tables import SAME_DEPTH, ProfileTable
 from bathybore.model.wash_faults import wash_faults
 
-_SAME = 1e-6  # m; depths closer than this are one depth written in two ways
 _STRAIGHT_ON = 1.0471975511965976  # rad; 60 degrees: twice as long as it is deep
 _LONGEST_HOLE = 50_000.0  # m; far more than any pipe reaches
 
@@ -52,7 +51,7 @@ class _Checker:
         self, node: Node, field: str, depth: Depth, other: _Place, *, or_at: bool = False
     ) -> Iterator[Fault]:
         """Yield a fault unless a depth lies below another place (or at it)."""
-        slack = -_SAME if or_at else _SAME
+        slack = -SAME_DEPTH if or_at else SAME_DEPTH
         if self.z(depth) - self.z(other.depth) < slack:
             relation = "at or below" if or_at else "below"
             yield self._fault(node, field, depth, relation, other)
@@ -61,7 +60,7 @@ class _Checker:
         self, node: Node, field: str, depth: Depth, other: _Place, *, or_at: bool = False
     ) -> Iterator[Fault]:
         """Yield a fault unless a depth lies above another place (or at it)."""
-        slack = -_SAME if or_at else _SAME
+        slack = -SAME_DEPTH if or_at else SAME_DEPTH
         if self.z(other.depth) - self.z(depth) < slack:
             relation = "at or above" if or_at else "above"
             yield self._fault(node, field, depth, relation, other)
@@ -340,13 +339,13 @@ def table_faults(document: HoleDocument, earth: ProfileTable, sea: ProfileTable)
     needs += [(section, "bottom", section.bottom) for section in plan.sections]
     node, field, deepest = max(needs, key=lambda need: checker.z(need[2]))
     needed = checker.frame.below_sea_bed(deepest)
-    if earth.deepest < needed - _SAME:
+    if earth.deepest < needed - SAME_DEPTH:
         yield Fault(
             f"{earth.file}, line {earth.lines[-1]}, column {earth.depth_name}",
             f"the last row at {_exact(Depth(earth.deepest, Datum.SEA_BED))}",
             f"rows down to {_exact(Depth(needed, Datum.SEA_BED))} ({written_at(node, field)})",
         )
-    if sea.deepest < water_depth - _SAME:
+    if sea.deepest < water_depth - SAME_DEPTH:
         yield Fault(
             f"{sea.file}, line {sea.lines[-1]}, column {sea.depth_name}",
             f"the last row at {_exact(Depth(sea.deepest, Datum.SEA_LEVEL))}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
@@ -76,6 +77,9 @@ FORMATION_FLUIDS = ("", "none", "water", "gas", "oil")
 HAZARDS = ("", "none", "shallow gas", "shallow water flow", "hydrate", "losses")
 
 
+SAME_DEPTH: Final = 1e-6  # m; depths closer than this are one depth written in two ways
+
+
 @dataclass(frozen=True)
 class ProfileTable:
     """Columns over depth; between its rows a number is taken linearly, a word from the row above.
@@ -106,16 +110,19 @@ class ProfileTable:
         return column in self.numbers and self._given[column][0].size > 0
 
     def at(self, column: str, depth: Array | float) -> Array:
-        """Return a column at depths of the table's own datum; NaN outside what was given."""
+        """Return a column at depths of the table's own datum; NaN outside what was given.
+
+        A depth that differs from the first or last row by rounding alone stands at it.
+        """
         depths, numbers = self._given[column]
         return np.asarray(np.interp(depth, depths, numbers, left=np.nan, right=np.nan))
 
     @cached_property
     def _given(self) -> dict[str, tuple[Array, Array]]:
-        """Depths and numbers of the rows in which a numeric column is given."""
+        """Depths and numbers of the rows in which a numeric column is given, ends drawn out."""
         rows = {column: np.isfinite(numbers) for column, numbers in self.numbers.items()}
         return {
-            column: (self.depths[known], self.numbers[column][known])
+            column: _drawn_out(self.depths[known], self.numbers[column][known])
             for column, known in rows.items()
         }
 
@@ -155,3 +162,11 @@ class ProfileTable:
     @cached_property
     def deepest(self) -> float:
         return float(self.depths[-1])
+
+
+def _drawn_out(depths: Array, numbers: Array) -> tuple[Array, Array]:
+    """Return rows that hold on as far as a depth may differ from the last one by rounding."""
+    if not depths.size:
+        return depths, numbers
+    ends = depths[0] - 2.0 * SAME_DEPTH, depths[-1] + 2.0 * SAME_DEPTH
+    return np.r_[ends[0], depths, ends[1]], np.r_[numbers[0], numbers, numbers[-1]]
