@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from acts import WAIT, go, judged, revision, undo, violations
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from conftest import Server, put
 
@@ -148,3 +148,20 @@ def test_a_section_follows_the_plan_asks_no_more_and_opens_its_questions(
     page.keyboard.press("Escape")
     expect(working).to_have_count(0)
     expect(row).to_be_focused()
+
+
+def test_what_comes_twice_under_one_name_is_shown_twice(opened: Callable[..., Page]) -> None:
+    """Odds of a hole may leave two things not asked, each under that name."""
+    page = opened("riserless")
+
+    def twice(route: Route) -> None:
+        told = route.fetch().json()
+        told["facts"] *= 2
+        told["tables"] = 2 * [{"title": "t", "titles": ["a", "a"], "rows": [["1", "2"]]}]
+        route.fulfill(json=told)
+
+    page.route(re.compile(r"/station/capability\?"), twice)
+    go(page, "Sea")
+    article = shown(page)
+    expect(article.get_by_text("Weather", exact=True)).to_have_count(2)
+    expect(article.get_by_role("group")).to_have_count(2)
