@@ -138,8 +138,9 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
     odds = found.odds
     yield "Target reached", f"{chance(odds.reached)} of {odds.reached.of} members"
     yield "What is asked", LONGER
-    strings = ", ".join(f"{count} in {of}" for count, of in odds.strings) or "none"
-    yield "Strings set", f"{strings} members at the target"
+    strings = ", ".join(f"{count} in {of}" for count, of in odds.strings)
+    at_target = f"{strings} members at the target" if strings else "no member came to the target"
+    yield "Strings set", at_target
     if odds.spent["days"].of:
         p10, p50, p90, _ = _spread(odds.spent["days"], "s", units)
         yield "Days", f"P10 {p10}, P50 {p50}, P90 {p90}, of those at the target"
@@ -151,7 +152,7 @@ def _facts(found: OddsFound, units: UnitSystem) -> Iterator[tuple[str, str]]:
         yield "Not judged", f"{len(odds.unjudged)} members, the first {first}: {why}"
     if unasked := found.ensemble.ledger.unjudged:
         each = "; ".join(f"{check} ({why})" for check, why in unasked)
-        yield "Not asked", f"{len(unasked)} questions of the ledger: {each}"
+        yield "Not asked", f"of the ledger: {each}"
     if spares := [one.name for one in found.ensemble.frame.strings if one.spare]:
         what = "strength, running, clearance and the test of the shoe; their cement is asked"
         yield "Not asked", f"of {', '.join(spares)}: {what}"
