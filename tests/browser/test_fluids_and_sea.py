@@ -165,3 +165,36 @@ def test_what_comes_twice_under_one_name_is_shown_twice(opened: Callable[..., Pa
     article = shown(page)
     expect(article.get_by_text("Weather", exact=True)).to_have_count(2)
     expect(article.get_by_role("group")).to_have_count(2)
+
+
+def test_pictures_and_tables_of_a_section_are_taken_as_files(opened: Callable[..., Page]) -> None:
+    page = opened("main")
+    go(page, "Fluids")
+    choose(page, page.get_by_role("navigation", name="Fluids").get_by_role("button", name="Circul"))
+    article = shown(page)
+    page.wait_for_function(PICTURES_DRAWN, timeout=WAIT)
+
+    def taken(name: str) -> tuple[str, bytes]:
+        with page.expect_download() as found:
+            article.get_by_label(name, exact=True).click()
+        return found.value.suggested_filename, found.value.path().read_bytes()
+
+    file, svg = taken("Picture circulation as SVG")
+    assert file.endswith("circulation.svg")
+    assert b"<svg" in svg[:1000]
+    file, png = taken("Picture circulation as PNG")
+    assert file.endswith("circulation.png")
+    assert png.startswith(b"\x89PNG")
+    wide, tall = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))
+    size = article.locator("img").first.evaluate("i => [i.naturalWidth, i.naturalHeight]")
+    assert [wide, tall] == [3 * one for one in size]
+    table = article.locator("table").first
+    titles = table.locator("thead th").all_inner_texts()
+    file, text = taken("Nozzles as CSV")
+    assert file.endswith("nozzles.csv")
+    _, head, *rows = text.decode().splitlines()
+    assert [one.partition(" [")[0] for one in head.split(",")] == titles
+    assert len(rows) == table.locator("tbody tr").count()
+    file, book = taken("Nozzles as XLSX")
+    assert file.endswith("nozzles.xlsx")
+    assert book.startswith(b"PK")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import shutil
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl import load_workbook
 from served import DENSITY, EXAMPLES, Visit
 
 from bathybore.usecases.explaining import explain
@@ -263,6 +265,27 @@ def test_everything_can_be_taken_out(visit: Visit) -> None:
     assert all(row["check"] in written for row in rows)
     unknown = visit.get("/holes/riserless/export/leger.csv")
     assert "ledger.csv" in unknown.json()["faults"][0]["fix"]
+
+
+def test_a_table_of_a_page_is_written_as_a_file(visit: Visit) -> None:
+    shown = {
+        "label": "Up the annulus: ½",
+        "titles": ["Place", "Velocity", "Said"],
+        "rows": [["=riser", "-0.5 m/s", "-"], ["casing", "1\u202f200 m/s", "+1"]],
+    }
+    made = visit.post("/holes/riserless/table.csv", **shown)
+    assert made.status_code == 200
+    assert "riserless-up-the-annulus.csv" in made.headers["content-disposition"]
+    _, head, *rows = made.text.splitlines()
+    assert head == "Place,Velocity [m/s],Said"
+    assert rows == ["'=riser,-0.5,'-", "casing,1200,'+1"]
+    book = load_workbook(BytesIO(visit.post("/holes/riserless/table.xlsx", **shown).content))
+    cells = [[cell.value for cell in row] for row in book["table"].iter_rows()]
+    assert cells[1:] == [["=riser", -0.5, "-"], ["casing", 1200, "+1"]]
+    ragged = visit.post("/holes/riserless/table.csv", **(shown | {"rows": [["riser"]]}))
+    assert ragged.status_code == 422
+    assert ragged.json()["faults"][0]["where"] == "rows[0]"
+    assert visit.post("/holes/riserless/table.pdf", **shown).status_code == 422
 
 
 def test_a_file_of_an_older_revision_stays_what_it_was(visit: Visit) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 import bathybore
 from bathybore.base.errors import InputErrors, nearest
@@ -17,6 +18,8 @@ from bathybore.drawings.timing import draw_time
 from bathybore.drawings.window import draw_window
 from bathybore.model.files import shown
 from bathybore.reports import records_json
+from bathybore.reports.blocks import Column, Table
+from bathybore.reports.data_tables import from_block
 from bathybore.reports.export_tables import MAKERS, table, tables
 from bathybore.reports.files import write_whole
 from bathybore.reports.spreadsheets import csv_text, workbook
@@ -77,6 +80,15 @@ class Export:
 
 
 @dataclass(frozen=True)
+class ShownTable:
+    """A table as it stands on a page, texts with their units; its first column heads the rows."""
+
+    label: str
+    titles: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
 class Exported:
     """A file made of a walk."""
 
@@ -109,6 +121,33 @@ def export(walk: Walk, file: str, units: UnitSystem = "metric") -> Exported:
         raise InputErrors.one("export", f"'{shown(file)}'", "a file that can be made", fix)
     name, _, kind = file.rpartition(".")
     return Exported(file, MEDIA_TYPES[kind], _content(walk, name, kind, units))
+
+
+def export_shown(shown_table: ShownTable, kind: Literal["csv", "xlsx"], hole: str) -> Exported:
+    """Return a table of a page as a file; a column of numbers with one unit becomes numbers.
+
+    Raises
+    ------
+    InputErrors
+        A row has not as many cells as there are titles.
+    """
+    for number, row in enumerate(shown_table.rows):
+        if len(row) != len(shown_table.titles):
+            found, wanted = f"{len(row)} cells", f"{len(shown_table.titles)}, one a title"
+            raise InputErrors.one(f"rows[{number}]", found, wanted)
+    first, *others = shown_table.titles or ("",)
+    columns = (Column(first), *(Column(title, kind="number") for title in others))
+    made = from_block("table", Table(shown_table.label, columns, shown_table.rows))
+    maker, file = f"Bathybore {bathybore.__version__}", _file_name(f"{hole}-{shown_table.label}")
+    if kind == "csv":
+        content = csv_text(made, f"{hole}, {maker}").encode("utf-8")
+    else:
+        content = workbook((made,), (("hole", hole), ("table", made.label), ("made by", maker)))
+    return Exported(f"{file}.{kind}", MEDIA_TYPES[kind], content)
+
+
+def _file_name(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:80] or "table"
 
 
 def _content(walk: Walk, name: str, kind: str, units: UnitSystem) -> bytes:

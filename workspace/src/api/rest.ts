@@ -20,7 +20,11 @@ export class Refused extends Error {
 }
 
 async function answer<T>(response: Response): Promise<T> {
-  if (response.ok) return (await response.json()) as T;
+  return (await (await good(response)).json()) as T;
+}
+
+async function good(response: Response): Promise<Response> {
+  if (response.ok) return response;
   let faults: Fault[] = [];
   let message = `The server answered ${response.status}.`;
   try {
@@ -43,16 +47,35 @@ export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
 }
 
 export async function post<T>(path: string, body: unknown = {}): Promise<T> {
+  return answer<T>(await sent(path, body));
+}
+
+/** Have something written as a file, and let the reader keep it under the name that the server gives it. */
+export async function keepFile(path: string, body: unknown): Promise<void> {
+  const response = await good(await sent(path, body));
+  const name = /filename\*=UTF-8''([^;]+)/.exec(response.headers.get('Content-Disposition') ?? '')?.[1] ?? 'file';
+  keep(await response.blob(), decodeURIComponent(name));
+}
+
+/** Let the reader keep a file. */
+export function keep(file: Blob, name: string): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(file);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000); // once the browser has surely taken it
+}
+
+async function sent(path: string, body: unknown): Promise<Response> {
   const form = body instanceof FormData;
   const headers: Record<string, string> = { 'X-Bathybore-Token': token };
   if (!form) headers['Content-Type'] = 'application/json';
-  const response = await fetch(`./api${path}`, {
+  return fetch(`./api${path}`, {
     method: 'POST',
     credentials: 'same-origin',
     headers,
     body: form ? body : JSON.stringify(body),
   });
-  return answer<T>(response);
 }
 
 export const inPath = encodeURIComponent;

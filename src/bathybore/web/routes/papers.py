@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, Literal
 from urllib.parse import quote
 
 from fastapi import APIRouter, Path, Query, Response
 
-from bathybore.reports.exports import MEDIA_TYPES, Export, Exported, exports
+from bathybore.reports.exports import (
+    MEDIA_TYPES,
+    Export,
+    Exported,
+    ShownTable,
+    export_shown,
+    exports,
+)
 from bathybore.web.answers import ERRORS, json
 from bathybore.web.asking import RoomHere
 from bathybore.web.guard import DOCUMENT_POLICY
@@ -30,6 +37,7 @@ PDF_POLICY: Final = "frame-ancestors 'self'"
 PDF: Final = _files("application/pdf")
 HTML: Final = _files("text/html")
 EXPORTS: Final = _files(*MEDIA_TYPES.values())
+TABLES: Final = _files(MEDIA_TYPES["csv"], MEDIA_TYPES["xlsx"])
 
 
 @router.get("/programme.pdf", response_class=Response, responses=PDF)
@@ -58,6 +66,14 @@ def read_export(
 ) -> Response:
     """Take out one table, picture or the whole walk as a file."""
     return _file(room.papers.export(file, units, revision), "attachment", DOCUMENT_POLICY)
+
+
+@router.post("/table.{kind}", response_class=Response, responses=TABLES)
+def write_table(
+    room: RoomHere, kind: Annotated[Literal["csv", "xlsx"], Path()], asked: ShownTable
+) -> Response:
+    """Write a table as a page shows it as a file; nothing is kept."""
+    return _file(export_shown(asked, kind, room.id), "attachment", DOCUMENT_POLICY)
 
 
 def _file(made: Exported, how: str, policy: str) -> Response:
