@@ -167,7 +167,7 @@ def _high(step: str, job: Placement, z: Array) -> CheckRecord:
 @kept(SOME)
 def _low(step: str, job: Placement, z: Array) -> CheckRecord:
     capacity, when = annulus_in_time(job, z, "least")
-    demand = earth_value(job.setting, "pore_pressure", z, "circulating_pressure")
+    demand = earth_value(job.setting, "pore_pressure", z)
     return _at_minute(step, LOW, job, demand, capacity, z, when)
 
 

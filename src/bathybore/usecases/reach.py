@@ -373,7 +373,7 @@ def _record(
         slug(limit),
         Discipline.METHOD,
         f"If it were for the {limit} alone, would the hole come to its target?",
-        "See what `bathybore reach` tells of its relief.",
+        "Look for reliefs: in the workspace beside this, or `bathybore reach`.",
         CAUTION,
     )
     name = "depth_below_sea_bed"
