@@ -73,6 +73,17 @@ def test_small_angles_are_those_of_the_small_angle_beam() -> None:
     assert far.curvature == pytest.approx(near.curvature, rel=1e-3, abs=1e-8)
 
 
+@pytest.mark.parametrize("count", [1200, 1600, 2400])
+def test_short_stiff_elements_settle_as_far_as_rounding_lets_them(count: int) -> None:
+    """Elements of 1 m settle beyond rounding on every processor, those of half a metre do not."""
+    depth = nodes(800.0, count)
+    ends = Ends(top=90.0, top_turning=2e6, foot_turning=4e6)
+    shape = leaning_beam(depth, 4e8, 1.2e6, 900.0, np.full(count, 400.0), ends, "riser")
+    fine = leaning_beam(nodes(800.0, 800), 4e8, 1.2e6, 900.0, np.full(800, 400.0), ends, "riser")
+    assert shape.rotation[:: count // 400] == pytest.approx(fine.rotation[::2], abs=5e-6)
+    assert shape.residual < 1e-6
+
+
 def test_moments_balance_in_the_bent_place() -> None:
     """dM/ds = V sin - H cos, with V and H summed up along the beam as it lies."""
     depth, stiffness, pull, weight = nodes(800.0, 1600), 4e8, 1.2e6, 900.0

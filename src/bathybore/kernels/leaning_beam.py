@@ -15,7 +15,7 @@ until they settle. Nothing is left out but stretch: with no stiffness it is the 
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan, isinf
+from math import atan, inf, isinf
 from typing import Final
 
 import numpy as np
@@ -25,6 +25,9 @@ from bathybore.base.errors import NotConverged
 from bathybore.kernels.tensioned_beam import BeamShape, Ends, bent_beam
 
 _SETTLED: Final = 1e-8  # of a slope
+# of a slope that comes no nearer: short stiff elements round it by some 1e-8 to 1e-7, each
+# processor in its own way
+_ROUNDED: Final = 1e-6
 _MOST_ROUNDS: Final = 80
 _FREE_ROUNDS: Final = 8  # after which each goes half the way: what leans far swings to and fro
 
@@ -56,7 +59,7 @@ def leaning_beam(
         does not settle.
     """
     length = np.diff(depth)
-    slope, node_slope = np.zeros_like(length), np.zeros_like(depth)
+    slope, node_slope, moved = np.zeros_like(length), np.zeros_like(depth), inf
     for count in range(_MOST_ROUNDS):
         lean = 1.0 + slope**2
         down = (weight * np.sqrt(lean) - push * slope / lean) * length
@@ -69,10 +72,10 @@ def leaning_beam(
             _turned(ends, node_slope),
             what,
         )
-        before = node_slope
+        before, moved_before = node_slope, moved
         node_slope = shape.rotation
         moved = float(np.abs(node_slope - before).max())
-        if moved <= _SETTLED:
+        if moved <= _SETTLED or moved_before <= moved <= _ROUNDED:
             bent = shape.curvature / lean[..., None] ** 1.5
             return BeamShape(
                 shape.displacement, np.arctan(node_slope), bent, max(shape.residual, moved)
