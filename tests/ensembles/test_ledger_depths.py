@@ -13,7 +13,7 @@ from planned_members import as_planned
 
 from bathybore.checks.ledger import answers, askers_of, records_of
 from bathybore.checks.record import CheckRecord, Status
-from bathybore.ensembles.bites import SLOWEST, bites, each_bite
+from bathybore.ensembles.bites import SLOWEST, bites, each_bite, fails
 from bathybore.ensembles.cut_holes import cut, made_to
 from bathybore.ensembles.frame import frame_of
 from bathybore.ensembles.ledger_depths import (
@@ -601,3 +601,10 @@ def test_a_casing_cooled_on_a_worse_kick_is_pulled_harder() -> None:
     bitten = depth[:, LIMITS.index(Limit.CASING)]
     assert bitten[0] > 4950.0
     assert bitten[1] < 4950.0
+
+
+def test_a_number_that_is_missing_is_no_pass_and_two_are_no_question() -> None:
+    none = np.nan
+    demand = np.array([1.0, 2.0, 1.0, none, none])
+    capacity = np.array([2.0, 1.0, none, 2.0, none])
+    assert fails(demand, capacity).tolist() == [False, True, True, True, False]

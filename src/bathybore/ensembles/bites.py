@@ -385,8 +385,13 @@ def _first(at: AtNodes, members: _Members) -> Array:
     return _along(at, members) if table.left is None else _along_rock(at, members)
 
 
-def _fails(demand: Array, capacity: Array) -> Flags:
-    return np.asarray(demand - capacity > ROUNDING * np.abs(capacity))
+def fails(demand: Array, capacity: Array) -> Flags:
+    """Return where more is asked than there is.
+
+    Where both numbers are missing nothing is asked; where one of them is, that is no pass.
+    """
+    over = demand - capacity > ROUNDING * np.abs(capacity)
+    return np.asarray(over | (np.isnan(demand) != np.isnan(capacity)))
 
 
 def _far(at: AtNodes, members: _Members, along: Array) -> bool:
@@ -407,7 +412,7 @@ def _once(at: AtNodes, members: _Members) -> Array:
     demand, capacity = _at_shoe(at, np.full(soil.shape, table.depth[0]), soil)
     demand = demand * members.factor(moved.demand)[:, 0]
     capacity = capacity * members.factor(moved.capacity)[:, 0]
-    return np.where(_fails(demand, capacity), table.depth[0], np.inf)
+    return np.where(fails(demand, capacity), table.depth[0], np.inf)
 
 
 def _strings(table: Table, members: _Members, spares: bool = False) -> Iterator[tuple[int, Array]]:
@@ -466,7 +471,7 @@ def _when_set(at: AtNodes, members: _Members) -> Array:
         demand, capacity = _at_shoe(at, shoe, along)
         demand = demand * members.factor(moved.demand)[:, 0]
         capacity = capacity * members.factor(moved.capacity)[:, 0]
-        answer = np.where(_fails(demand, capacity) & np.isfinite(shoe), shoe, answer)
+        answer = np.where(fails(demand, capacity) & np.isfinite(shoe), shoe, answer)
     return answer
 
 
@@ -533,7 +538,7 @@ def _when_tested(at: AtNodes, members: _Members) -> Array:
             own = frame.hole.earth.at(column, frame.depth)[None] if curve is None else curve
             own = np.broadcast_to(own, (len(shoe), own.shape[1]))
             capacity = capacity - more + own[np.arange(len(shoe)), node]
-        failed = _fails(demand, capacity) & np.isfinite(shoe) & np.isfinite(mud)
+        failed = fails(demand, capacity) & np.isfinite(shoe) & np.isfinite(mud)
         answer = np.where(failed, shoe, answer)
     return answer
 
@@ -569,7 +574,7 @@ def _along(at: AtNodes, members: _Members) -> Array:
     demand, capacity = _asked_of(at, members, nodes)
     demand = demand * slowest
     asked = (members.section[:, nodes] == at.table.section) & at.asked[nodes]
-    bitten = _fails(demand, capacity) & asked
+    bitten = fails(demand, capacity) & asked
     if not bitten.any():
         return never
     return _crossing(at, members, nodes, bitten, capacity - demand)

@@ -456,7 +456,7 @@ class Asked:
         failed, body = np.zeros(len(below.members), bool), self._body(below)
         for question in questions:
             demand, capacity = self.judged(below, question, inside, outside, body)
-            over = demand - capacity > ROUNDING * capacity
+            over = ~(demand - capacity <= ROUNDING * capacity)  # what is missing is no pass
             failed |= (over & there).any(axis=1)
         return failed
 
