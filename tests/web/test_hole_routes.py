@@ -276,7 +276,8 @@ def test_a_table_of_a_page_is_written_as_a_file(visit: Visit) -> None:
     made = visit.post("/holes/riserless/table.csv", **shown)
     assert made.status_code == 200
     assert "riserless-up-the-annulus.csv" in made.headers["content-disposition"]
-    _, head, *rows = made.text.splitlines()
+    about, head, *rows = made.text.splitlines()
+    assert "(invented), revision 1, Bathybore" in about
     assert head == "Place,Velocity [m/s],Said"
     assert rows == ["'=riser,-0.5,'-", "casing,1200,'+1"]
     book = load_workbook(BytesIO(visit.post("/holes/riserless/table.xlsx", **shown).content))

@@ -123,8 +123,15 @@ def export(walk: Walk, file: str, units: UnitSystem = "metric") -> Exported:
     return Exported(file, MEDIA_TYPES[kind], _content(walk, name, kind, units))
 
 
-def export_shown(shown_table: ShownTable, kind: Literal["csv", "xlsx"], hole: str) -> Exported:
+def export_shown(
+    shown_table: ShownTable, kind: Literal["csv", "xlsx"], folder: str, about: str
+) -> Exported:
     """Return a table of a page as a file; a column of numbers with one unit becomes numbers.
+
+    Parameters
+    ----------
+    folder : of the hole, for the name of the file
+    about : which hole, and how it stood
 
     Raises
     ------
@@ -135,14 +142,13 @@ def export_shown(shown_table: ShownTable, kind: Literal["csv", "xlsx"], hole: st
         if len(row) != len(shown_table.titles):
             found, wanted = f"{len(row)} cells", f"{len(shown_table.titles)}, one a title"
             raise InputErrors.one(f"rows[{number}]", found, wanted)
-    first, *others = shown_table.titles or ("",)
-    columns = (Column(first), *(Column(title, kind="number") for title in others))
+    columns = tuple(Column(title, kind="number") for title in shown_table.titles)
     made = from_block("table", Table(shown_table.label, columns, shown_table.rows))
-    maker, file = f"Bathybore {bathybore.__version__}", _file_name(f"{hole}-{shown_table.label}")
+    maker, file = f"Bathybore {bathybore.__version__}", _file_name(f"{folder}-{shown_table.label}")
     if kind == "csv":
-        content = csv_text(made, f"{hole}, {maker}").encode("utf-8")
+        content = csv_text(made, f"{about}, {maker}").encode("utf-8")
     else:
-        content = workbook((made,), (("hole", hole), ("table", made.label), ("made by", maker)))
+        content = workbook((made,), (("hole", about), ("table", made.label), ("made by", maker)))
     return Exported(f"{file}.{kind}", MEDIA_TYPES[kind], content)
 
 
