@@ -173,7 +173,8 @@ def at_rest(socket_: ClientConnection, hands: Hands) -> None:
             head = message.get("ledger", {}).get("head", {})
             studied = mine and head.get("studied", False)
         sizes.append(size)
-        print(f"  {name:28} {size / 1000:6.1f} kB") if size > MOST_BYTES else None
+        if size > MOST_BYTES:
+            print(f"  {name:28} {size / 1000:6.1f} kB")
     half, most = share(sizes, 0.5) / 1000, max(sizes) / 1000
     print(f"bytes of an edit with its longer questions   p50 {half:6.1f} kB   most {most:6.1f} kB")
 

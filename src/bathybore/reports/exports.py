@@ -27,6 +27,7 @@ from bathybore.reports.words import WHO_DECIDES
 from bathybore.usecases.ledger import ledger, verdict
 
 if TYPE_CHECKING:
+    from bathybore.model.hole import Hole
     from bathybore.usecases.walking import Walk
 
 Draw: TypeAlias = "Callable[[Walk, UnitSystem], Sheet]"
@@ -58,6 +59,7 @@ _TABLE_LABELS: Final = {
     "current-coefficients": "Current coefficients",
     "inputs": "Inputs",
 }
+_MAKER: Final = f"Bathybore {bathybore.__version__}"
 MEDIA_TYPES: Final = {
     "csv": "text/csv; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
@@ -144,11 +146,11 @@ def export_shown(
             raise InputErrors.one(f"rows[{number}]", found, wanted)
     columns = tuple(Column(title, kind="number") for title in shown_table.titles)
     made = from_block("table", Table(shown_table.label, columns, shown_table.rows))
-    maker, file = f"Bathybore {bathybore.__version__}", _file_name(f"{folder}-{shown_table.label}")
+    file = _file_name(f"{folder}-{shown_table.label}")
     if kind == "csv":
-        content = csv_text(made, f"{about}, {maker}").encode("utf-8")
+        content = csv_text(made, f"{about}, {_MAKER}").encode("utf-8")
     else:
-        content = workbook((made,), (("hole", about), ("table", made.label), ("made by", maker)))
+        content = workbook((made,), (("hole", about), ("table", made.label), ("made by", _MAKER)))
     return Exported(f"{file}.{kind}", MEDIA_TYPES[kind], content)
 
 
@@ -169,9 +171,13 @@ def _content(walk: Walk, name: str, kind: str, units: UnitSystem) -> bytes:
         return sheet.png() if kind == "png" else sheet.finished().svg.encode("utf-8")
 
 
+def named(hole: Hole) -> str:
+    """Return the name of a hole, with what must be said of one that is made up."""
+    return f"{hole.name} (invented)" if hole.document.invented else hole.name
+
+
 def _title(walk: Walk, units: UnitSystem) -> str:
-    invented = " (invented)" if walk.hole.document.invented else ""
-    return f"{walk.hole.name}{invented}, {units} units, Bathybore {bathybore.__version__}"
+    return f"{named(walk.hole)}, {units} units, {_MAKER}"
 
 
 def _about(walk: Walk, units: UnitSystem) -> tuple[tuple[str, str], ...]:
@@ -187,7 +193,7 @@ def _about(walk: Walk, units: UnitSystem) -> tuple[tuple[str, str], ...]:
         ("verdict", verdict(ledger(walk, units))),
         ("numbers", numbers),
         ("who decides", WHO_DECIDES),
-        ("made by", f"Bathybore {bathybore.__version__}"),
+        ("made by", _MAKER),
     )
 
 

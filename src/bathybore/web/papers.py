@@ -10,7 +10,7 @@ from typing import Final, Literal
 from bathybore.base.units import UnitSystem
 from bathybore.drawings.picture import Picture
 from bathybore.reports.blocks import Document
-from bathybore.reports.exports import Exported, export
+from bathybore.reports.exports import Exported, ShownTable, export, export_shown, named
 from bathybore.reports.page import page
 from bathybore.reports.programme import Source, programme
 from bathybore.reports.typeset import pdf
@@ -64,6 +64,12 @@ class Papers:
         return self._once(
             (file, units, found), lambda: export(self._desk.walk_at(found), file, units)
         )
+
+    def table(self, shown: ShownTable, kind: Literal["csv", "xlsx"]) -> Exported:
+        """Return a table as a page shows it as a file, which says of which hole it is."""
+        head, draft = self._desk.now
+        name = self._desk.hole if draft.hole is None else named(draft.hole)
+        return export_shown(shown, kind, self._desk.hole, f"{name}, revision {head.number}")
 
     def drawn(self, draw: Callable[[], Picture]) -> Picture:
         """Return a picture, drawn while nothing else is."""

@@ -9,7 +9,7 @@ import logging
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final
 
 from bathybore.base.errors import BathyboreError, Fault, InputErrors
 from bathybore.base.units import UnitSystem
@@ -31,7 +31,6 @@ from bathybore.model.hole_files import UNCERTAINTY_FILE
 from bathybore.model.reading import table_file
 from bathybore.model.uncertainty import uncertainty_of
 from bathybore.model.yaml_tree import Tree
-from bathybore.reports.exports import Exported, ShownTable, export_shown
 from bathybore.storage.desk import Desk
 from bathybore.usecases.circulating import circulating_steps
 from bathybore.usecases.comparing import (
@@ -528,14 +527,6 @@ class Room:
                 f"site.{which}", f"'{file}'", "a table beside the hole's document"
             )
         return table_text(texts[file], file, which)
-
-    def table_file(self, shown: ShownTable, kind: Literal["csv", "xlsx"]) -> Exported:
-        """Return a table as a page shows it as a file, which says of what hole it is."""
-        head, draft = self.desk.now
-        hole = draft.hole
-        mark = " (invented)" if hole is not None and hole.document.invented else ""
-        name = self.id if hole is None else hole.name
-        return export_shown(shown, kind, self.id, f"{name}{mark}, revision {head.number}")
 
     def _table_file(self, which: str) -> str:
         """Return the name of a table's file, of a document that may have faults."""

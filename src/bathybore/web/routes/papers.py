@@ -72,7 +72,7 @@ def write_table(
     room: RoomHere, kind: Annotated[Literal["csv", "xlsx"], Path()], asked: ShownTable
 ) -> Response:
     """Write a table as a page shows it as a file; nothing is kept."""
-    return _file(room.table_file(asked, kind), "attachment", DOCUMENT_POLICY)
+    return _file(room.papers.table(asked, kind), "attachment", DOCUMENT_POLICY)
 
 
 def _file(made: Exported, how: str, policy: str) -> Response:
