@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
 from bathybore.web.answers import encoded
@@ -24,8 +24,8 @@ class Sent:
     def __init__(self) -> None:
         self._picture: Mapping[str, bytes] = {}
         self._verdicts: Mapping[str, bytes] = {}
-        self._rows: Iterable[str] = ()  # ids of those that the page shows
-        self._told: Mapping[str, LedgerRow] = {}  # as the page was last told of them
+        self._rows: Mapping[str, LedgerRow] = {}  # that the page shows, by id
+        self._told: Mapping[str, LedgerRow] = {}  # as it was last told of them, those gone too
         self._head = b""
 
     def again(self) -> None:
@@ -88,8 +88,7 @@ class Sent:
         changes: dict[str, bytes] = {}
         if head != self._head:
             changes["head"] = head
-        shown = set(self._rows)
-        parts = (_parts(row, self._told.get(row.id), row.id in shown) for row in page.rows)
+        parts = (_parts(row, self._told.get(row.id), row.id in self._rows) for row in page.rows)
         if told := [one for one in parts if one]:
             changes["rows"] = encoded(told)
         if gone := [name for name in self._rows if name not in rows]:

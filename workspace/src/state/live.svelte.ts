@@ -51,7 +51,7 @@ class Live {
   shut: (why: 'login' | 'gone') => void = () => {};
   #socket: WebSocket | null = null;
   #parts = new Parts<Scene>();
-  #byId = new Map<string, LedgerRow>();
+  #shown = new Set<string>(); // ids of the rows
   /** Every row that was told of on this connection, those that are gone too: of one that comes back only what differs is told. */
   #told = new Map<string, LedgerRow>();
   #pending = new Map<number, { message: Outgoing; done: (outcome: Outcome) => void }>();
@@ -91,7 +91,7 @@ class Live {
     this.pictured = 0;
     this.judged = 0;
     this.#unseen.clear();
-    this.#byId.clear();
+    this.#shown.clear();
     this.#told.clear();
     this.#forsake();
   }
@@ -156,7 +156,7 @@ class Live {
     socket.onopen = () => {
       this.connection = 'open';
       this.#retry = RETRY_FIRST;
-      this.#byId.clear();
+      this.#shown.clear();
       this.#told.clear(); // the first message of a connection is whole
       this.look();
       for (const { message } of this.#pending.values()) socket.send(JSON.stringify(message));
@@ -273,13 +273,13 @@ class Live {
     if (this.scene) this.#parts.take(scene);
     if (ledger.head) this.head = ledger.head;
     if (ledger.rows || ledger.gone) {
-      for (const id of ledger.gone ?? []) this.#byId.delete(id);
+      for (const id of ledger.gone ?? []) this.#shown.delete(id);
       for (const parts of ledger.rows ?? []) {
         const row = { ...(this.#told.get(parts.id) as LedgerRow), ...parts };
         this.#told.set(row.id, row);
-        this.#byId.set(row.id, row);
+        this.#shown.add(row.id);
       }
-      this.rows = [...this.#byId.values()];
+      this.rows = [...this.#shown].map((id) => this.#told.get(id) as LedgerRow);
     }
     this.judged = Math.max(this.judged, revision);
     this.#measure();
